@@ -1,0 +1,153 @@
+//! The scenario file, in people's units.
+
+use std::path::Path;
+
+use lithodrome_debris::Engine;
+use lithodrome_labyrinth::{Canal, Ear};
+use serde::{Deserialize, Serialize};
+
+use crate::RehearsalError;
+
+/// A case and a manoeuvre, as written in a RON file.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Scenario {
+    /// Version of the format, 1.
+    pub format: u32,
+    /// What people call it.
+    pub title: String,
+    /// Name of a shipped anatomy, or a path to a file.
+    #[serde(default = "mean_adult")]
+    pub anatomy: String,
+    /// The debris at the start.
+    #[serde(default)]
+    pub debris: Vec<DebrisEntry>,
+    /// The chair at the start.
+    #[serde(default)]
+    pub chair: StartAngles,
+    /// The manoeuvre.
+    pub steps: Vec<StepEntry>,
+    /// What this patient allows.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub limits: Option<Limits>,
+    /// Seed for everything drawn by chance.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub seed: Option<u64>,
+    /// Which engine; settling if left out.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub engine: Option<Engine>,
+    /// Free text.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub notes: Option<String>,
+}
+
+fn mean_adult() -> String {
+    "mean-adult".to_owned()
+}
+
+/// Bodies of one kind that start at one place.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct DebrisEntry {
+    /// Side.
+    pub ear: Ear,
+    /// Canal.
+    pub canal: Canal,
+    /// Place in that canal.
+    pub at: At,
+    /// How many.
+    pub count: u32,
+    /// Diameter, µm.
+    pub diameter_um: f64,
+    /// Density, g/cm³; calcite if left out.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub density_g_cm3: Option<f64>,
+}
+
+/// Places debris can start from.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub enum At {
+    /// Where it rests between the cupula and the apex.
+    AmpullaryArm,
+    /// Where it rests between the apex and the far end.
+    NonAmpullaryArm,
+    /// On the utricular side of the cupula.
+    ShortArm,
+    /// In the utricle.
+    Utricle,
+    /// Exactly here.
+    Arc {
+        /// Arc length from the cupula, mm.
+        mm: f64,
+    },
+    /// Fixed to the cupula.
+    OnCupula {
+        /// On which of its faces.
+        side: CupulaSide,
+    },
+}
+
+/// A face of a cupula.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub enum CupulaSide {
+    /// The face toward the duct.
+    Canal,
+    /// The face toward the utricle.
+    Utricle,
+}
+
+/// Chair angles at the start, degrees.
+#[derive(Clone, Copy, Debug, PartialEq, Default, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct StartAngles {
+    /// Yaw.
+    pub yaw_deg: f64,
+    /// Track.
+    pub track_deg: f64,
+    /// Headrest flexion, for the whole run.
+    pub headrest_flexion_deg: f64,
+}
+
+/// One step: a move to the given angles (an axis left out stays), then a hold.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct StepEntry {
+    /// What people call it.
+    pub name: String,
+    /// Yaw at the end of the move, degrees.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub yaw_deg: Option<f64>,
+    /// Track at the end of the move, degrees.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub track_deg: Option<f64>,
+    /// Time of the move, s.
+    pub move_s: f64,
+    /// Time at rest after it, s.
+    pub hold_s: f64,
+}
+
+/// What a patient allows; a value left out is not limited.
+#[derive(Clone, Copy, Debug, PartialEq, Default, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Limits {
+    /// Largest angle of the head below the horizontal, degrees.
+    pub head_down_deg: Option<f64>,
+    /// Longest time with the head below the horizontal, s.
+    pub inverted_s: Option<f64>,
+    /// Highest angular speed, deg/s.
+    pub speed_deg_s: Option<f64>,
+    /// Highest angular acceleration, deg/s².
+    pub acceleration_deg_s2: Option<f64>,
+}
+
+/// Reads and checks a scenario file.
+pub fn read_scenario(path: &Path) -> Result<Scenario, RehearsalError> {
+    let _ = path;
+    unimplemented!()
+}
+
+/// Writes a scenario file: to a temporary file first, then renamed.
+pub fn write_scenario(scenario: &Scenario, path: &Path) -> Result<(), RehearsalError> {
+    let _ = (scenario, path);
+    unimplemented!()
+}

@@ -1,0 +1,1 @@
+//! Short programs that use the crates; run one with `cargo run -p lithodrome-examples --example NAME`.
