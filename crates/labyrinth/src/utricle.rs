@@ -18,22 +18,26 @@ impl Utricle {
     /// Distance to the wall (mm, positive inside, first order) and its unit gradient.
     pub(crate) fn depth(&self, p: Vec3) -> (f64, Vec3) {
         let q = self.local(p);
-        let mut level = 0.0;
-        let mut steep = 0.0;
-        let mut gradient = Vec3::zeros();
+        let (mut level, mut steep) = (0.0, 0.0);
+        let (mut to_level, mut to_steep) = (Vec3::zeros(), Vec3::zeros());
         for i in 0..3 {
-            let r = self.semi_axes_mm[i];
-            let x = q[i] / r;
-            level += x * x;
-            let y = x / r;
-            steep += y * y;
-            gradient -= self.axes_in_reid[i] * y;
+            let r2 = self.semi_axes_mm[i] * self.semi_axes_mm[i];
+            let (x, y) = (q[i] / r2, q[i] / (r2 * r2));
+            level += q[i] * x;
+            steep += q[i] * y;
+            to_level += self.axes_in_reid[i] * x;
+            to_steep += self.axes_in_reid[i] * y;
         }
         let (level, steep) = (level.sqrt(), steep.sqrt());
-        if level < 1e-6 {
+        if level < 1e-3 {
             return (self.semi_axes_mm[2], self.axes_in_reid[2]);
         }
-        ((1.0 - level) * level / steep, gradient / steep)
+        // d = (1 − L) L / S with L = |q/r|, S = |q/r²|, and its gradient.
+        let depth = (1.0 - level) * level / steep;
+        let gradient = to_level * ((1.0 - 2.0 * level) / (steep * level))
+            - to_steep * ((1.0 - level) * level / (steep * steep * steep));
+        let size = gradient.norm();
+        (depth / size.max(0.5), gradient / size.max(1e-9))
     }
 
     /// Volume, mm³.

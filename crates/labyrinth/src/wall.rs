@@ -28,6 +28,8 @@ pub struct WallSample {
     pub depth_mm: f64,
     /// Unit vector away from the wall, Reid axes.
     pub inward: Vec3,
+    /// How fast the depth grows along `inward`: 1 but for the rounding of an edge, where it is less.
+    pub steepness: f64,
     /// The part the point is in.
     pub region: Region,
     /// Arc length along the tube that the point is in, from its cupula, mm; 0 in the utricle.
@@ -157,15 +159,16 @@ impl EarShape {
             }
         }
         let whole = whole.unwrap_or(Part { depth: f64::NEG_INFINITY, inward: Vec3::z() });
-        // A blend of two gradients is shorter than one; dividing by it restores the distance.
-        let steep = whole.inward.norm().max(0.5);
-        let (depth_mm, inward) = (whole.depth / steep, whole.inward / whole.inward.norm().max(1e-12));
+        // In the rounding of an edge two gradients blend and the depth grows slower than the distance.
+        let steepness = whole.inward.norm().max(1e-6);
+        let (depth_mm, inward) = (whole.depth, whole.inward / steepness);
         match tubes.get(at).copied().flatten() {
             Some(t) => {
                 *hint = Hint { volume: at, arc_mm: t.arc };
                 WallSample {
                     depth_mm,
                     inward,
+                    steepness,
                     region: self.region_of(Canal::ALL[at], t.arc),
                     arc_mm: t.arc,
                     tangent: t.tangent,
@@ -178,6 +181,7 @@ impl EarShape {
                 WallSample {
                     depth_mm,
                     inward,
+                    steepness,
                     region: Region::Utricle,
                     arc_mm: 0.0,
                     tangent: Vec3::zeros(),
