@@ -199,3 +199,28 @@ fn the_three_ducts_lead_into_the_utricle() {
         s += 0.01;
     }
 }
+
+#[test]
+fn the_drawn_surface_is_closed_and_lies_on_the_wall() {
+    let labyrinth = mean_adult();
+    let ear = labyrinth.ear(Ear::Right);
+    let surface = ear.surface();
+    let mut worst = 0.0_f64;
+    for p in &surface.positions_mm {
+        let p = Vec3::from_fn(|k, _| f64::from(p[k]));
+        worst = worst.max(ear.wall(p, &mut ear.find(p)).depth_mm.abs());
+    }
+    assert!(worst < 3e-3, "{worst} mm from the wall");
+    // Every edge has two faces; a grid net may fold a few at creases.
+    let mut edges = std::collections::BTreeMap::new();
+    for t in &surface.triangles {
+        for (a, b) in [(t[0], t[1]), (t[1], t[2]), (t[2], t[0])] {
+            *edges.entry((a.min(b), a.max(b))).or_insert(0) += 1;
+        }
+    }
+    assert_eq!(edges.values().filter(|n| **n == 1).count(), 0, "open edges");
+    // Three loops: Euler's number of the closed surface is 2 − 2·3 = −4.
+    let euler = surface.positions_mm.len() as i64 - edges.len() as i64 + surface.triangles.len() as i64;
+    assert_eq!(euler, -4);
+    assert!(surface.triangles.len() < 120_000, "{}", surface.triangles.len());
+}
