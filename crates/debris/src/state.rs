@@ -1,0 +1,49 @@
+//! What changes during a run.
+
+use lithodrome_labyrinth::{Hint, Vec3, WallSample};
+
+use crate::endolymph::Displacement;
+use crate::model::Model;
+
+/// One body's place.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Grain {
+    pub(crate) at: Vec3,
+    pub(crate) hint: Hint,
+    /// The wall as seen from `at`.
+    pub(crate) wall: WallSample,
+    /// Its velocity in the last step, mm/s.
+    pub(crate) velocity: Vec3,
+    /// Nothing moves it until the head or the fluid moves.
+    pub(crate) asleep: bool,
+}
+
+/// Everything that changes.
+#[derive(Clone, Debug, PartialEq)]
+pub struct State {
+    pub(crate) grains: Vec<Grain>,
+    pub(crate) fluid: [Displacement; 2],
+    /// Mean flow over the last step, mm³/s, `[ear]`, `[canal]`.
+    pub(crate) flow: [nalgebra::Vector3<f64>; 2],
+}
+
+impl State {
+    pub(crate) fn at(model: &Model, start: &[Vec3]) -> State {
+        let grains = model
+            .bodies
+            .iter()
+            .zip(start)
+            .map(|(body, at)| {
+                let ear = model.ear_of(body);
+                let mut hint = ear.find(*at);
+                let wall = ear.wall(*at, &mut hint);
+                Grain { at: *at, hint, wall, velocity: Vec3::zeros(), asleep: false }
+            })
+            .collect();
+        State {
+            grains,
+            fluid: [Displacement::rest(); 2],
+            flow: [nalgebra::Vector3::zeros(); 2],
+        }
+    }
+}
