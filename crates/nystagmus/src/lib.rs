@@ -11,6 +11,7 @@
 mod eye_trace;
 mod finding;
 mod gaze;
+mod hold;
 mod reflex;
 mod words;
 

@@ -87,8 +87,8 @@ fn a_posterior_canal_is_not_stored() {
 /// Debris of 80 µm in the linear model of a round canal (Obrist & Hegemann 2008, J R Soc Interface, in
 /// the overdamped limit): u = e^(−t/4.2) − e^(−t/3.05). A high-pass of time constant τ gives, for each
 /// exponential of time constant T, (e^(−t/T)/T − e^(−t/τ)/τ) / (1/T − 1/τ), and with it a second phase
-/// against the first: 8.9 % of the peak for 80 s and 14.7 % for
-/// 39.3 s (Glover 2014, Phys Med Biol).
+/// against the first: 8.9 % of the peak for 80 s and 14.7 % for 39.3 s (Glover 2014,
+/// Phys Med Biol).
 ///
 /// A reference computation with simulated debris in a lateral canal found 9 % (sign change at 19 s) and
 /// 16 % (16 s). The input there is another one, so that only the order is comparable.
