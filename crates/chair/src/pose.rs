@@ -94,8 +94,9 @@ pub fn twin(angles: ChairAngles) -> ChairAngles {
 /// kept (nothing unwinds by itself) and of the two ways to a direction the nearer one is taken.
 ///
 /// The length of a drive is the root of the sum of both turns squared. Where both ways are equally
-/// long (a Semont swing against a turn about the long axis, for one) the result has track in 0 to π up
-/// to whole turns; which of the two is meant is then for a person to say. Where yaw is free it stays.
+/// long the result has track in 0 to π up to whole turns; where yaw is free it stays. The shortest way
+/// may lead through inverted: a swing that must pass through upright, as in a Semont manoeuvre, has to
+/// give its angles itself.
 pub fn nearest_equivalent(from: ChairAngles, target_down_in_head: Vec3) -> ChairAngles {
     let headrest = from.headrest_flexion_rad;
     let solution = angles_for_down_with_headrest(target_down_in_head, headrest);

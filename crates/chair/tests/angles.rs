@@ -161,6 +161,39 @@ fn the_nearest_drive_is_the_one_of_the_whole_body_epley() {
     }
 }
 
+/// From step to step the shortest drive is the continuous one of the table, but for seven steps where
+/// the manoeuvre chooses the longer way or the other of two equal ones: swings that must pass through
+/// upright, the dive of a half somersault, a yaw set beforehand in upright.
+#[test]
+fn the_nearest_drive_is_the_one_of_the_table_unless_the_manoeuvre_chooses() {
+    let chosen = [
+        "semont 3",
+        "semont_20_beyond 3",
+        "semont_60_beyond 3",
+        "semont_whole_body_chair 3",
+        "half_somersault 2",
+        "brandt_daroff 4",
+        "short_crp_anterior 4",
+    ];
+    let rows = manoeuvre_rows();
+    let mut differing = Vec::new();
+    for pair in rows.windows(2) {
+        let ((before, _, yaw0, track0), (name, _, yaw1, track1)) = (&pair[0], &pair[1]);
+        if before.split(' ').next() != name.split(' ').next() {
+            continue;
+        }
+        let to = angles(*yaw1, *track1);
+        let near = nearest_equivalent(angles(*yaw0, *track0), down_in_head(to));
+        let off = (near.yaw_rad - to.yaw_rad)
+            .abs()
+            .max((near.track_rad - to.track_rad).abs());
+        if off > 1e-6 {
+            differing.push(name.as_str());
+        }
+    }
+    assert_eq!(differing, chosen);
+}
+
 #[test]
 fn a_full_backward_turn_never_unwinds() {
     let mut at = angles(45.0, 0.0);
