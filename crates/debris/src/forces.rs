@@ -34,9 +34,6 @@ pub(crate) struct Face {
     pub(crate) away: Vec3,
     /// Distance of the body's centre from the face, mm.
     pub(crate) distance_mm: f64,
-    /// +1 on the duct's side, −1 on the utricle's.
-    pub(crate) side: f64,
-    pub(crate) area_mm2: f64,
 }
 
 /// The cupula of the ampulla that the body is in, if it is in one.
@@ -54,8 +51,6 @@ pub(crate) fn face_near(ear: &EarShape, wall: &WallSample, at: Vec3) -> Option<F
     Some(Face {
         away: cupula.to_duct_in_reid * side,
         distance_mm: along * side - cupula.thickness_mm / 2.0,
-        side,
-        area_mm2: std::f64::consts::PI * cupula.radius_mm * cupula.radius_mm,
     })
 }
 
@@ -104,19 +99,18 @@ pub(crate) fn action(
     if let Some(face) = face_near(ear, wall, at)
         && face.distance_mm <= body.rest_mm + GRIP * body.radius_mm
     {
-        let load = -weight.dot(&face.away);
-        if load > 0.0 {
-            if let Some(canal) = wall.tube() {
-                let push = -face.side * model.physics.cupula_load_share * load / face.area_mm2;
-                pressure_mpa[canal.index()] += push;
-            }
-            if face.distance_mm <= body.rest_mm + TOUCH * body.radius_mm {
-                allowed = without_approach(allowed, face.away);
-                if gap <= TOUCH * body.radius_mm {
-                    allowed = without_approach(allowed, wall.inward);
-                    if allowed.dot(&face.away) < 0.0 {
-                        allowed = in_corner(allowed, wall.inward, face.away);
-                    }
+        if weight.dot(&face.away) < 0.0
+            && let Some(canal) = wall.tube()
+        {
+            let (_, load_mpa) = cupula_load(model, body, canal, pull);
+            pressure_mpa[canal.index()] += load_mpa;
+        }
+        if face.distance_mm <= body.rest_mm + TOUCH * body.radius_mm {
+            allowed = without_approach(allowed, face.away);
+            if gap <= TOUCH * body.radius_mm {
+                allowed = without_approach(allowed, wall.inward);
+                if allowed.dot(&face.away) < 0.0 {
+                    allowed = in_corner(allowed, wall.inward, face.away);
                 }
             }
         }
@@ -124,12 +118,13 @@ pub(crate) fn action(
     Action { free, allowed, pressure_mpa }
 }
 
-/// The pressure of a body fixed to its cupula: its weight along the cupula's load axis, evenly spread.
-pub(crate) fn fixed_pressure(model: &Model, body: &Body, pull: Vec3) -> (Canal, f64) {
-    let cupula = &model.ear_of(body).canal(body.canal).cupula;
+/// The pressure of a body on a cupula, fixed to it or resting on either face: its weight along the
+/// cupula's load axis, evenly spread.
+pub(crate) fn cupula_load(model: &Model, body: &Body, canal: Canal, pull: Vec3) -> (Canal, f64) {
+    let cupula = &model.ear_of(body).canal(canal).cupula;
     let area = std::f64::consts::PI * cupula.radius_mm * cupula.radius_mm;
     let load = body.buoyant_mass_mg * pull.dot(&cupula.load_axis_in_reid);
-    (body.canal, model.physics.cupula_load_share * load / area)
+    (canal, model.physics.cupula_load_share * load / area)
 }
 
 fn split(v: Vec3, normal: Vec3) -> (f64, Vec3) {

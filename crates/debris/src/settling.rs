@@ -43,7 +43,7 @@ pub(crate) fn advance(
     for (body, g) in model.bodies.iter().zip(&mut state.grains) {
         let ear = body.ear.index();
         if body.fixed_to.is_some() {
-            let (canal, p) = forces::fixed_pressure(model, body, mid.pull_mm_s2[ear]);
+            let (canal, p) = forces::cupula_load(model, body, body.canal, mid.pull_mm_s2[ear]);
             pressure[ear][canal.index()] += p;
             halfway.push(None);
             continue;

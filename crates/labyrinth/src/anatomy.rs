@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 use crate::{AnatomyError, Canal};
 
 /// Version of the format that this code reads.
-pub const FORMAT: u32 = 1;
+pub(crate) const FORMAT: u32 = 1;
 
 /// How a number came to be known.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]

@@ -137,9 +137,13 @@ impl EarShape {
 
     /// The part that an arc length of a tube lies in.
     pub fn region_of(&self, canal: Canal, arc_mm: f64) -> Region {
-        if arc_mm < 0.0 {
+        let marks = &self.canal(canal).landmarks;
+        let opening_mm = if canal == Canal::Posterior { f64::INFINITY } else { marks.opening_mm };
+        if arc_mm < marks.port_mm || arc_mm > opening_mm {
+            Region::Utricle
+        } else if arc_mm < 0.0 {
             Region::ShortArm(canal)
-        } else if canal == Canal::Anterior && arc_mm > self.canals[0].landmarks.duct_end_mm {
+        } else if canal == Canal::Anterior && arc_mm > marks.duct_end_mm {
             Region::CommonCrus
         } else {
             Region::Duct(canal)

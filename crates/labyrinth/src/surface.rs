@@ -3,7 +3,7 @@
 use fast_surface_nets::ndshape::{RuntimeShape, Shape};
 use fast_surface_nets::{SurfaceNetsBuffer, surface_nets};
 
-use crate::{Canal, EarShape, Region, Vec3};
+use crate::{Canal, EarShape, Region, Vec3, WallSample};
 
 /// Spacing of the sampling grid, mm.
 const GRID_MM: f64 = 0.06;
@@ -34,13 +34,7 @@ impl EarShape {
         let mut surface = Surface::default();
         for p in &net.positions {
             let on_grid = Vec3::from_fn(|k, _| f64::from(p[k]));
-            let mut at = grid.origin + on_grid * GRID_MM;
-            let mut hint = self.find(at);
-            let mut wall = self.wall(at, &mut hint);
-            for _ in 0..3 {
-                at -= wall.inward * (wall.depth_mm / wall.steepness.max(0.3));
-                wall = self.wall(at, &mut hint);
-            }
+            let (at, wall) = on_wall(self, grid.origin + on_grid * GRID_MM);
             surface.positions_mm.push(at.map(|x| x as f32).into());
             surface.normals.push((-wall.inward).map(|x| x as f32).into());
             surface.canal.push(match wall.region {
@@ -51,6 +45,32 @@ impl EarShape {
         surface.triangles = net.indices.chunks_exact(3).map(|t| outward(&surface, [t[0], t[1], t[2]])).collect();
         surface
     }
+}
+
+/// The point moved onto the wall: Newton's steps, and where the rounding of an edge makes them swing, halving.
+fn on_wall(ear: &EarShape, mut at: Vec3) -> (Vec3, WallSample) {
+    let mut hint = ear.find(at);
+    let mut wall = ear.wall(at, &mut hint);
+    for _ in 0..4 {
+        at -= wall.inward * (wall.depth_mm / wall.steepness.max(0.3));
+        wall = ear.wall(at, &mut hint);
+    }
+    let along = wall.inward;
+    let (mut low, mut high) = (-GRID_MM, GRID_MM);
+    let inside_at = |x: f64| ear.wall(at + along * x, &mut ear.find(at + along * x)).depth_mm > 0.0;
+    if wall.depth_mm.abs() > 1e-3 && !inside_at(low) && inside_at(high) {
+        for _ in 0..12 {
+            let middle = 0.5 * (low + high);
+            if inside_at(middle) {
+                high = middle;
+            } else {
+                low = middle;
+            }
+        }
+        at += along * high;
+        wall = ear.wall(at, &mut hint);
+    }
+    (at, wall)
 }
 
 /// The triangle turned so that it faces as its vertices' normals do.
