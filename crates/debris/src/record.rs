@@ -211,6 +211,7 @@ fn fill(model: &Model, snap: &mut Snap, state: &State, time_s: f64) {
         let crus_from = model.ear_of(body).canal(Canal::Anterior).landmarks.duct_end_mm;
         let arc_mm = match g.wall.region {
             Region::CommonCrus => g.wall.arc_mm - crus_from,
+            Region::Utricle => 0.0,
             _ => g.wall.arc_mm,
         };
         (Place { region: g.wall.region, arc_mm }, g.at.into())

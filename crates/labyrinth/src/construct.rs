@@ -145,7 +145,7 @@ impl Frame {
         // Toward smaller angles.
         let heading = -(sin * self.to_posterior + cos * self.crus);
         let merge = top - self.crus * anatomy.crus.merge_mm.value;
-        let handle = 1.25 * (merge - from).norm();
+        let handle = 1.3 * (merge - from).norm();
         let bend = Piece::Bend {
             from,
             from_slope: heading * handle,
@@ -216,14 +216,19 @@ fn from_port(utricle: &Utricle, mut duct: Vec<Piece>) -> (Path, f64) {
     let (cupula, tangent) = start.at(0.0);
     let port = utricle.nearest_surface_point(cupula);
     let outward = -utricle.depth(port).1;
-    let chord = (cupula - port).norm();
+    let chord = cupula - port;
+    let to_cupula = chord.normalize();
+    // Between straight out of the sac and the arc of a circle: a short arm that bends gently.
+    let round = 2.0 * to_cupula.dot(&tangent) * to_cupula - tangent;
+    let leaving = (outward * 0.3 + round * 0.7).normalize();
+    let handle = 1.3 * chord.norm();
     let mut pieces = vec![
-        Piece::Line { from: port - outward * OVERLAP_MM, to: port },
+        Piece::Line { from: port - leaving * OVERLAP_MM, to: port },
         Piece::Bend {
             from: port,
-            from_slope: outward * chord,
+            from_slope: leaving * handle,
             to: cupula,
-            to_slope: tangent * chord,
+            to_slope: tangent * handle,
         },
     ];
     pieces.append(&mut duct);

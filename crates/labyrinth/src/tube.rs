@@ -128,10 +128,10 @@ impl Tube {
             let to_point = p - c.point;
             let along = to_point.dot(&c.velocity);
             let bend = c.velocity.norm_squared() - to_point.dot(&c.acceleration);
-            let next = (s + along / bend.max(0.25)).clamp(from, to);
+            let next = (s + along / bend.max(0.1)).clamp(from, to);
             steps += 1;
             // Newton's error is squared by each step: 1e-5 mm now is below 1e-9 mm after the last.
-            if (next - s).abs() < 1e-5 || steps == 8 {
+            if (next - s).abs() < 1e-5 || steps == 24 {
                 let step = next - s;
                 s = next;
                 break (c.moved(step), to_point - c.velocity * step);
