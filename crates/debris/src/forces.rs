@@ -16,15 +16,42 @@ const TOUCH: f64 = 1e-6;
 /// Within this share a pressed body feels friction.
 const GRIP: f64 = 2e-3;
 
-/// What acts on one body at one place.
+/// What acts on one body at one place, but for the flow.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Action {
-    /// Velocity without regard to contacts, mm/s.
-    pub(crate) free: Vec3,
-    /// Velocity that respects the contacts, mm/s.
-    pub(crate) allowed: Vec3,
+    /// Velocity that the weight gives, mm/s, friction included.
+    pub(crate) sinking: Vec3,
+    /// Velocity that a unit flow gives, mm/s per mm³/s, and the loops that feel the body.
+    pub(crate) carried: Vec3,
+    /// Which loops flow here, `[canal]`.
+    pub(crate) loops: Vector3<f64>,
     /// Pressure on the loops, mPa, `[canal]`.
     pub(crate) pressure_mpa: Vector3<f64>,
+    /// Normals of the walls that it touches and cannot enter.
+    pub(crate) walls: [Option<Vec3>; 2],
+}
+
+impl Action {
+    /// Velocity without regard to contacts, mm/s, in the flow of each loop, mm³/s.
+    pub(crate) fn free(&self, flow: &Vector3<f64>) -> Vec3 {
+        self.sinking + self.carried * flow.dot(&self.loops)
+    }
+
+    /// Velocity that respects the contacts, mm/s.
+    pub(crate) fn allowed(&self, flow: &Vector3<f64>) -> Vec3 {
+        let mut v = self.free(flow);
+        let [wall, face] = self.walls;
+        for away in [wall, face].into_iter().flatten() {
+            v = without_approach(v, away);
+        }
+        if let (Some(wall), Some(face)) = (wall, face) {
+            v = without_approach(v, wall);
+            if v.dot(&face) < 0.0 {
+                v = in_corner(v, wall, face);
+            }
+        }
+        v
+    }
 }
 
 /// The near face of a cupula as seen by a body.
@@ -63,38 +90,36 @@ pub(crate) fn mobility(drag: &DragTable, body: &Body, wall: &WallSample) -> Mobi
     drag.at(body.radius_mm / wall.radius_mm, wall.off_axis_mm / wall.radius_mm, delta)
 }
 
-/// What acts on a free body at `at`; `pull` is gravity less the ear's acceleration, mm/s², `flow` the
-/// flow of each loop, mm³/s.
-pub(crate) fn action(
-    model: &Model,
-    body: &Body,
-    at: Vec3,
-    wall: &WallSample,
-    pull: Vec3,
-    flow: &Vector3<f64>,
-) -> Action {
+/// What acts on a free body at `at`; `pull` is gravity less the ear's acceleration, mm/s².
+pub(crate) fn action(model: &Model, body: &Body, at: Vec3, wall: &WallSample, pull: Vec3) -> Action {
     let ear = model.ear_of(body);
     let m = mobility(&model.drag, body, wall);
     let weight = pull * body.buoyant_mass_mg;
     let drift = weight / body.resistance_mg_s;
     let (into, along) = split(drift, wall.inward);
-    let mut free = along * m.along + wall.inward * (into * m.across);
-    let mut pressure_mpa = Vector3::zeros();
-    if m.entrainment > 0.0 {
-        let loops = loops_through(ear, wall.region, wall.arc_mm);
-        let coupling = m.entrainment / (std::f64::consts::PI * wall.radius_mm * wall.radius_mm);
-        pressure_mpa += loops * (coupling * weight.dot(&wall.tangent));
-        if model.physics.entrainment {
-            free += wall.tangent * (coupling * flow.dot(&loops));
-        }
-    }
-    let mut allowed = free;
+    let mut sinking = along * m.along;
     let gap = wall.depth_mm - body.rest_mm;
     if gap <= GRIP * body.radius_mm && into < 0.0 {
-        allowed = slowed(allowed, wall.inward, -into * m.along, model.physics.friction);
+        sinking = slowed(sinking, -into * m.along * model.physics.friction);
     }
-    if gap <= TOUCH * body.radius_mm {
-        allowed = without_approach(allowed, wall.inward);
+    let touching = gap <= TOUCH * body.radius_mm;
+    if !touching || into > 0.0 {
+        sinking += wall.inward * (into * m.across);
+    }
+    let mut action = Action {
+        sinking,
+        carried: Vec3::zeros(),
+        loops: Vector3::zeros(),
+        pressure_mpa: Vector3::zeros(),
+        walls: [touching.then_some(wall.inward), None],
+    };
+    if m.entrainment > 0.0 {
+        action.loops = loops_through(ear, wall.region, wall.arc_mm);
+        let coupling = m.entrainment / (std::f64::consts::PI * wall.radius_mm * wall.radius_mm);
+        action.pressure_mpa = action.loops * (coupling * weight.dot(&wall.tangent));
+        if model.physics.entrainment {
+            action.carried = wall.tangent * coupling;
+        }
     }
     if let Some(face) = face_near(ear, wall, at)
         && face.distance_mm <= body.rest_mm + GRIP * body.radius_mm
@@ -102,29 +127,22 @@ pub(crate) fn action(
         if weight.dot(&face.away) < 0.0
             && let Some(canal) = wall.tube()
         {
-            let (_, load_mpa) = cupula_load(model, body, canal, pull);
-            pressure_mpa[canal.index()] += load_mpa;
+            action.pressure_mpa[canal.index()] += cupula_load(model, body, canal, pull);
         }
         if face.distance_mm <= body.rest_mm + TOUCH * body.radius_mm {
-            allowed = without_approach(allowed, face.away);
-            if gap <= TOUCH * body.radius_mm {
-                allowed = without_approach(allowed, wall.inward);
-                if allowed.dot(&face.away) < 0.0 {
-                    allowed = in_corner(allowed, wall.inward, face.away);
-                }
-            }
+            action.walls[1] = Some(face.away);
         }
     }
-    Action { free, allowed, pressure_mpa }
+    action
 }
 
 /// The pressure of a body on a cupula, fixed to it or resting on either face: its weight along the
 /// cupula's load axis, evenly spread.
-pub(crate) fn cupula_load(model: &Model, body: &Body, canal: Canal, pull: Vec3) -> (Canal, f64) {
+pub(crate) fn cupula_load(model: &Model, body: &Body, canal: Canal, pull: Vec3) -> f64 {
     let cupula = &model.ear_of(body).canal(canal).cupula;
     let area = std::f64::consts::PI * cupula.radius_mm * cupula.radius_mm;
     let load = body.buoyant_mass_mg * pull.dot(&cupula.load_axis_in_reid);
-    (canal, model.physics.cupula_load_share * load / area)
+    model.physics.cupula_load_share * load / area
 }
 
 fn split(v: Vec3, normal: Vec3) -> (f64, Vec3) {
@@ -137,15 +155,13 @@ fn without_approach(v: Vec3, away: Vec3) -> Vec3 {
     if into < 0.0 { v - away * into } else { v }
 }
 
-/// Coulomb: the sliding part loses `friction` times the speed that presses.
-fn slowed(v: Vec3, normal: Vec3, pressing: f64, friction: f64) -> Vec3 {
-    if friction == 0.0 {
-        return v;
-    }
-    let (into, along) = split(v, normal);
+/// Coulomb: a sliding velocity loses `grip` mm/s, at most all of it.
+fn slowed(along: Vec3, grip: f64) -> Vec3 {
     let speed = along.norm();
-    let kept = (speed - friction * pressing).max(0.0);
-    normal * into + if speed > 0.0 { along * (kept / speed) } else { along }
+    if grip == 0.0 || speed == 0.0 {
+        return along;
+    }
+    along * ((speed - grip).max(0.0) / speed)
 }
 
 /// Only the direction common to both planes is left.

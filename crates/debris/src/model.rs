@@ -116,6 +116,8 @@ pub struct Model {
     pub physics: Physics,
     /// The bodies.
     pub bodies: Vec<Body>,
+    /// Factor on every step of the settling engine; 1 but for tests of convergence.
+    pub step_scale: f64,
     pub(crate) fluid: [Endolymph; 2],
     pub(crate) drag: DragTable,
     reid_from_head: Rotation3<f64>,
@@ -151,7 +153,7 @@ impl Model {
         }
         let fluid = Ear::ALL.map(|ear| Endolymph::of(labyrinth.ear(ear), &physics));
         let drag = DragTable::new(&physics);
-        Ok(Model { labyrinth, physics, bodies, fluid, drag, reid_from_head, start })
+        Ok(Model { labyrinth, physics, bodies, step_scale: 1.0, fluid, drag, reid_from_head, start })
     }
 
     /// The fluid of one ear.

@@ -9,22 +9,23 @@ use crate::state::{Grain, State};
 
 /// A resting body is left alone below this speed, mm/s: the way still to go is then below 0.2 µm.
 const ASLEEP_MM_S: f64 = 2e-5;
-/// Longest step with bodies on their way, mm of the lumen's radius per step as a share.
+/// Farthest that a body goes in one step, as a share of the lumen's radius.
 const SHARE_OF_RADIUS: f64 = 0.1;
+/// Longest step while the chair moves, while a body is on its way, while one creeps, and at rest, s.
+const LONGEST_S: [f64; 4] = [0.02, 0.04, 0.1, 0.5];
+/// A body slower than this creeps, mm/s.
+const CREEPING_MM_S: f64 = 0.01;
 
 /// The longest step that the present state allows, s.
-pub(crate) fn step_limit_s(state: &State, moving: bool) -> f64 {
-    let mut limit: f64 = if moving { 0.01 } else { 0.25 };
-    for g in &state.grains {
-        if g.asleep {
-            continue;
-        }
+pub(crate) fn step_limit_s(model: &Model, state: &State, moving: bool) -> f64 {
+    let mut limit = if moving { LONGEST_S[0] } else { LONGEST_S[3] };
+    for g in state.grains.iter().filter(|g| moving || !g.asleep) {
         let speed = g.velocity.norm();
+        let way = if speed < CREEPING_MM_S { LONGEST_S[2] } else { LONGEST_S[1] };
         let room = g.wall.radius_mm.min(0.5);
-        let way: f64 = if speed < 0.02 { 0.05 } else { 0.02 };
         limit = limit.min(way).min((SHARE_OF_RADIUS * room / speed.max(1e-9)).max(0.001));
     }
-    limit
+    limit * model.step_scale
 }
 
 /// Advances by `dt_s` from drive `a` to drive `b`; `mid` is the drive half way. `held` says that all
@@ -37,33 +38,26 @@ pub(crate) fn advance(
     dt_s: f64,
 ) -> u64 {
     let mut pressure = [Vector3::zeros(); 2];
-    let mut halfway: Vec<Option<(Vec3, lithodrome_labyrinth::WallSample)>> =
-        Vec::with_capacity(state.grains.len());
     let mut moved = 0;
     for (body, g) in model.bodies.iter().zip(&mut state.grains) {
         let ear = body.ear.index();
+        let pull = mid.pull_mm_s2[ear];
         if body.fixed_to.is_some() {
-            let (canal, p) = forces::cupula_load(model, body, body.canal, mid.pull_mm_s2[ear]);
-            pressure[ear][canal.index()] += p;
-            halfway.push(None);
+            pressure[ear][body.canal.index()] += forces::cupula_load(model, body, body.canal, pull);
             continue;
         }
-        let flow = &state.flow[ear];
         if held && g.asleep {
-            let now = forces::action(model, body, g.at, &g.wall, mid.pull_mm_s2[ear], flow);
-            pressure[ear] += now.pressure_mpa;
-            halfway.push(None);
+            pressure[ear] += g.pressure_mpa;
             continue;
         }
-        g.asleep = false;
         moved += 1;
-        let first = forces::action(model, body, g.at, &g.wall, a.pull_mm_s2[ear], flow);
-        let mut half = g.at + first.allowed * (0.5 * dt_s);
-        let mut hint = g.hint;
-        let wall = settle_on_wall(model, body, &mut half, &mut hint);
-        let there = forces::action(model, body, half, &wall, mid.pull_mm_s2[ear], flow);
-        pressure[ear] += there.pressure_mpa;
-        halfway.push(Some((half, wall)));
+        let first = forces::action(model, body, g.at, &g.wall, a.pull_mm_s2[ear]);
+        let mut half = g.at + first.allowed(&state.flow[ear]) * (0.5 * dt_s);
+        let wall = settle_on_wall(model, body, &mut half, &mut g.hint);
+        let action = forces::action(model, body, half, &wall, pull);
+        pressure[ear] += action.pressure_mpa;
+        g.pressure_mpa = action.pressure_mpa;
+        g.half = Some(action);
     }
     let turn = b.turning_rad_s - a.turning_rad_s;
     for ear in 0..2 {
@@ -71,12 +65,9 @@ pub(crate) fn advance(
         model.fluid[ear].step(&mut state.fluid[ear], &pressure[ear], &turn, dt_s);
         state.flow[ear] = (state.fluid[ear].total_mm3() - before) / dt_s;
     }
-    for ((body, g), half) in model.bodies.iter().zip(&mut state.grains).zip(halfway) {
-        if let Some((at, wall)) = half {
-            let ear = body.ear.index();
-            let pull = mid.pull_mm_s2[ear];
-            let v = forces::action(model, body, at, &wall, pull, &state.flow[ear]).allowed;
-            carry(model, body, g, v, held, dt_s);
+    for (body, g) in model.bodies.iter().zip(&mut state.grains) {
+        if let Some(action) = g.half.take() {
+            carry(model, body, g, action.allowed(&state.flow[body.ear.index()]), held, dt_s);
         }
     }
     moved
@@ -117,8 +108,8 @@ pub(crate) fn settle_on_wall(
             break;
         }
         *at += shift;
-        if size < 1e-6 {
-            // Too small to change what the wall says but for the depth itself.
+        if size < 1e-3 {
+            // The wall bends over 0.1 mm and more: over 1 µm only the depth changes, the rest by 1e-5.
             wall.depth_mm += shift.dot(&wall.inward) * wall.steepness;
             break;
         }

@@ -59,7 +59,7 @@ pub fn simulate(
     while time_s < duration_s {
         let (phase_end_s, held) = phase(motion, time_s);
         let limit = match &world {
-            None => settling::step_limit_s(&state, !held),
+            None => settling::step_limit_s(model, &state, !held),
             Some(world) => world.step_limit_s(&state),
         };
         let left = phase_end_s - time_s;

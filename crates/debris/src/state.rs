@@ -3,10 +3,11 @@
 use lithodrome_labyrinth::{Hint, Vec3, WallSample};
 
 use crate::endolymph::Displacement;
+use crate::forces::Action;
 use crate::model::Model;
 
 /// One body's place.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug)]
 pub(crate) struct Grain {
     pub(crate) at: Vec3,
     pub(crate) hint: Hint,
@@ -16,10 +17,14 @@ pub(crate) struct Grain {
     pub(crate) velocity: Vec3,
     /// Nothing moves it until the head or the fluid moves.
     pub(crate) asleep: bool,
+    /// Its pressure on the loops in the last step, mPa.
+    pub(crate) pressure_mpa: nalgebra::Vector3<f64>,
+    /// What acts on it half way through the present step.
+    pub(crate) half: Option<Action>,
 }
 
 /// Everything that changes.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug)]
 pub struct State {
     pub(crate) grains: Vec<Grain>,
     pub(crate) fluid: [Displacement; 2],
@@ -37,7 +42,15 @@ impl State {
                 let ear = model.ear_of(body);
                 let mut hint = ear.find(*at);
                 let wall = ear.wall(*at, &mut hint);
-                Grain { at: *at, hint, wall, velocity: Vec3::zeros(), asleep: false }
+                Grain {
+                    at: *at,
+                    hint,
+                    wall,
+                    velocity: Vec3::zeros(),
+                    asleep: false,
+                    pressure_mpa: nalgebra::Vector3::zeros(),
+                    half: None,
+                }
             })
             .collect();
         State {
