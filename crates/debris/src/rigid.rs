@@ -34,7 +34,7 @@ const BEARING: f64 = 1e-3;
 const DAMPING: f64 = 10.0;
 const UNDONE: f64 = 0.5;
 /// Overlapping bodies part at most this fast, mm/s.
-const PARTING_MM_S: f64 = 10.0;
+const PARTING_MM_S: f64 = 1.0;
 /// rapier's lengths of reference, mm: all of its tolerances are shares of it.
 const LENGTH_MM: f64 = 0.01;
 
@@ -120,13 +120,18 @@ impl World {
             moved += 1;
         }
         let turn = b.turning_rad_s - a.turning_rad_s;
-        for ear in 0..2 {
+        for (ear, pressure_mpa) in pressure.iter().enumerate() {
             let before = state.fluid[ear].total_mm3();
-            model.fluid[ear].step(&mut state.fluid[ear], &pressure[ear], &turn, dt_s);
+            model.fluid[ear].step(&mut state.fluid[ear], pressure_mpa, &turn, dt_s);
             state.flow[ear] = (state.fluid[ear].total_mm3() - before) / dt_s;
         }
         self.step(model, &state.grains, fastest, dt_s, time_s)?;
-        for ((body, g), handle) in model.bodies.iter().zip(&mut state.grains).zip(&self.handles) {
+        for ((body, g), handle) in model
+            .bodies
+            .iter()
+            .zip(&mut state.grains)
+            .zip(&self.handles)
+        {
             if let Some(mover) = handle.and_then(|h| self.rapier.bodies.get(h)) {
                 let at = from_rapier(mover.translation());
                 g.velocity = (at - g.at) / dt_s;
@@ -151,12 +156,22 @@ impl World {
         params.normalized_prediction_distance = reach_mm / LENGTH_MM;
         params.contact_softness = softness(dt_s);
         params.static_contact_softness = softness(dt_s);
-        self.rapier.step_with_events(&Walls { model, grains, reach_mm }, &());
+        self.rapier.step_with_events(
+            &Walls {
+                model,
+                grains,
+                reach_mm,
+            },
+            &(),
+        );
         let lost = self.rapier.quarantine();
         if lost.is_empty() {
             return Ok(());
         }
-        Err(SimulateError::Lost { bodies: lost.bodies().len().max(lost.colliders().len()), time_s })
+        Err(SimulateError::Lost {
+            bodies: lost.bodies().len().max(lost.colliders().len()),
+            time_s,
+        })
     }
 }
 

@@ -7,18 +7,20 @@
 use lithodrome_labyrinth::{Canal, Ear, Vec3};
 use rapier3d_f64::prelude::{
     ActiveHooks, CoefficientCombineRule, Collider, ColliderBuilder, ContactModificationContext,
-    PhysicsHooks, Vector,
+    PhysicsHooks,
 };
 
 use super::to_rapier;
 use crate::forces::face_near;
-use crate::model::{Body, Model};
+use crate::model::Model;
 use crate::state::Grain;
 
 /// Marks the collider of every lumen's wall; a cupula's has 1 + the canal's index.
 const LUMEN: u128 = 0;
 /// The lumen's ball holds both ears, mm.
 const EVERYWHERE_MM: f64 = 1e3;
+/// In the rounding of an edge the depth grows slower than the distance, but never believed slower than this.
+const LEAST_STEEPNESS: f64 = 0.3;
 
 /// One ball around everything, for the lumens, and one around each cupula.
 pub(super) fn colliders(model: &Model) -> Vec<Collider> {
@@ -31,7 +33,12 @@ pub(super) fn colliders(model: &Model) -> Vec<Collider> {
             .user_data(mark)
             .build()
     };
-    let mut all = vec![wall(EVERYWHERE_MM, Vec3::zeros(), model.physics.friction, LUMEN)];
+    let mut all = vec![wall(
+        EVERYWHERE_MM,
+        Vec3::zeros(),
+        model.physics.friction,
+        LUMEN,
+    )];
     for ear in Ear::ALL {
         for canal in Canal::ALL {
             let cupula = &model.labyrinth.ear(ear).canal(canal).cupula;
@@ -51,19 +58,35 @@ pub(super) struct Walls<'a> {
     pub(super) reach_mm: f64,
 }
 
+/// A body near something it may rest on.
+struct Touch {
+    /// Unit vector away from that something.
+    away: Vec3,
+    /// How far the body still is from resting there, mm.
+    gap_mm: f64,
+    /// The point of the body that touches first.
+    on_body: Vec3,
+}
+
 impl Walls<'_> {
-    /// The direction away from what `mark` stands for, and how far the body is from resting on it, mm.
-    fn contact(&self, body: &Body, g: &Grain, mark: u128) -> Option<(Vec3, f64)> {
-        if mark == LUMEN {
-            let gap_mm = (g.wall.depth_mm - body.rest_mm) / g.wall.steepness.max(0.3);
-            return Some((g.wall.inward, gap_mm));
-        }
-        let canal = g.wall.tube()?;
-        if mark != 1 + canal.index() as u128 {
-            return None;
-        }
-        let face = face_near(self.model.ear_of(body), &g.wall, g.at)?;
-        Some((face.away, face.distance_mm - body.rest_mm))
+    /// Where body number `i` touches what `mark` stands for, if it is within reach.
+    fn touch(&self, i: usize, mark: u128) -> Option<Touch> {
+        let (body, g) = (self.model.bodies.get(i)?, self.grains.get(i)?);
+        let (away, gap_mm) = if mark == LUMEN {
+            let lack = g.wall.depth_mm - body.rest_mm;
+            (g.wall.inward, lack / g.wall.steepness.max(LEAST_STEEPNESS))
+        } else {
+            g.wall
+                .tube()
+                .filter(|canal| mark == 1 + canal.index() as u128)?;
+            let face = face_near(self.model.ear_of(body), &g.wall, g.at)?;
+            (face.away, face.distance_mm - body.rest_mm)
+        };
+        (gap_mm < self.reach_mm).then(|| Touch {
+            away,
+            gap_mm,
+            on_body: g.at - away * body.rest_mm,
+        })
     }
 }
 
@@ -74,23 +97,34 @@ impl PhysicsHooks for Walls<'_> {
             (None, Some(mover)) => (mover, context.collider1, false),
             _ => return,
         };
-        let found = context.bodies.get(mover).zip(context.colliders.get(wall)).and_then(|(mover, wall)| {
-            let i = usize::try_from(mover.user_data).ok()?;
-            let (body, g) = (self.model.bodies.get(i)?, self.grains.get(i)?);
-            let (away, gap_mm) = self.contact(body, g, wall.user_data)?;
-            (gap_mm < self.reach_mm).then_some((away, gap_mm, g.at - away * body.rest_mm))
-        });
-        let Some(contacts) = context.rigid_mut() else { return };
-        let Some((away, gap_mm, on_body)) = found else {
+        let mark = context
+            .colliders
+            .get(wall)
+            .map_or(LUMEN, |wall| wall.user_data);
+        let body = context
+            .bodies
+            .get(mover)
+            .map_or(usize::MAX, |mover| mover.user_data as usize);
+        let Some(contacts) = context.rigid_mut() else {
+            return;
+        };
+        let Some(touch) = self.touch(body, mark) else {
             contacts.solver_contacts.clear();
             return;
         };
-        let (on_wall, on_body) = (to_rapier(on_body - away * gap_mm), to_rapier(on_body));
-        *contacts.normal = if body_is_first { -to_rapier(away) } else { to_rapier(away) };
+        let on_body = to_rapier(touch.on_body);
+        let on_wall = to_rapier(touch.on_body - touch.away * touch.gap_mm);
+        let away = to_rapier(touch.away);
+        // The normal goes from the first to the second.
+        *contacts.normal = if body_is_first { -away } else { away };
         for contact in contacts.solver_contacts.iter_mut() {
-            let ends: (Vector, Vector) = if body_is_first { (on_body, on_wall) } else { (on_wall, on_body) };
+            let ends = if body_is_first {
+                (on_body, on_wall)
+            } else {
+                (on_wall, on_body)
+            };
             (contact.anchor1, contact.anchor2) = ends;
-            contact.dist = gap_mm;
+            contact.dist = touch.gap_mm;
         }
     }
 }
