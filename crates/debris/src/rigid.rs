@@ -105,13 +105,13 @@ impl World {
             let ear = body.ear.index();
             let pull = mid.pull_mm_s2[ear];
             let Some(handle) = handle else {
-                let (canal, p) = forces::cupula_load(model, body, body.canal, pull);
-                pressure[ear][canal.index()] += p;
+                let canal = body.canal;
+                pressure[ear][canal.index()] += forces::cupula_load(model, body, canal, pull);
                 continue;
             };
-            let now = forces::action(model, body, g.at, &g.wall, pull, &state.flow[ear]);
+            let now = forces::action(model, body, g.at, &g.wall, pull);
             pressure[ear] += now.pressure_mpa;
-            let wanted = now.free + bearing(model, body, g, pull);
+            let wanted = now.free(&state.flow[ear]) + bearing(model, body, g, pull);
             fastest = fastest.max(wanted.norm());
             if let Some(mover) = self.rapier.bodies.get_mut(*handle) {
                 mover.set_linvel(to_rapier(wanted), true);
