@@ -43,7 +43,10 @@ fn right_dix_hallpike_beats_up_and_to_the_right_ear() {
     // Balatsouras 2011, Int J Otolaryngol 483965, Table 1: posterior canalithiasis of the right ear.
     let report = report("right-dix-hallpike");
     let seen = &report.steps[1].nystagmus;
-    assert_eq!((seen.vertical, seen.torsion, seen.horizontal), ("up", "right", "none"));
+    assert_eq!(
+        (seen.vertical, seen.torsion, seen.horizontal),
+        ("up", "right", "none")
+    );
     assert_eq!(seen.sense, "geotropic");
     // It ends within a minute (criteria of the Bárány Society 2015, from memory).
     assert!(seen.duration_s < 60.0 && !seen.seen_at_end, "{seen:?}");
@@ -56,7 +59,10 @@ fn right_dix_hallpike_beats_up_and_to_the_right_ear() {
 fn left_dix_hallpike_mirrors_it() {
     let report = report("left-dix-hallpike");
     let seen = &report.steps[1].nystagmus;
-    assert_eq!((seen.vertical, seen.torsion, seen.horizontal), ("up", "left", "none"));
+    assert_eq!(
+        (seen.vertical, seen.torsion, seen.horizontal),
+        ("up", "left", "none")
+    );
 }
 
 #[test]
@@ -72,7 +78,12 @@ fn the_epley_clears_its_own_side_only() {
     }
     let wrong = report("right-posterior-epley-wrong-side");
     assert!(!wrong.cleared);
-    assert!(wrong.debris.iter().all(|b| b.end_region == "posterior duct"));
+    assert!(
+        wrong
+            .debris
+            .iter()
+            .all(|b| b.end_region == "posterior duct")
+    );
 }
 
 #[test]
@@ -95,7 +106,11 @@ fn the_published_backward_turn_clears() {
         move_s,
         hold_s,
     };
-    scenario.steps = vec![step(0.0, 3.0, 5.0), step(90.0, 3.0, 30.0), step(360.0, 30.0, 20.0)];
+    scenario.steps = vec![
+        step(0.0, 3.0, 5.0),
+        step(90.0, 3.0, 30.0),
+        step(360.0, 30.0, 20.0),
+    ];
     assert!(run(&scenario).report.cleared);
 }
 
@@ -106,7 +121,11 @@ fn head_hanging_clears_the_anterior_canal_without_the_chin_to_the_chest() {
     for side in ["right", "left"] {
         let report = report(&format!("{side}-anterior-head-hanging"));
         let hanging = &report.steps[1].nystagmus;
-        assert_eq!((hanging.vertical, hanging.torsion), ("down", side), "Balatsouras 2011, Table 1");
+        assert_eq!(
+            (hanging.vertical, hanging.torsion),
+            ("down", side),
+            "Balatsouras 2011, Table 1"
+        );
         assert!(report.cleared, "{side}");
     }
     let deep = report("right-anterior-deep-head-hanging");
@@ -116,20 +135,37 @@ fn head_hanging_clears_the_anterior_canal_without_the_chin_to_the_chest() {
 #[test]
 fn the_roll_test_beats_to_the_ground_and_more_on_the_bad_side() {
     // Balatsouras 2011, Table 1; Lechner 2014, J Neurol 261:1009: stronger with the bad ear down.
-    for (name, bad) in [("right-lateral-supine-roll", "right"), ("left-lateral-supine-roll", "left")] {
+    for (name, bad) in [
+        ("right-lateral-supine-roll", "right"),
+        ("left-lateral-supine-roll", "left"),
+    ] {
         let report = report(name);
         let down = |side: &str| {
             let y = if side == "right" { -1.0 } else { 1.0 };
-            let step = report.steps.iter().find(|s| (s.down_in_head[1] - y).abs() < 0.01);
+            let step = report
+                .steps
+                .iter()
+                .find(|s| (s.down_in_head[1] - y).abs() < 0.01);
             step.unwrap().nystagmus.clone()
         };
         let good = if bad == "right" { "left" } else { "right" };
         for side in [bad, good] {
             let seen = down(side);
-            assert_eq!((seen.horizontal, seen.sense), (side, "geotropic"), "{name}, {side} ear down");
-            assert_eq!((seen.vertical, seen.torsion), ("none", "none"), "{name}, {side} ear down");
+            assert_eq!(
+                (seen.horizontal, seen.sense),
+                (side, "geotropic"),
+                "{name}, {side} ear down"
+            );
+            assert_eq!(
+                (seen.vertical, seen.torsion),
+                ("none", "none"),
+                "{name}, {side} ear down"
+            );
         }
-        assert!(down(bad).peak_spv_deg_s > down(good).peak_spv_deg_s, "{name}");
+        assert!(
+            down(bad).peak_spv_deg_s > down(good).peak_spv_deg_s,
+            "{name}"
+        );
     }
 }
 
@@ -160,7 +196,11 @@ fn every_scenario_has_its_exact_mirror_image() {
             };
             let (r, l) = (&r.nystagmus, &l.nystagmus);
             assert_eq!(r.vertical, l.vertical, "{name}");
-            assert_eq!((r.torsion, r.horizontal), (swap(l.torsion), swap(l.horizontal)), "{name}");
+            assert_eq!(
+                (r.torsion, r.horizontal),
+                (swap(l.torsion), swap(l.horizontal)),
+                "{name}"
+            );
             assert_eq!(r.sense, l.sense, "{name}");
             assert_abs_diff_eq!(r.peak_spv_deg_s, l.peak_spv_deg_s, epsilon = 1e-9);
             assert_abs_diff_eq!(r.latency_s, l.latency_s, epsilon = 1e-9);
@@ -189,7 +229,10 @@ fn a_loaded_cupula_answers_at_once_and_goes_on() {
         posterior.debris = vec![on_cupula(Canal::Posterior, side)];
         let seen = run(&posterior).report.steps[1].nystagmus.clone();
         assert_eq!((seen.vertical, seen.torsion), ("up", "right"), "{side:?}");
-        assert!(seen.latency_s < 1.0 && seen.duration_s > 60.0, "{side:?}: {seen:?}");
+        assert!(
+            seen.latency_s < 1.0 && seen.duration_s > 60.0,
+            "{side:?}: {seen:?}"
+        );
         words.push((seen.vertical, seen.torsion, seen.horizontal));
     }
     assert_eq!(words[0], words[1]);
@@ -197,7 +240,10 @@ fn a_loaded_cupula_answers_at_once_and_goes_on() {
     lateral.debris = vec![on_cupula(Canal::Lateral, CupulaSide::Canal)];
     let report = run(&lateral).report;
     let down = |y: f64| {
-        let step = report.steps.iter().find(|s| (s.down_in_head[1] - y).abs() < 0.01);
+        let step = report
+            .steps
+            .iter()
+            .find(|s| (s.down_in_head[1] - y).abs() < 0.01);
         step.unwrap().nystagmus.clone()
     };
     let (bad, good) = (down(-1.0), down(1.0));
@@ -222,15 +268,29 @@ fn nothing_leaves_the_lumen_in_any_scenario() {
         let compiled = compile_file(&path).unwrap();
         let bodies = compiled.model.bodies.len();
         let done = rehearse(&compiled).unwrap();
-        assert!(done.report.warnings.is_empty(), "{}: {:?}", path.display(), done.report.warnings);
+        assert!(
+            done.report.warnings.is_empty(),
+            "{}: {:?}",
+            path.display(),
+            done.report.warnings
+        );
         assert_eq!(done.run.tracks.len(), bodies);
-        assert!(done.run.tracks.iter().all(|t| t.place.len() == done.run.time_s.len()));
+        assert!(
+            done.run
+                .tracks
+                .iter()
+                .all(|t| t.place.len() == done.run.time_s.len())
+        );
     }
 }
 
 #[test]
 fn both_engines_end_in_the_same_region() {
-    for name in ["right-posterior-epley", "right-dix-hallpike", "right-posterior-epley-wrong-side"] {
+    for name in [
+        "right-posterior-epley",
+        "right-dix-hallpike",
+        "right-posterior-epley-wrong-side",
+    ] {
         let mut scenario = shipped(name);
         scenario.chair = StartAngles::default();
         let settling = run(&scenario).report;

@@ -76,7 +76,9 @@ const ENTRIES: usize = 1024;
 impl DragTable {
     /// Tabulates for the given choices.
     pub fn new(physics: &Physics) -> DragTable {
-        let axis = (0..=ENTRIES).map(|i| 1.0 / axis_resistance(i as f64 / ENTRIES as f64)).collect();
+        let axis = (0..=ENTRIES)
+            .map(|i| 1.0 / axis_resistance(i as f64 / ENTRIES as f64))
+            .collect();
         DragTable {
             axis,
             rolling_mobility: physics.rolling_mobility,
@@ -112,7 +114,11 @@ impl DragTable {
                 entrainment: beta_wall,
             };
         }
-        let decades = if delta < 1.0 { (delta / self.roughness).log10() } else { 2.0 };
+        let decades = if delta < 1.0 {
+            (delta / self.roughness).log10()
+        } else {
+            2.0
+        };
         let free = along_plane(delta);
         let along = self.rolling_mobility + (free - self.rolling_mobility) * smooth(decades);
         let beta_free = (beta_axis - 2.0 * off_axis * off_axis).max(beta_wall);

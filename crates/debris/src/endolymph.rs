@@ -45,7 +45,10 @@ pub struct Displacement {
 impl Displacement {
     /// Cupulae at rest.
     pub fn rest() -> Displacement {
-        Displacement { debris_mm3: Vector3::zeros(), rotation_mm3: Vector3::zeros() }
+        Displacement {
+            debris_mm3: Vector3::zeros(),
+            rotation_mm3: Vector3::zeros(),
+        }
     }
 
     /// Both causes together.
@@ -64,7 +67,11 @@ impl Endolymph {
         let shared = resistance(anterior, crus_from, marks(Canal::Anterior).opening_mm, mu);
         let along = |canal: Canal| {
             let m = marks(canal);
-            let end = if canal == Canal::Posterior { m.duct_end_mm } else { m.opening_mm };
+            let end = if canal == Canal::Posterior {
+                m.duct_end_mm
+            } else {
+                m.opening_mm
+            };
             resistance(ear.tube(canal), m.port_mm, end, mu)
         };
         let (a, l) = (along(Canal::Anterior), along(Canal::Lateral));
@@ -139,7 +146,12 @@ pub fn loops_through(ear: &EarShape, region: Region, arc_mm: f64) -> Vector3<f64
         Region::Duct(c) | Region::ShortArm(c) => own(c),
         Region::CommonCrus => {
             let merged = arc_mm > ear.canal(Canal::Anterior).landmarks.duct_end_mm + ear.merge_mm;
-            own(Canal::Anterior) + if merged { own(Canal::Posterior) } else { Vector3::zeros() }
+            own(Canal::Anterior)
+                + if merged {
+                    own(Canal::Posterior)
+                } else {
+                    Vector3::zeros()
+                }
         }
         Region::Utricle => Vector3::zeros(),
     }
@@ -150,6 +162,8 @@ fn resistance(tube: &Tube, from_mm: f64, to_mm: f64, mu: f64) -> f64 {
     let n = 2000;
     let h = (to_mm - from_mm) / f64::from(n);
     let f = |i: i32| tube.at(from_mm + f64::from(i) * h).2.powi(-4);
-    let inner: f64 = (1..n).map(|i| f(i) * if i % 2 == 1 { 4.0 } else { 2.0 }).sum();
+    let inner: f64 = (1..n)
+        .map(|i| f(i) * if i % 2 == 1 { 4.0 } else { 2.0 })
+        .sum();
     8.0 * mu / PI * h / 3.0 * (f(0) + inner + f(n))
 }

@@ -87,13 +87,26 @@ pub(crate) fn face_near(ear: &EarShape, wall: &WallSample, at: Vec3) -> Option<F
 pub(crate) fn mobility(drag: &DragTable, body: &Body, wall: &WallSample) -> Mobility {
     let delta = (wall.depth_mm - body.radius_mm) / body.radius_mm;
     if wall.radius_mm.is_infinite() {
-        return Mobility { entrainment: 0.0, ..drag.at(0.0, 0.0, delta) };
+        return Mobility {
+            entrainment: 0.0,
+            ..drag.at(0.0, 0.0, delta)
+        };
     }
-    drag.at(body.radius_mm / wall.radius_mm, wall.off_axis_mm / wall.radius_mm, delta)
+    drag.at(
+        body.radius_mm / wall.radius_mm,
+        wall.off_axis_mm / wall.radius_mm,
+        delta,
+    )
 }
 
 /// What acts on a free body at `at`; `pull` is gravity less the ear's acceleration, mm/s².
-pub(crate) fn action(model: &Model, body: &Body, at: Vec3, wall: &WallSample, pull: Vec3) -> Action {
+pub(crate) fn action(
+    model: &Model,
+    body: &Body,
+    at: Vec3,
+    wall: &WallSample,
+    pull: Vec3,
+) -> Action {
     let ear = model.ear_of(body);
     let m = mobility(&model.drag, body, wall);
     let weight = pull * body.buoyant_mass_mg;
@@ -172,5 +185,9 @@ fn slowed(along: Vec3, grip: f64) -> Vec3 {
 fn in_corner(v: Vec3, a: Vec3, b: Vec3) -> Vec3 {
     let edge = a.cross(&b);
     let size = edge.norm_squared();
-    if size < 1e-12 { Vec3::zeros() } else { edge * (v.dot(&edge) / size) }
+    if size < 1e-12 {
+        Vec3::zeros()
+    } else {
+        edge * (v.dot(&edge) / size)
+    }
 }

@@ -84,7 +84,9 @@ pub struct Body {
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum ModelError {
     /// A body does not fit.
-    #[error("debris group {group}: diameter {found_um:.0} µm does not fit, the lumen there allows less than {allowed_um:.0} µm")]
+    #[error(
+        "debris group {group}: diameter {found_um:.0} µm does not fit, the lumen there allows less than {allowed_um:.0} µm"
+    )]
     TooWide {
         /// Number of the group, from 1.
         group: usize,
@@ -94,7 +96,9 @@ pub enum ModelError {
         allowed_um: f64,
     },
     /// An arc length outside the canal.
-    #[error("debris group {group}: arc {found_mm} mm is outside the canal, allowed is {least_mm:.1} to {most_mm:.1} mm")]
+    #[error(
+        "debris group {group}: arc {found_mm} mm is outside the canal, allowed is {least_mm:.1} to {most_mm:.1} mm"
+    )]
     OutsideCanal {
         /// Number of the group, from 1.
         group: usize,
@@ -153,7 +157,16 @@ impl Model {
         }
         let fluid = Ear::ALL.map(|ear| Endolymph::of(labyrinth.ear(ear), &physics));
         let drag = DragTable::new(&physics);
-        Ok(Model { labyrinth, physics, bodies, step_scale: 1.0, fluid, drag, reid_from_head, start })
+        Ok(Model {
+            labyrinth,
+            physics,
+            bodies,
+            step_scale: 1.0,
+            fluid,
+            drag,
+            reid_from_head,
+            start,
+        })
     }
 
     /// The fluid of one ear.

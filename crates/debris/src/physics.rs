@@ -55,7 +55,10 @@ pub const OTOCONIA_DENSITY_MG_MM3: f64 = 2.7;
 
 /// Stokes speed of a sphere in free fluid, mm/s: (2/9) Δρ g a² / μ.
 pub fn stokes_speed_mm_s(radius_mm: f64, density_mg_mm3: f64, physics: &Physics) -> f64 {
-    2.0 / 9.0 * (density_mg_mm3 - physics.fluid_density_mg_mm3) * physics.gravity_mm_s2
-        * radius_mm * radius_mm
+    2.0 / 9.0
+        * (density_mg_mm3 - physics.fluid_density_mg_mm3)
+        * physics.gravity_mm_s2
+        * radius_mm
+        * radius_mm
         / physics.viscosity_mpa_s
 }

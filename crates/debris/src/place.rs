@@ -21,9 +21,17 @@ pub(crate) fn places(
         Start::ShortArm => rest_between(ear, group, down, marks.port_mm, -face),
         Start::Arc { mm } => {
             if !(marks.port_mm..=marks.duct_end_mm).contains(&mm) || mm.abs() < face {
-                let (least_mm, most_mm) =
-                    if mm < 0.0 { (marks.port_mm, -face) } else { (face, marks.duct_end_mm) };
-                return Err(ModelError::OutsideCanal { group: number, found_mm: mm, least_mm, most_mm });
+                let (least_mm, most_mm) = if mm < 0.0 {
+                    (marks.port_mm, -face)
+                } else {
+                    (face, marks.duct_end_mm)
+                };
+                return Err(ModelError::OutsideCanal {
+                    group: number,
+                    found_mm: mm,
+                    least_mm,
+                    most_mm,
+                });
             }
             mm
         }
@@ -32,11 +40,23 @@ pub(crate) fn places(
     };
     let spacing = 2.0 * body.rest_mm;
     let half_row = 0.5 * spacing * f64::from(group.count.saturating_sub(1));
-    let (least, most) =
-        if middle < 0.0 { (marks.port_mm, -face) } else { (face, marks.duct_end_mm) };
+    let (least, most) = if middle < 0.0 {
+        (marks.port_mm, -face)
+    } else {
+        (face, marks.duct_end_mm)
+    };
     let from = (middle - half_row).min(most - 2.0 * half_row).max(least);
     (0..group.count)
-        .map(|i| on_lower_wall(ear, group, body, down, (from + f64::from(i) * spacing).min(most), number))
+        .map(|i| {
+            on_lower_wall(
+                ear,
+                group,
+                body,
+                down,
+                (from + f64::from(i) * spacing).min(most),
+                number,
+            )
+        })
         .collect()
 }
 
@@ -50,8 +70,16 @@ fn rest_between(ear: &EarShape, group: &DebrisGroup, down: Vec3, from: f64, to: 
     for i in 0..=n {
         let here = depth(i);
         // The cupula's face is a floor too; the far end is open.
-        let low_before = if i == 0 { from >= 0.0 } else { here >= depth(i - 1) };
-        let low_after = if i == n { to < 0.0 } else { here > depth(i + 1) };
+        let low_before = if i == 0 {
+            from >= 0.0
+        } else {
+            here >= depth(i - 1)
+        };
+        let low_after = if i == n {
+            to < 0.0
+        } else {
+            here > depth(i + 1)
+        };
         if low_before && low_after && best.is_none_or(|(d, _)| here > d) {
             best = Some((here, i));
         }
@@ -76,7 +104,11 @@ fn on_lower_wall(
         });
     }
     let side = down - tangent * down.dot(&tangent);
-    let side = if side.norm() > 1e-9 { side.normalize() } else { Vec3::zeros() };
+    let side = if side.norm() > 1e-9 {
+        side.normalize()
+    } else {
+        Vec3::zeros()
+    };
     let mut at = centre + side * (radius - body.rest_mm);
     // The wall may flare there: move to the rest distance along its normal.
     let mut hint = ear.find(at);

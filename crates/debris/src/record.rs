@@ -65,7 +65,8 @@ impl<'a> Recorder<'a> {
             debris_signal_rad_s: std::array::from_fn(|_| Vec::with_capacity(n)),
             rotation_signal_rad_s: std::array::from_fn(|_| Vec::with_capacity(n)),
             // 1 mm³ is 1e6 pL; a vertical canal's excitation is ampullofugal, the lateral one's not.
-            pl_per_rad_s: CanalId::ALL.map(|id| 1e6 * id.canal.excited_by_ampullofugal() * gain(id)),
+            pl_per_rad_s: CanalId::ALL
+                .map(|id| 1e6 * id.canal.excited_by_ampullofugal() * gain(id)),
             n_exc_in_reid: CanalId::ALL.map(|id| model.labyrinth.canal(id).n_exc_in_reid),
             tracks,
             events: Vec::new(),
@@ -123,7 +124,11 @@ impl<'a> Recorder<'a> {
         for (i, (by_mm, time_s)) in self.outside.iter().enumerate() {
             if *by_mm > OUTSIDE_MM {
                 let by_um = by_mm * 1e3;
-                self.run.warnings.push(Warning::OutsideLumen { time_s: *time_s, debris: i, by_um });
+                self.run.warnings.push(Warning::OutsideLumen {
+                    time_s: *time_s,
+                    debris: i,
+                    by_um,
+                });
             }
         }
         self.run
@@ -132,11 +137,18 @@ impl<'a> Recorder<'a> {
     /// Events and watchdogs of one step.
     fn notice(&mut self, state: &State, time_s: f64, dt_s: f64) {
         for (i, g) in state.grains.iter().enumerate() {
-            let (was, is) = (self.before.places[i].0.region, self.after.places[i].0.region);
+            let (was, is) = (
+                self.before.places[i].0.region,
+                self.after.places[i].0.region,
+            );
             if was != is {
                 // Half a step is as well as the time of passing is known.
                 let at = time_s - 0.5 * dt_s;
-                self.run.events.push(Event { time_s: at, debris: i, kind: EventKind::Entered(is) });
+                self.run.events.push(Event {
+                    time_s: at,
+                    debris: i,
+                    kind: EventKind::Entered(is),
+                });
                 if is_out(is) && !is_out(was) {
                     self.entered_utricle_s[i] = Some(at);
                 }
@@ -156,10 +168,16 @@ impl<'a> Recorder<'a> {
 
     fn sample(&mut self, time_s: f64) {
         let span = self.after.time_s - self.before.time_s;
-        let u = if span > 0.0 { (time_s - self.before.time_s) / span } else { 1.0 };
+        let u = if span > 0.0 {
+            (time_s - self.before.time_s) / span
+        } else {
+            1.0
+        };
         self.run.time_s.push(time_s);
         self.run.step_index.push(self.motion.step_at(time_s) as u32);
-        self.run.down_in_head.push(self.motion.at(time_s).down_in_head);
+        self.run
+            .down_in_head
+            .push(self.motion.at(time_s).down_in_head);
         for id in CanalId::ALL {
             let (ear, canal) = (id.ear.index(), id.canal.index());
             let fluid = self.model.fluid(id.ear);
@@ -169,7 +187,8 @@ impl<'a> Recorder<'a> {
             };
             let k = id.index();
             self.run.debris_signal_rad_s[k].push(blend(&self.before.debris, &self.after.debris));
-            self.run.rotation_signal_rad_s[k].push(blend(&self.before.rotation, &self.after.rotation));
+            self.run.rotation_signal_rad_s[k]
+                .push(blend(&self.before.rotation, &self.after.rotation));
         }
         for (i, track) in self.run.tracks.iter_mut().enumerate() {
             let (was, is) = (&self.before.places[i], &self.after.places[i]);
@@ -178,7 +197,10 @@ impl<'a> Recorder<'a> {
             } else {
                 is.0.arc_mm
             };
-            let place = Place { region: is.0.region, arc_mm };
+            let place = Place {
+                region: is.0.region,
+                arc_mm,
+            };
             let at: [f32; 3] =
                 std::array::from_fn(|k| (was.1[k] + u * (is.1[k] - was.1[k])) as f32);
             track.place.push(place);
@@ -207,15 +229,26 @@ fn tube_arc(ear: &lithodrome_labyrinth::EarShape, place: Place) -> f64 {
 fn fill(model: &Model, snap: &mut Snap, state: &State, time_s: f64) {
     snap.time_s = time_s;
     snap.places.clear();
-    snap.places.extend(model.bodies.iter().zip(&state.grains).map(|(body, g)| {
-        let crus_from = model.ear_of(body).canal(Canal::Anterior).landmarks.duct_end_mm;
-        let arc_mm = match g.wall.region {
-            Region::CommonCrus => g.wall.arc_mm - crus_from,
-            Region::Utricle => 0.0,
-            _ => g.wall.arc_mm,
-        };
-        (Place { region: g.wall.region, arc_mm }, g.at.into())
-    }));
+    snap.places
+        .extend(model.bodies.iter().zip(&state.grains).map(|(body, g)| {
+            let crus_from = model
+                .ear_of(body)
+                .canal(Canal::Anterior)
+                .landmarks
+                .duct_end_mm;
+            let arc_mm = match g.wall.region {
+                Region::CommonCrus => g.wall.arc_mm - crus_from,
+                Region::Utricle => 0.0,
+                _ => g.wall.arc_mm,
+            };
+            (
+                Place {
+                    region: g.wall.region,
+                    arc_mm,
+                },
+                g.at.into(),
+            )
+        }));
     snap.debris = state.fluid.map(|f| f.debris_mm3);
     snap.rotation = state.fluid.map(|f| f.rotation_mm3);
 }

@@ -21,9 +21,15 @@ pub(crate) fn step_limit_s(model: &Model, state: &State, moving: bool) -> f64 {
     let mut limit = if moving { LONGEST_S[0] } else { LONGEST_S[3] };
     for g in state.grains.iter().filter(|g| moving || !g.asleep) {
         let speed = g.velocity.norm();
-        let way = if speed < CREEPING_MM_S { LONGEST_S[2] } else { LONGEST_S[1] };
+        let way = if speed < CREEPING_MM_S {
+            LONGEST_S[2]
+        } else {
+            LONGEST_S[1]
+        };
         let room = g.wall.radius_mm.min(0.5);
-        limit = limit.min(way).min((SHARE_OF_RADIUS * room / speed.max(1e-9)).max(0.001));
+        limit = limit
+            .min(way)
+            .min((SHARE_OF_RADIUS * room / speed.max(1e-9)).max(0.001));
     }
     limit * model.step_scale
 }
@@ -58,12 +64,15 @@ pub(crate) fn advance(
         pressure[ear] += action.pressure_mpa;
         g.pressure_mpa = action.pressure_mpa;
         let landed = (0..2).any(|i| action.walls[i].is_some() && first.walls[i].is_none());
-        g.half = Some(Half { action, landed_at: landed.then_some(half) });
+        g.half = Some(Half {
+            action,
+            landed_at: landed.then_some(half),
+        });
     }
     let turn = b.turning_rad_s - a.turning_rad_s;
-    for ear in 0..2 {
+    for (ear, pressure_mpa) in pressure.iter().enumerate() {
         let before = state.fluid[ear].total_mm3();
-        model.fluid[ear].step(&mut state.fluid[ear], &pressure[ear], &turn, dt_s);
+        model.fluid[ear].step(&mut state.fluid[ear], pressure_mpa, &turn, dt_s);
         state.flow[ear] = (state.fluid[ear].total_mm3() - before) / dt_s;
     }
     for (body, g) in model.bodies.iter().zip(&mut state.grains) {

@@ -64,14 +64,27 @@ pub fn simulate(
         };
         let left = phase_end_s - time_s;
         // Two even steps rather than one and a crumb.
-        let dt_s = if left <= limit { left } else if left < 2.0 * limit { left / 2.0 } else { limit };
-        let next_s = if left <= limit { phase_end_s } else { time_s + dt_s };
+        let dt_s = if left <= limit {
+            left
+        } else if left < 2.0 * limit {
+            left / 2.0
+        } else {
+            limit
+        };
+        let next_s = if left <= limit {
+            phase_end_s
+        } else {
+            time_s + dt_s
+        };
         let (mid, end) = if held {
             let mut still = at;
             still.turning_rad_s = lithodrome_labyrinth::Vec3::zeros();
             (still, still)
         } else {
-            (model.drive(&motion.at(time_s + 0.5 * dt_s)), model.drive(&motion.at(next_s)))
+            (
+                model.drive(&motion.at(time_s + 0.5 * dt_s)),
+                model.drive(&motion.at(next_s)),
+            )
         };
         let drives = [&at, &mid, &end];
         let moved = match &mut world {
@@ -81,7 +94,10 @@ pub fn simulate(
         time_s = next_s;
         at = end;
         if let Some(i) = state.grains.iter().position(|g| !g.at.sum().is_finite()) {
-            return Err(SimulateError::NotANumber { debris: i + 1, time_s });
+            return Err(SimulateError::NotANumber {
+                debris: i + 1,
+                time_s,
+            });
         }
         recorder.after_step(&state, time_s, dt_s, moved);
         if time_s - told_s >= TELL_S {
@@ -101,7 +117,11 @@ fn phase(motion: &HeadMotion, time_s: f64) -> (f64, bool) {
         return (duration_s, false);
     };
     // The last step's end is the run's, to the last bit.
-    let end_s = if times.end_s > duration_s { duration_s } else { times.end_s };
+    let end_s = if times.end_s > duration_s {
+        duration_s
+    } else {
+        times.end_s
+    };
     if time_s < times.hold_from_s {
         (times.hold_from_s, false)
     } else if time_s < end_s {

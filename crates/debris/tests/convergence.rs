@@ -1,24 +1,21 @@
 //! The settling engine against itself with smaller steps.
+#![allow(clippy::unwrap_used, reason = "helpers of tests may fail loudly")]
 
-mod manoeuvre;
+mod scene;
 
-use lithodrome_debris::{Engine, Run, Start};
-use lithodrome_labyrinth::{Canal, Ear};
-use manoeuvre::{EPLEY, Scene};
+use std::ops::ControlFlow;
+
+use lithodrome_debris::{Engine, Model, Physics, Run, simulate};
+use lithodrome_labyrinth::Ear;
 
 fn epley(diameter_um: f64, step_scale: f64) -> Run {
-    Scene {
-        ear: Ear::Right,
-        canal: Canal::Posterior,
-        start: Start::AmpullaryArm,
-        count: 1,
-        diameter_um,
-        from_deg: (0.0, 0.0),
-        steps: EPLEY,
-        engine: Engine::Settling,
-        step_scale,
-    }
-    .run()
+    let motion = scene::epley(Ear::Right, 30.0);
+    let group = scene::debris(Ear::Right, 1, diameter_um);
+    let start = motion.at(0.0);
+    let mut model = Model::new(scene::labyrinth(), &[group], Physics::default(), &start).unwrap();
+    model.step_scale = step_scale;
+    let go_on = &mut |_| ControlFlow::Continue(());
+    simulate(&model, &motion, Engine::Settling, go_on).unwrap()
 }
 
 #[test]
@@ -41,9 +38,17 @@ fn default_steps_are_close_to_fine_ones() {
                 .fold(0.05, f64::max);
             // At the junction of the ducts an edge is crossed: 10 µm and 100 ms.
             let at_junction = b.course_mm[i] > 12.0;
-            let (place_mm, time_s) = if at_junction { (0.010, 0.100) } else { (0.005, 0.020) };
+            let (place_mm, time_s) = if at_junction {
+                (0.010, 0.100)
+            } else {
+                (0.005, 0.020)
+            };
             let allowed_mm = place_mm + time_s * speed_mm_s;
-            assert!(off_mm < allowed_mm, "{diameter_um} µm at {} s: {off_mm} mm off", coarse.time_s[i]);
+            assert!(
+                off_mm < allowed_mm,
+                "{diameter_um} µm at {} s: {off_mm} mm off",
+                coarse.time_s[i]
+            );
         }
         match (a.exit_s, b.exit_s) {
             (Some(a), Some(b)) => assert!((a - b).abs() < 0.1, "{diameter_um} µm: {a} and {b} s"),

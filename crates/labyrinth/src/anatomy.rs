@@ -2,6 +2,8 @@
 //!
 //! A file describes the left ear in Reid axes; the right one is its mirror image.
 
+use std::fmt::Display;
+
 use serde::{Deserialize, Serialize};
 
 use crate::{AnatomyError, Canal};
@@ -122,8 +124,10 @@ pub struct Anatomy {
 }
 
 /// Anatomies compiled in: name and text.
-const SHIPPED: [(&str, &str); 1] =
-    [("mean-adult", include_str!("../../../assets/anatomies/mean-adult.ron"))];
+const SHIPPED: [(&str, &str); 1] = [(
+    "mean-adult",
+    include_str!("../../../assets/anatomies/mean-adult.ron"),
+)];
 
 impl Anatomy {
     /// Reads and checks the text of an anatomy file.
@@ -147,7 +151,10 @@ impl Anatomy {
 
     /// A shipped anatomy; `None` if there is none of that name.
     pub fn named(name: &str) -> Option<Result<Anatomy, AnatomyError>> {
-        SHIPPED.iter().find(|(n, _)| *n == name).map(|(_, text)| Anatomy::from_ron(text))
+        SHIPPED
+            .iter()
+            .find(|(n, _)| *n == name)
+            .map(|(_, text)| Anatomy::from_ron(text))
     }
 
     /// The numbers of one canal.
@@ -168,27 +175,80 @@ impl Anatomy {
             let c = self.canal(canal);
             let name = canal.name();
             check_axis(&format!("{name}.n_exc"), c.n_exc.value)?;
-            check_axis(&format!("{name}.cupula_load_axis"), c.cupula_load_axis.value)?;
-            within(&format!("{name}.arc_radius_mm"), c.arc_radius_mm.value, 1.0, 6.0)?;
-            within(&format!("{name}.duct_radius_mm"), c.duct_radius_mm.value, 0.05, 0.5)?;
-            within(&format!("{name}.ampulla_radius_mm"), c.ampulla_radius_mm.value, 0.2, 1.2)?;
-            within(&format!("{name}.ampulla_length_mm"), c.ampulla_length_mm.value, 0.3, 3.0)?;
-            within(&format!("{name}.cupula_angle_deg"), c.cupula_angle_deg.value, -90.0, 330.0)?;
+            check_axis(
+                &format!("{name}.cupula_load_axis"),
+                c.cupula_load_axis.value,
+            )?;
+            within(
+                &format!("{name}.arc_radius_mm"),
+                c.arc_radius_mm.value,
+                1.0,
+                6.0,
+            )?;
+            within(
+                &format!("{name}.duct_radius_mm"),
+                c.duct_radius_mm.value,
+                0.05,
+                0.5,
+            )?;
+            within(
+                &format!("{name}.ampulla_radius_mm"),
+                c.ampulla_radius_mm.value,
+                0.2,
+                1.2,
+            )?;
+            within(
+                &format!("{name}.ampulla_length_mm"),
+                c.ampulla_length_mm.value,
+                0.3,
+                3.0,
+            )?;
+            within(
+                &format!("{name}.cupula_angle_deg"),
+                c.cupula_angle_deg.value,
+                -90.0,
+                330.0,
+            )?;
         }
         within("crus.top_mm", self.crus.top_mm.value, 1.0, 5.0)?;
         within("crus.merge_mm", self.crus.merge_mm.value, 0.2, 2.0)?;
         within("crus.radius_mm", self.crus.radius_mm.value, 0.1, 0.6)?;
-        within("crus.bend_from_deg", self.crus.bend_from_deg.value, 60.0, 120.0)?;
+        within(
+            "crus.bend_from_deg",
+            self.crus.bend_from_deg.value,
+            60.0,
+            120.0,
+        )?;
         for (i, semi) in self.utricle.semi_axes_mm.value.iter().enumerate() {
             within(&format!("utricle.semi_axes_mm[{}]", i + 1), *semi, 0.5, 4.0)?;
         }
         within("port_radius_mm", self.port_radius_mm.value, 0.2, 1.2)?;
-        within("cupula_thickness_mm", self.cupula_thickness_mm.value, 0.05, 0.8)?;
+        within(
+            "cupula_thickness_mm",
+            self.cupula_thickness_mm.value,
+            0.05,
+            0.8,
+        )?;
         let opening = self.lateral_opening_radius_mm.value;
         within("lateral_opening_radius_mm", opening, 0.1, 0.8)?;
-        within("lateral_opening_length_mm", self.lateral_opening_length_mm.value, 0.2, 2.0)?;
-        within("reid_pitch_nose_up_deg", self.reid_pitch_nose_up_deg.value, -30.0, 30.0)?;
-        within("outer_wall_offset_mm", self.outer_wall_offset_mm.value, 0.0, 0.5)
+        within(
+            "lateral_opening_length_mm",
+            self.lateral_opening_length_mm.value,
+            0.2,
+            2.0,
+        )?;
+        within(
+            "reid_pitch_nose_up_deg",
+            self.reid_pitch_nose_up_deg.value,
+            -30.0,
+            30.0,
+        )?;
+        within(
+            "outer_wall_offset_mm",
+            self.outer_wall_offset_mm.value,
+            0.0,
+            0.5,
+        )
     }
 }
 
@@ -204,7 +264,7 @@ fn check_axis(field: &str, v: [f64; 3]) -> Result<(), AnatomyError> {
     within(&format!("{field} (length)"), length, 0.9, 1.1)
 }
 
-fn range(field: &str, found: impl ToString, allowed: impl ToString) -> AnatomyError {
+fn range(field: &str, found: impl Display, allowed: impl Display) -> AnatomyError {
     AnatomyError::Range {
         field: field.to_owned(),
         found: found.to_string(),

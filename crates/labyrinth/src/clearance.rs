@@ -17,12 +17,16 @@ pub(crate) fn check(ear: &EarShape) -> Result<(), AnatomyError> {
     for (a, b) in pairs {
         check_pair(ear, a, b)?;
     }
-    Canal::ALL.into_iter().try_for_each(|canal| check_utricle(ear, canal))
+    Canal::ALL
+        .into_iter()
+        .try_for_each(|canal| check_utricle(ear, canal))
 }
 
 fn places(ear: &EarShape, canal: Canal) -> impl Iterator<Item = f64> + use<> {
     let (from, to) = ear.tube(canal).range_mm();
-    (0..).map(move |i| from + f64::from(i) * STEP_MM).take_while(move |s| *s <= to)
+    (0..)
+        .map(move |i| from + f64::from(i) * STEP_MM)
+        .take_while(move |s| *s <= to)
 }
 
 fn check_pair(ear: &EarShape, a: Canal, b: Canal) -> Result<(), AnatomyError> {
@@ -45,17 +49,30 @@ fn check_pair(ear: &EarShape, a: Canal, b: Canal) -> Result<(), AnatomyError> {
 
 fn check_utricle(ear: &EarShape, canal: Canal) -> Result<(), AnatomyError> {
     let marks = &ear.canal(canal).landmarks;
-    let open = if canal == Canal::Posterior { f64::INFINITY } else { marks.opening_mm - 1.5 };
+    let open = if canal == Canal::Posterior {
+        f64::INFINITY
+    } else {
+        marks.opening_mm - 1.5
+    };
     for arc in places(ear, canal).filter(|s| *s > 0.0 && *s < open) {
         let (p, _, radius) = ear.tube(canal).at(arc);
         let gap_mm = -ear.utricle.depth(p).0 - radius;
         if gap_mm < LEAST_MM {
-            return Err(contact([ear.region_of(canal, arc), Region::Utricle], p, gap_mm));
+            return Err(contact(
+                [ear.region_of(canal, arc), Region::Utricle],
+                p,
+                gap_mm,
+            ));
         }
     }
     Ok(())
 }
 
 fn contact(between: [Region; 2], at: crate::Vec3, gap_mm: f64) -> AnatomyError {
-    AnatomyError::Contact { between, at_mm: at.into(), gap_mm, least_mm: LEAST_MM }
+    AnatomyError::Contact {
+        between,
+        at_mm: at.into(),
+        gap_mm,
+        least_mm: LEAST_MM,
+    }
 }

@@ -25,12 +25,24 @@ pub(crate) fn left_ear(anatomy: &Anatomy) -> Result<Ducts, AnatomyError> {
     let posterior = frame.posterior(anatomy, &utricle, &anterior.1);
     let shift = Vec3::from(anatomy.utricle_in_reid_mm.value) - utricle.centre_in_reid_mm;
     let moved = |(tube, marks): (Tube, Landmarks)| {
-        (tube.shifted(shift), Landmarks { arc_centre_in_reid_mm: marks.arc_centre_in_reid_mm + shift, ..marks })
+        (
+            tube.shifted(shift),
+            Landmarks {
+                arc_centre_in_reid_mm: marks.arc_centre_in_reid_mm + shift,
+                ..marks
+            },
+        )
     };
     let [(a, ma), (l, ml), (p, mp)] = [anterior, lateral, posterior].map(moved);
-    let utricle =
-        Utricle { centre_in_reid_mm: utricle.centre_in_reid_mm + shift, ..utricle };
-    Ok(Ducts { tubes: [a, l, p], landmarks: [ma, ml, mp], utricle })
+    let utricle = Utricle {
+        centre_in_reid_mm: utricle.centre_in_reid_mm + shift,
+        ..utricle
+    };
+    Ok(Ducts {
+        tubes: [a, l, p],
+        landmarks: [ma, ml, mp],
+        utricle,
+    })
 }
 
 /// Directions of the construction; the origin is where the crus crosses the lateral plane.
@@ -84,7 +96,11 @@ impl Frame {
         }
     }
 
-    fn anterior(&self, anatomy: &Anatomy, utricle: &Utricle) -> Result<(Tube, Landmarks), AnatomyError> {
+    fn anterior(
+        &self,
+        anatomy: &Anatomy,
+        utricle: &Utricle,
+    ) -> Result<(Tube, Landmarks), AnatomyError> {
         let c = &anatomy.anterior;
         let radius = c.arc_radius_mm.value + anatomy.outer_wall_offset_mm.value;
         let top = self.crus * anatomy.crus.top_mm.value;
@@ -97,11 +113,16 @@ impl Frame {
             from_rad: c.cupula_angle_deg.value.to_radians(),
             to_rad: 0.0,
         };
-        let to_foot = utricle.first_hit(top, -self.crus).ok_or(AnatomyError::NoOpening {
-            ear: Ear::Left,
-            region: Region::CommonCrus,
-        })?;
-        let end = Piece::Line { from: top, to: top - self.crus * (to_foot + OVERLAP_MM) };
+        let to_foot = utricle
+            .first_hit(top, -self.crus)
+            .ok_or(AnatomyError::NoOpening {
+                ear: Ear::Left,
+                region: Region::CommonCrus,
+            })?;
+        let end = Piece::Line {
+            from: top,
+            to: top - self.crus * (to_foot + OVERLAP_MM),
+        };
         let (path, cupula_at) = from_port(utricle, vec![arc, end]);
         let crus_from = path.start_of_mm(3) - cupula_at;
         let duct_end = crus_from + to_foot;
@@ -110,7 +131,10 @@ impl Frame {
         let tube = tube_of(&path, cupula_at, |s| {
             let (r, slope) = bore.at(s);
             let (w, dw) = ramp(s, crus_from - CRUS_RAMP_MM, crus_from + CRUS_RAMP_MM);
-            (r + (crus_radius - bore.duct) * w, slope + (crus_radius - bore.duct) * dw)
+            (
+                r + (crus_radius - bore.duct) * w,
+                slope + (crus_radius - bore.duct) * dw,
+            )
         });
         let marks = Landmarks {
             port_mm: bore.port_at,
@@ -124,7 +148,12 @@ impl Frame {
         Ok((tube, marks))
     }
 
-    fn posterior(&self, anatomy: &Anatomy, utricle: &Utricle, anterior: &Landmarks) -> (Tube, Landmarks) {
+    fn posterior(
+        &self,
+        anatomy: &Anatomy,
+        utricle: &Utricle,
+        anterior: &Landmarks,
+    ) -> (Tube, Landmarks) {
         let c = &anatomy.posterior;
         let radius = c.arc_radius_mm.value + anatomy.outer_wall_offset_mm.value;
         let top_mm = anatomy.crus.top_mm.value;
@@ -170,15 +199,26 @@ impl Frame {
         (tube_of(&path, cupula_at, |s| bore.at(s)), marks)
     }
 
-    fn lateral(&self, anatomy: &Anatomy, utricle: &Utricle) -> Result<(Tube, Landmarks), AnatomyError> {
+    fn lateral(
+        &self,
+        anatomy: &Anatomy,
+        utricle: &Utricle,
+    ) -> Result<(Tube, Landmarks), AnatomyError> {
         let c = &anatomy.lateral;
         let radius = c.arc_radius_mm.value + anatomy.outer_wall_offset_mm.value;
         let [x, y] = anatomy.lateral_centre_mm.value;
         let centre = self.in_lateral([x, y, 0.0]);
         let from_rad = c.cupula_angle_deg.value.to_radians();
         let at = |a: f64| centre + radius * (a.cos() * self.e1 + a.sin() * self.e2);
-        let end_rad = first_inside(|a| utricle.depth(at(a)).0, from_rad + PI / 2.0, from_rad + 1.9 * PI)
-            .ok_or(AnatomyError::NoOpening { ear: Ear::Left, region: Region::Duct(Canal::Lateral) })?;
+        let end_rad = first_inside(
+            |a| utricle.depth(at(a)).0,
+            from_rad + PI / 2.0,
+            from_rad + 1.9 * PI,
+        )
+        .ok_or(AnatomyError::NoOpening {
+            ear: Ear::Left,
+            region: Region::Duct(Canal::Lateral),
+        })?;
         let arc = Piece::Arc {
             centre,
             radius,
@@ -188,7 +228,10 @@ impl Frame {
             to_rad: end_rad,
         };
         let heading = end_rad.cos() * self.e2 - end_rad.sin() * self.e1;
-        let end = Piece::Line { from: at(end_rad), to: at(end_rad) + heading * OVERLAP_MM };
+        let end = Piece::Line {
+            from: at(end_rad),
+            to: at(end_rad) + heading * OVERLAP_MM,
+        };
         let (path, cupula_at) = from_port(utricle, vec![arc, end]);
         let bore = Bore::of(anatomy, Canal::Lateral, path.start_of_mm(1) - cupula_at);
         let duct_end = path.start_of_mm(3) - cupula_at;
@@ -226,7 +269,10 @@ fn from_port(utricle: &Utricle, mut duct: Vec<Piece>) -> (Path, f64) {
     let leaving = (outward * 0.3 + round * 0.7).normalize();
     let handle = 1.3 * chord.norm();
     let mut pieces = vec![
-        Piece::Line { from: port - leaving * OVERLAP_MM, to: port },
+        Piece::Line {
+            from: port - leaving * OVERLAP_MM,
+            to: port,
+        },
         Piece::Bend {
             from: port,
             from_slope: leaving * handle,
@@ -270,7 +316,10 @@ impl Bore {
             let (w, dw) = ramp(-s, 0.0, -self.port_at);
             (w, -dw, self.port)
         };
-        (self.ampulla + (narrow - self.ampulla) * w, (narrow - self.ampulla) * dw)
+        (
+            self.ampulla + (narrow - self.ampulla) * w,
+            (narrow - self.ampulla) * dw,
+        )
     }
 }
 
@@ -282,7 +331,10 @@ fn ramp(s: f64, from: f64, to: f64) -> (f64, f64) {
     } else if x >= 1.0 {
         (1.0, 0.0)
     } else {
-        (0.5 - 0.5 * (PI * x).cos(), 0.5 * PI / (to - from) * (PI * x).sin())
+        (
+            0.5 - 0.5 * (PI * x).cos(),
+            0.5 * PI / (to - from) * (PI * x).sin(),
+        )
     }
 }
 

@@ -122,7 +122,10 @@ impl EarShape {
             mouths: self
                 .mouths
                 .iter()
-                .map(|m| Mouth { centre: mirror_point(m.centre), ..*m })
+                .map(|m| Mouth {
+                    centre: mirror_point(m.centre),
+                    ..*m
+                })
                 .collect(),
         }
     }
@@ -140,7 +143,11 @@ impl EarShape {
     /// The part that an arc length of a tube lies in.
     pub fn region_of(&self, canal: Canal, arc_mm: f64) -> Region {
         let marks = &self.canal(canal).landmarks;
-        let opening_mm = if canal == Canal::Posterior { f64::INFINITY } else { marks.opening_mm };
+        let opening_mm = if canal == Canal::Posterior {
+            f64::INFINITY
+        } else {
+            marks.opening_mm
+        };
         if arc_mm < marks.short_arm_from_mm || arc_mm > opening_mm {
             Region::Utricle
         } else if arc_mm < 0.0 {
@@ -210,7 +217,7 @@ fn area_vector(anatomy: &Anatomy, ducts: &Ducts, canal: Canal) -> Vec3 {
         Canal::Anterior | Canal::Lateral => follow(tube, marks.port_mm, marks.opening_mm),
     }
     let origin = loop_points[0];
-    loop_points
-        .windows(2)
-        .fold(Vec3::zeros(), |sum, w| sum + 0.5 * (w[0] - origin).cross(&(w[1] - origin)))
+    loop_points.windows(2).fold(Vec3::zeros(), |sum, w| {
+        sum + 0.5 * (w[0] - origin).cross(&(w[1] - origin))
+    })
 }

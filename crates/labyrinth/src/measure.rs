@@ -37,14 +37,19 @@ impl EarShape {
         let least = eigen.eigenvalues.imin();
         let normal: Vec3 = eigen.eigenvectors.column(least).into_owned();
         let side = normal.dot(&shape.n_exc_in_reid).signum();
-        let square_sum: f64 =
-            samples.iter().map(|s| (s.0 - mean).dot(&normal).powi(2)).sum();
+        let square_sum: f64 = samples
+            .iter()
+            .map(|s| (s.0 - mean).dot(&normal).powi(2))
+            .sum();
         Measures {
             fitted_normal_in_reid: normal * side,
             plane_fit_residual_mm: (square_sum / samples.len() as f64).sqrt(),
             duct_length_mm: end,
             duct_radius_mm: samples.iter().map(|s| s.2).fold(f64::INFINITY, f64::min),
-            duct_volume_mm3: samples.iter().map(|s| std::f64::consts::PI * s.2 * s.2 * step).sum(),
+            duct_volume_mm3: samples
+                .iter()
+                .map(|s| std::f64::consts::PI * s.2 * s.2 * step)
+                .sum(),
         }
     }
 }

@@ -6,9 +6,21 @@ use crate::Vec3;
 #[derive(Clone, Debug)]
 pub(crate) enum Piece {
     /// `centre + radius (cos a · across + sin a · along)`, from `from_rad` to `to_rad`.
-    Arc { centre: Vec3, radius: f64, across: Vec3, along: Vec3, from_rad: f64, to_rad: f64 },
+    Arc {
+        centre: Vec3,
+        radius: f64,
+        across: Vec3,
+        along: Vec3,
+        from_rad: f64,
+        to_rad: f64,
+    },
     /// Cubic Hermite between two points with end derivatives.
-    Bend { from: Vec3, from_slope: Vec3, to: Vec3, to_slope: Vec3 },
+    Bend {
+        from: Vec3,
+        from_slope: Vec3,
+        to: Vec3,
+        to_slope: Vec3,
+    },
     /// Straight.
     Line { from: Vec3, to: Vec3 },
 }
@@ -28,11 +40,23 @@ const TABLE: usize = 2048;
 impl Piece {
     fn at(&self, u: f64) -> Vec3 {
         match self {
-            Piece::Arc { centre, radius, across, along, from_rad, to_rad } => {
+            Piece::Arc {
+                centre,
+                radius,
+                across,
+                along,
+                from_rad,
+                to_rad,
+            } => {
                 let a = from_rad + u * (to_rad - from_rad);
                 centre + *radius * (a.cos() * across + a.sin() * along)
             }
-            Piece::Bend { from, from_slope, to, to_slope } => {
+            Piece::Bend {
+                from,
+                from_slope,
+                to,
+                to_slope,
+            } => {
                 let (u2, u3) = (u * u, u * u * u);
                 (2.0 * u3 - 3.0 * u2 + 1.0) * from
                     + (u3 - 2.0 * u2 + u) * from_slope
@@ -45,11 +69,23 @@ impl Piece {
 
     fn slope(&self, u: f64) -> Vec3 {
         match self {
-            Piece::Arc { radius, across, along, from_rad, to_rad, .. } => {
+            Piece::Arc {
+                radius,
+                across,
+                along,
+                from_rad,
+                to_rad,
+                ..
+            } => {
                 let a = from_rad + u * (to_rad - from_rad);
                 *radius * (to_rad - from_rad) * (a.cos() * along - a.sin() * across)
             }
-            Piece::Bend { from, from_slope, to, to_slope } => {
+            Piece::Bend {
+                from,
+                from_slope,
+                to,
+                to_slope,
+            } => {
                 let u2 = u * u;
                 (6.0 * u2 - 6.0 * u) * (from - to)
                     + (3.0 * u2 - 4.0 * u + 1.0) * from_slope
@@ -89,7 +125,11 @@ impl Path {
             tables.push(table);
             starts_mm.push(total);
         }
-        Path { pieces, starts_mm, tables }
+        Path {
+            pieces,
+            starts_mm,
+            tables,
+        }
     }
 
     /// Arc length of the whole.
@@ -105,9 +145,12 @@ impl Path {
     /// Point and unit tangent at an arc length, clamped to the path.
     pub(crate) fn at(&self, s_mm: f64) -> (Vec3, Vec3) {
         let last = self.pieces.len() - 1;
-        let i = (0..last).find(|&i| s_mm < self.starts_mm[i + 1]).unwrap_or(last);
+        let i = (0..last)
+            .find(|&i| s_mm < self.starts_mm[i + 1])
+            .unwrap_or(last);
         let piece = &self.pieces[i];
-        let local = (s_mm - self.starts_mm[i]).clamp(0.0, self.starts_mm[i + 1] - self.starts_mm[i]);
+        let local =
+            (s_mm - self.starts_mm[i]).clamp(0.0, self.starts_mm[i + 1] - self.starts_mm[i]);
         let u = if piece.even() {
             local / (self.starts_mm[i + 1] - self.starts_mm[i])
         } else {

@@ -36,13 +36,19 @@ impl EarShape {
             let on_grid = Vec3::from_fn(|k, _| f64::from(p[k]));
             let (at, wall) = on_wall(self, grid.origin + on_grid * GRID_MM);
             surface.positions_mm.push(at.map(|x| x as f32).into());
-            surface.normals.push((-wall.inward).map(|x| x as f32).into());
+            surface
+                .normals
+                .push((-wall.inward).map(|x| x as f32).into());
             surface.canal.push(match wall.region {
                 Region::Duct(c) | Region::ShortArm(c) => Some(c),
                 Region::CommonCrus | Region::Utricle => None,
             });
         }
-        surface.triangles = net.indices.chunks_exact(3).map(|t| outward(&surface, [t[0], t[1], t[2]])).collect();
+        surface.triangles = net
+            .indices
+            .chunks_exact(3)
+            .map(|t| outward(&surface, [t[0], t[1], t[2]]))
+            .collect();
         surface
     }
 }
@@ -57,7 +63,11 @@ fn on_wall(ear: &EarShape, mut at: Vec3) -> (Vec3, WallSample) {
     }
     let along = wall.inward;
     let (mut low, mut high) = (-GRID_MM, GRID_MM);
-    let inside_at = |x: f64| ear.wall(at + along * x, &mut ear.find(at + along * x)).depth_mm > 0.0;
+    let inside_at = |x: f64| {
+        ear.wall(at + along * x, &mut ear.find(at + along * x))
+            .depth_mm
+            > 0.0
+    };
     if wall.depth_mm.abs() > 1e-3 && !inside_at(low) && inside_at(high) {
         for _ in 0..12 {
             let middle = 0.5 * (low + high);
@@ -77,7 +87,11 @@ fn on_wall(ear: &EarShape, mut at: Vec3) -> (Vec3, WallSample) {
 fn outward(surface: &Surface, [a, b, c]: [u32; 3]) -> [u32; 3] {
     let p = |i: u32| nalgebra::Vector3::from(surface.positions_mm[i as usize]);
     let n = nalgebra::Vector3::from(surface.normals[a as usize]);
-    if (p(b) - p(a)).cross(&(p(c) - p(a))).dot(&n) < 0.0 { [a, c, b] } else { [a, b, c] }
+    if (p(b) - p(a)).cross(&(p(c) - p(a))).dot(&n) < 0.0 {
+        [a, c, b]
+    } else {
+        [a, b, c]
+    }
 }
 
 /// A box of lattice points around one ear.
@@ -96,9 +110,14 @@ impl Grid {
             high = high.sup(&(p + Vec3::repeat(reach)));
         }
         let origin = low - Vec3::repeat(MARGIN * GRID_MM);
-        let size: [u32; 3] =
-            ((high - origin) / GRID_MM).map(|x| x.ceil() as u32 + MARGIN as u32 + 1).into();
-        Grid { origin, size, shape: RuntimeShape::<u32, 3>::new(size) }
+        let size: [u32; 3] = ((high - origin) / GRID_MM)
+            .map(|x| x.ceil() as u32 + MARGIN as u32 + 1)
+            .into();
+        Grid {
+            origin,
+            size,
+            shape: RuntimeShape::<u32, 3>::new(size),
+        }
     }
 
     /// Signed distance at every lattice point, mm, negative inside; only those near the lumen are worked out.
@@ -106,7 +125,8 @@ impl Grid {
         let mut depths = vec![f32::NAN; self.shape.usize()];
         for (p, reach) in blobs(ear) {
             let reach = reach + 2.5 * GRID_MM;
-            let low = ((p - self.origin).add_scalar(-reach) / GRID_MM).map(|x| x.floor().max(0.0) as u32);
+            let low =
+                ((p - self.origin).add_scalar(-reach) / GRID_MM).map(|x| x.floor().max(0.0) as u32);
             let high = ((p - self.origin).add_scalar(reach) / GRID_MM).map(|x| x.ceil() as u32);
             for z in low.z..=high.z.min(self.size[2] - 1) {
                 for y in low.y..=high.y.min(self.size[1] - 1) {
@@ -148,7 +168,10 @@ fn blobs(ear: &EarShape) -> Vec<(Vec3, f64)> {
     for i in -8..=8 {
         let x = f64::from(i) / 8.0 * long;
         let wide = reach * (1.0 - (x / long).powi(2)).max(0.0).sqrt();
-        blobs.push((utricle.centre_in_reid_mm + utricle.axes_in_reid[0] * x, wide + 0.2));
+        blobs.push((
+            utricle.centre_in_reid_mm + utricle.axes_in_reid[0] * x,
+            wide + 0.2,
+        ));
     }
     blobs
 }

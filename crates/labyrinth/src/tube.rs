@@ -55,15 +55,27 @@ impl Tube {
                 let s = from_mm + i as f64 * spacing_mm;
                 let (point, tangent) = curve(s);
                 let (radius, slope) = radius(s);
-                Node { point, tangent, radius, slope }
+                Node {
+                    point,
+                    tangent,
+                    radius,
+                    slope,
+                }
             })
             .collect();
-        Tube { nodes, spacing_mm, from_mm }
+        Tube {
+            nodes,
+            spacing_mm,
+            from_mm,
+        }
     }
 
     /// Arc length of the first and the last node, mm.
     pub fn range_mm(&self) -> (f64, f64) {
-        (self.from_mm, self.from_mm + self.spacing_mm * (self.nodes.len() - 1) as f64)
+        (
+            self.from_mm,
+            self.from_mm + self.spacing_mm * (self.nodes.len() - 1) as f64,
+        )
     }
 
     /// Point, unit tangent and lumen radius of the centre-line at an arc length.
@@ -79,14 +91,25 @@ impl Tube {
         let nodes = self
             .nodes
             .iter()
-            .map(|n| Node { point: mirror_point(n.point), tangent: mirror_point(n.tangent), ..*n })
+            .map(|n| Node {
+                point: mirror_point(n.point),
+                tangent: mirror_point(n.tangent),
+                ..*n
+            })
             .collect();
         Tube { nodes, ..*self }
     }
 
     /// The same tube moved.
     pub(crate) fn shifted(&self, by: Vec3) -> Tube {
-        let nodes = self.nodes.iter().map(|n| Node { point: n.point + by, ..*n }).collect();
+        let nodes = self
+            .nodes
+            .iter()
+            .map(|n| Node {
+                point: n.point + by,
+                ..*n
+            })
+            .collect();
         Tube { nodes, ..*self }
     }
 
@@ -138,12 +161,16 @@ impl Tube {
             }
             s = next;
         };
-        self.seen_from(c, to_point, s, from, to)
+        Self::seen_from(c, to_point, s, from, to)
     }
 
-    fn seen_from(&self, c: Cubic, to_point: Vec3, arc: f64, from: f64, to: f64) -> TubeSample {
+    fn seen_from(c: Cubic, to_point: Vec3, arc: f64, from: f64, to: f64) -> TubeSample {
         let off_axis = to_point.norm();
-        let outward = if off_axis > 1e-12 { to_point / off_axis } else { any_normal(&c.velocity) };
+        let outward = if off_axis > 1e-12 {
+            to_point / off_axis
+        } else {
+            any_normal(&c.velocity)
+        };
         let capped = arc <= from || arc >= to;
         let slope = if capped { 0.0 } else { c.slope };
         let flare = 1.0 / (1.0 + slope * slope).sqrt();
@@ -158,7 +185,14 @@ impl Tube {
             let size = gradient.norm();
             (raw / size, gradient / size)
         };
-        TubeSample { depth, inward, arc, tangent: c.velocity, radius: c.radius, off_axis }
+        TubeSample {
+            depth,
+            inward,
+            arc,
+            tangent: c.velocity,
+            radius: c.radius,
+            off_axis,
+        }
     }
 
     #[inline]
@@ -173,12 +207,22 @@ impl Tube {
         let (a, b) = (&self.nodes[k], &self.nodes[k + 1]);
         let h = self.spacing_mm;
         let (u2, u3) = (u * u, u * u * u);
-        let (h00, h10, h01, h11) =
-            (2.0 * u3 - 3.0 * u2 + 1.0, (u3 - 2.0 * u2 + u) * h, 3.0 * u2 - 2.0 * u3, (u3 - u2) * h);
-        let (d0, d10, d11) =
-            ((6.0 * u2 - 6.0 * u) / h, 3.0 * u2 - 4.0 * u + 1.0, 3.0 * u2 - 2.0 * u);
-        let (e0, e10, e11) =
-            ((12.0 * u - 6.0) / (h * h), (6.0 * u - 4.0) / h, (6.0 * u - 2.0) / h);
+        let (h00, h10, h01, h11) = (
+            2.0 * u3 - 3.0 * u2 + 1.0,
+            (u3 - 2.0 * u2 + u) * h,
+            3.0 * u2 - 2.0 * u3,
+            (u3 - u2) * h,
+        );
+        let (d0, d10, d11) = (
+            (6.0 * u2 - 6.0 * u) / h,
+            3.0 * u2 - 4.0 * u + 1.0,
+            3.0 * u2 - 2.0 * u,
+        );
+        let (e0, e10, e11) = (
+            (12.0 * u - 6.0) / (h * h),
+            (6.0 * u - 4.0) / h,
+            (6.0 * u - 2.0) / h,
+        );
         let chord = a.point - b.point;
         Cubic {
             point: a.point * h00 + a.tangent * h10 + b.point * h01 + b.tangent * h11,
@@ -215,6 +259,10 @@ impl Cubic {
 }
 
 fn any_normal(tangent: &Vec3) -> Vec3 {
-    let other = if tangent.x.abs() < 0.6 { Vec3::x() } else { Vec3::z() };
+    let other = if tangent.x.abs() < 0.6 {
+        Vec3::x()
+    } else {
+        Vec3::z()
+    };
     tangent.cross(&other).normalize()
 }

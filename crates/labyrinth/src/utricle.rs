@@ -81,7 +81,9 @@ impl Utricle {
             c += x * x;
         }
         let root = b * b - a * c;
-        (root >= 0.0).then(|| (-b - root.sqrt()) / a).filter(|t| *t >= 0.0)
+        (root >= 0.0)
+            .then(|| (-b - root.sqrt()) / a)
+            .filter(|t| *t >= 0.0)
     }
 
     /// The same in the other ear.

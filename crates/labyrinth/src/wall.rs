@@ -95,7 +95,10 @@ impl EarShape {
 
     /// A hint for a point that is not known to be anywhere yet: the part it is deepest in.
     pub fn find(&self, p: Vec3) -> Hint {
-        let mut best = Hint { volume: UTRICLE, arc_mm: 0.0 };
+        let mut best = Hint {
+            volume: UTRICLE,
+            arc_mm: 0.0,
+        };
         let mut depth = self.utricle.depth(p).0;
         for (volume, tube) in self.tubes.iter().enumerate() {
             let arc_mm = tube.nearest_arc(p);
@@ -138,15 +141,31 @@ impl EarShape {
     }
 
     /// Unites what the parts say, always in the same order, so that the hint does not matter.
-    fn unite(&self, tubes: &[Option<TubeSample>; 3], sac: Option<(f64, Vec3)>, hint: &mut Hint) -> WallSample {
+    fn unite(
+        &self,
+        tubes: &[Option<TubeSample>; 3],
+        sac: Option<(f64, Vec3)>,
+        hint: &mut Hint,
+    ) -> WallSample {
         let mut whole: Option<Part> = None;
         let mut deepest = f64::NEG_INFINITY;
         let mut at = UTRICLE;
         for (i, tube) in tubes.iter().enumerate() {
             let Some(t) = tube else { continue };
             let crus = i == Canal::Posterior.index() && t.arc > 0.0;
-            let round = if crus { ROUND_CRUS_MM } else { ROUND_UTRICLE_MM };
-            whole = Some(join(whole, Part { depth: t.depth, inward: t.inward }, round));
+            let round = if crus {
+                ROUND_CRUS_MM
+            } else {
+                ROUND_UTRICLE_MM
+            };
+            whole = Some(join(
+                whole,
+                Part {
+                    depth: t.depth,
+                    inward: t.inward,
+                },
+                round,
+            ));
             if t.depth > deepest {
                 deepest = t.depth;
                 at = i;
@@ -158,37 +177,42 @@ impl EarShape {
                 at = UTRICLE;
             }
         }
-        let whole = whole.unwrap_or(Part { depth: f64::NEG_INFINITY, inward: Vec3::z() });
+        let whole = whole.unwrap_or(Part {
+            depth: f64::NEG_INFINITY,
+            inward: Vec3::z(),
+        });
         // In the rounding of an edge two gradients blend and the depth grows slower than the distance.
         let steepness = whole.inward.norm().max(1e-6);
         let (depth_mm, inward) = (whole.depth, whole.inward / steepness);
-        match tubes.get(at).copied().flatten() {
-            Some(t) => {
-                *hint = Hint { volume: at, arc_mm: t.arc };
-                WallSample {
-                    depth_mm,
-                    inward,
-                    steepness,
-                    region: self.region_of(Canal::ALL[at], t.arc),
-                    arc_mm: t.arc,
-                    tangent: t.tangent,
-                    radius_mm: t.radius,
-                    off_axis_mm: t.off_axis,
-                }
-            }
-            None => {
-                *hint = Hint { volume: UTRICLE, arc_mm: 0.0 };
-                WallSample {
-                    depth_mm,
-                    inward,
-                    steepness,
-                    region: Region::Utricle,
-                    arc_mm: 0.0,
-                    tangent: Vec3::zeros(),
-                    radius_mm: f64::INFINITY,
-                    off_axis_mm: 0.0,
-                }
-            }
+        let Some(t) = tubes.get(at).copied().flatten() else {
+            *hint = Hint {
+                volume: UTRICLE,
+                arc_mm: 0.0,
+            };
+            return WallSample {
+                depth_mm,
+                inward,
+                steepness,
+                region: Region::Utricle,
+                arc_mm: 0.0,
+                tangent: Vec3::zeros(),
+                radius_mm: f64::INFINITY,
+                off_axis_mm: 0.0,
+            };
+        };
+        *hint = Hint {
+            volume: at,
+            arc_mm: t.arc,
+        };
+        WallSample {
+            depth_mm,
+            inward,
+            steepness,
+            region: self.region_of(Canal::ALL[at], t.arc),
+            arc_mm: t.arc,
+            tangent: t.tangent,
+            radius_mm: t.radius,
+            off_axis_mm: t.off_axis,
         }
     }
 
@@ -210,7 +234,12 @@ impl EarShape {
             let tube = self.tube(canal);
             let mut add = |arc: f64| {
                 let (centre, _, radius) = tube.at(arc);
-                mouths.push(Mouth { tube: canal.index(), arc, centre, reach: 2.0 * radius + 0.6 });
+                mouths.push(Mouth {
+                    tube: canal.index(),
+                    arc,
+                    centre,
+                    reach: 2.0 * radius + 0.6,
+                });
             };
             add(marks.port_mm);
             if canal != Canal::Posterior {
@@ -228,12 +257,18 @@ impl EarShape {
             let guess = tube.nearest_arc(p);
             let sample = tube.sample(p, guess);
             let open = self.neighbours(canal, arc, other, sample.arc);
-            if other != canal && open && near(sample.depth) { sample.arc } else { f64::NAN }
+            if other != canal && open && near(sample.depth) {
+                sample.arc
+            } else {
+                f64::NAN
+            }
         });
         let marks = &self.canal(canal).landmarks;
-        let opens = arc < 0.0
-            || (canal != Canal::Posterior && arc > marks.opening_mm - 1.5);
-        Link { guess, utricle: opens && near(self.utricle.depth(p).0) }
+        let opens = arc < 0.0 || (canal != Canal::Posterior && arc > marks.opening_mm - 1.5);
+        Link {
+            guess,
+            utricle: opens && near(self.utricle.depth(p).0),
+        }
     }
 
     /// Whether two tubes open into each other at these places: in the crus, or both by the utricle.
@@ -255,7 +290,11 @@ impl EarShape {
 fn join(whole: Option<Part>, part: Part, round: f64) -> Part {
     let Some(a) = whole else { return part };
     let h = (round - (a.depth - part.depth).abs()).max(0.0) / round;
-    let (upper, lower) = if a.depth >= part.depth { (a, part) } else { (part, a) };
+    let (upper, lower) = if a.depth >= part.depth {
+        (a, part)
+    } else {
+        (part, a)
+    };
     Part {
         depth: upper.depth + h * h * round / 4.0,
         inward: upper.inward * (1.0 - h / 2.0) + lower.inward * (h / 2.0),

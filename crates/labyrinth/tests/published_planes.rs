@@ -1,8 +1,16 @@
 //! The built ears against Della Santina et al. 2005 (J Assoc Res Otolaryngol 6:191) and against
 //! numbers worked out independently from the same construction.
+#![allow(
+    clippy::unwrap_used,
+    clippy::float_cmp,
+    clippy::cast_possible_wrap,
+    reason = "helpers of tests may fail loudly; signs are exact; counts are small"
+)]
 
 use approx::assert_abs_diff_eq;
-use lithodrome_labyrinth::{Anatomy, Canal, CanalId, Ear, Labyrinth, Region, Vec3, angle_between_rad};
+use lithodrome_labyrinth::{
+    Anatomy, Canal, CanalId, Ear, Labyrinth, Region, Vec3, angle_between_rad,
+};
 
 fn mean_adult() -> Labyrinth {
     Labyrinth::build(&Anatomy::named("mean-adult").unwrap().unwrap()).unwrap()
@@ -37,20 +45,43 @@ fn axes_align_after_the_published_head_tilts() {
     // anterior axis is horizontal after 16.7 nose-down, 38.0 behind the ear; the posterior one after
     // 21.3, 48.2 behind the other ear.
     let labyrinth = mean_adult();
-    let n = |canal| labyrinth.canal(CanalId { ear: Ear::Left, canal }).n_exc_in_reid;
+    let n = |canal| {
+        labyrinth
+            .canal(CanalId {
+                ear: Ear::Left,
+                canal,
+            })
+            .n_exc_in_reid
+    };
     let nose_down = |deg: f64, v: Vec3| {
         nalgebra::Rotation3::from_axis_angle(&Vec3::y_axis(), deg.to_radians()) * v
     };
     let lateral = n(Canal::Lateral);
-    assert_abs_diff_eq!((-lateral.x).atan2(lateral.z).to_degrees(), 18.8, epsilon = 0.1);
+    assert_abs_diff_eq!(
+        (-lateral.x).atan2(lateral.z).to_degrees(),
+        18.8,
+        epsilon = 0.1
+    );
     let levelled = nose_down(18.84, lateral);
-    assert_abs_diff_eq!(levelled.y.atan2(levelled.z).abs().to_degrees(), 2.2, epsilon = 0.05);
+    assert_abs_diff_eq!(
+        levelled.y.atan2(levelled.z).abs().to_degrees(),
+        2.2,
+        epsilon = 0.05
+    );
     let anterior = nose_down(16.7, n(Canal::Anterior));
     assert_abs_diff_eq!(anterior.z, 0.0, epsilon = 5e-4);
-    assert_abs_diff_eq!((-anterior.x).atan2(anterior.y).to_degrees(), 38.0, epsilon = 0.1);
+    assert_abs_diff_eq!(
+        (-anterior.x).atan2(anterior.y).to_degrees(),
+        38.0,
+        epsilon = 0.1
+    );
     let posterior = nose_down(21.3, n(Canal::Posterior));
     assert_abs_diff_eq!(posterior.z, 0.0, epsilon = 5e-4);
-    assert_abs_diff_eq!((-posterior.x).atan2(-posterior.y).to_degrees(), 48.2, epsilon = 0.1);
+    assert_abs_diff_eq!(
+        (-posterior.x).atan2(-posterior.y).to_degrees(),
+        48.2,
+        epsilon = 0.1
+    );
 }
 
 #[test]
@@ -75,11 +106,25 @@ fn rotation_about_an_exciting_axis_circulates_the_published_way() {
         let shape = labyrinth.canal(id);
         let sign = -id.canal.excited_by_ampullofugal();
         for share in [0.2, 0.5, 0.7] {
-            let (p, t, _) = labyrinth.ear(id.ear).tube(id.canal).at(share * shape.landmarks.duct_end_mm);
+            let (p, t, _) = labyrinth
+                .ear(id.ear)
+                .tube(id.canal)
+                .at(share * shape.landmarks.duct_end_mm);
             let r = p - shape.landmarks.arc_centre_in_reid_mm;
-            assert_eq!(r.cross(&t).dot(&shape.n_exc_in_reid).signum(), sign, "{}", id.name());
+            assert_eq!(
+                r.cross(&t).dot(&shape.n_exc_in_reid).signum(),
+                sign,
+                "{}",
+                id.name()
+            );
         }
-        assert_eq!(shape.area_vector_in_reid_mm2.dot(&shape.n_exc_in_reid).signum(), sign);
+        assert_eq!(
+            shape
+                .area_vector_in_reid_mm2
+                .dot(&shape.n_exc_in_reid)
+                .signum(),
+            sign
+        );
     }
 }
 
@@ -94,7 +139,8 @@ fn lengths_and_distances_follow_from_the_construction() {
     assert_abs_diff_eq!(marks(Canal::Lateral).duct_end_mm, 10.93, epsilon = 0.02);
     let crus = marks(Canal::Anterior).opening_mm - marks(Canal::Anterior).duct_end_mm;
     assert_abs_diff_eq!(crus, 2.37, epsilon = 0.02);
-    let centre = |canal: Canal| ear.canal(canal).cupula.centre_in_reid_mm - ear.utricle.centre_in_reid_mm;
+    let centre =
+        |canal: Canal| ear.canal(canal).cupula.centre_in_reid_mm - ear.utricle.centre_in_reid_mm;
     for (canal, x, y, z) in [
         (Canal::Anterior, 2.405, 2.157, 2.216),
         (Canal::Posterior, -0.840, -1.349, -3.036),
@@ -113,11 +159,17 @@ fn lengths_and_distances_follow_from_the_construction() {
 fn upright_debris_of_the_posterior_canal_rests_where_the_recipe_says() {
     // 2.62 mm from the cupula with Reid's plane 7 degrees nose-up: the lowest point of the arc.
     let labyrinth = mean_adult();
-    let down = lithodrome_labyrinth::frame::head_from_reid(7f64.to_radians()).inverse() * -Vec3::z();
+    let down =
+        lithodrome_labyrinth::frame::head_from_reid(7f64.to_radians()).inverse() * -Vec3::z();
     let tube = labyrinth.ear(Ear::Left).tube(Canal::Posterior);
     let lowest = (0..600)
         .map(|i| f64::from(i) * 0.01)
-        .max_by(|a, b| tube.at(*a).0.dot(&down).total_cmp(&tube.at(*b).0.dot(&down)))
+        .max_by(|a, b| {
+            tube.at(*a)
+                .0
+                .dot(&down)
+                .total_cmp(&tube.at(*b).0.dot(&down))
+        })
         .unwrap();
     assert_abs_diff_eq!(lowest, 2.62, epsilon = 0.02);
 }
@@ -129,7 +181,11 @@ fn wall_is_a_distance_with_its_gradient() {
         let shape = labyrinth.ear(ear);
         for canal in Canal::ALL {
             let tube = shape.tube(canal);
-            let end = shape.canal(canal).landmarks.opening_mm.min(tube.range_mm().1);
+            let end = shape
+                .canal(canal)
+                .landmarks
+                .opening_mm
+                .min(tube.range_mm().1);
             for i in 1..60 {
                 let s = f64::from(i) / 60.0 * end;
                 let (p, t, radius) = tube.at(s);
@@ -140,7 +196,9 @@ fn wall_is_a_distance_with_its_gradient() {
                 // A step of the depth along the normal reaches the wall to 3 µm (first test), and the
                 // normal agrees with finite differences.
                 let mut h = hint;
-                let on_wall = shape.wall(q - w.inward * (w.depth_mm / w.steepness), &mut h).depth_mm;
+                let on_wall = shape
+                    .wall(q - w.inward * (w.depth_mm / w.steepness), &mut h)
+                    .depth_mm;
                 // outside the rounded edges.
                 if w.steepness > 0.99 && w.depth_mm < 0.026 {
                     assert!(on_wall.abs() < 3e-3, "{} {s:.2}: {on_wall}", canal.name());
@@ -152,7 +210,11 @@ fn wall_is_a_distance_with_its_gradient() {
                         / (2.0 * e)
                 });
                 let off = angle_between_rad(slope, w.inward).to_degrees();
-                assert!(off < 6.0, "{} at {s:.2}: normal off by {off:.2} deg", canal.name());
+                assert!(
+                    off < 6.0,
+                    "{} at {s:.2}: normal off by {off:.2} deg",
+                    canal.name()
+                );
             }
         }
     }
@@ -185,7 +247,11 @@ fn the_three_ducts_lead_into_the_utricle() {
         (Canal::Lateral, 3.0, Region::Duct(Canal::Lateral)),
     ] {
         let p = ear.tube(canal).at(s).0;
-        assert_eq!(ear.wall(p, &mut ear.find(p)).region, region, "{canal:?} {s}");
+        assert_eq!(
+            ear.wall(p, &mut ear.find(p)).region,
+            region,
+            "{canal:?} {s}"
+        );
     }
     let c = ear.utricle.centre_in_reid_mm;
     assert_eq!(ear.wall(c, &mut ear.find(c)).region, Region::Utricle);
@@ -220,7 +286,12 @@ fn the_drawn_surface_is_closed_and_lies_on_the_wall() {
     }
     assert_eq!(edges.values().filter(|n| **n == 1).count(), 0, "open edges");
     // Three loops: Euler's number of the closed surface is 2 − 2·3 = −4.
-    let euler = surface.positions_mm.len() as i64 - edges.len() as i64 + surface.triangles.len() as i64;
+    let euler =
+        surface.positions_mm.len() as i64 - edges.len() as i64 + surface.triangles.len() as i64;
     assert_eq!(euler, -4);
-    assert!(surface.triangles.len() < 120_000, "{}", surface.triangles.len());
+    assert!(
+        surface.triangles.len() < 120_000,
+        "{}",
+        surface.triangles.len()
+    );
 }

@@ -37,14 +37,8 @@ pub fn eyes_of(run: &Run, reflex: &Reflex) -> EyeTrace {
     let mut state = EyeState::new(*reflex, run.n_exc_in_reid);
     let mut before_s = run.time_s.first().copied().unwrap_or(0.0);
     for (i, &time_s) in run.time_s.iter().enumerate() {
-        let debris = run
-            .debris_signal_rad_s
-            .each_ref()
-            .map(|canal| canal[i]);
-        let rotation = run
-            .rotation_signal_rad_s
-            .each_ref()
-            .map(|canal| canal[i]);
+        let debris = run.debris_signal_rad_s.each_ref().map(|canal| canal[i]);
+        let rotation = run.rotation_signal_rad_s.each_ref().map(|canal| canal[i]);
         let sample = state.advance(time_s - before_s, &debris, &rotation);
         eyes.debris_slow_phase_rad_s
             .push(sample.debris_slow_phase_rad_s);

@@ -76,7 +76,7 @@ fn row(compiled: &Compiled, rehearsed: &Rehearsed, sample: usize) -> Vec<String>
     vector(&mut cells, run.down_in_head[sample]);
     for id in CanalId::ALL {
         for signal in [&run.debris_signal_rad_s, &run.rotation_signal_rad_s] {
-            cells.push(cell(deg(f64::from(signal[id.index()][sample]))));
+            cells.push(cell(deg(signal[id.index()][sample])));
         }
     }
     vector(&mut cells, eyes.slow_phase_rad_s[sample].map(deg));

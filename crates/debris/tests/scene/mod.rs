@@ -1,4 +1,10 @@
 //! The same small stage for every test of the engines.
+#![allow(
+    dead_code,
+    unreachable_pub,
+    clippy::unwrap_used,
+    reason = "each test program uses a part, and may fail loudly"
+)]
 
 use std::ops::ControlFlow;
 use std::sync::Arc;
@@ -32,7 +38,9 @@ pub fn motion(start: (f64, f64), steps: &[(f64, f64, f64, f64)]) -> HeadMotion {
         chair(start.0, start.1),
         steps.collect(),
         MoveProfile::MinimumJerk,
-        Lever { head_above_track_axis_mm: 550.0 },
+        Lever {
+            head_above_track_axis_mm: 550.0,
+        },
     )
     .unwrap()
 }
@@ -71,5 +79,8 @@ pub fn run(groups: &[DebrisGroup], physics: Physics, motion: &HeadMotion, engine
 
 /// Whether debris ends in the vestibule: in the utricle or on the utricular side of a cupula.
 pub fn out_of_canal(track: &Track) -> bool {
-    matches!(track.place.last().unwrap().region, Region::Utricle | Region::ShortArm(_))
+    matches!(
+        track.place.last().unwrap().region,
+        Region::Utricle | Region::ShortArm(_)
+    )
 }
