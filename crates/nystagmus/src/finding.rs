@@ -6,28 +6,44 @@ use crate::EyeTrace;
 
 /// Vertical beat.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Vertical { /// Upbeat.
-    Up, /// Downbeat.
-    Down, /// Not seen.
-    None }
+pub enum Vertical {
+    /// Upbeat.
+    Up,
+    /// Downbeat.
+    Down,
+    /// Not seen.
+    None,
+}
 /// Upper poles of the eyes beat toward this ear.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Torsion { /// Right ear.
-    Right, /// Left ear.
-    Left, /// Not seen.
-    None }
+pub enum Torsion {
+    /// Right ear.
+    Right,
+    /// Left ear.
+    Left,
+    /// Not seen.
+    None,
+}
 /// Horizontal beat.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Horizontal { /// Right.
-    Right, /// Left.
-    Left, /// Not seen.
-    None }
+pub enum Horizontal {
+    /// Right.
+    Right,
+    /// Left.
+    Left,
+    /// Not seen.
+    None,
+}
 /// Beat relative to the ground.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Sense { /// Toward the lower ear.
-    Geotropic, /// Away from it.
-    Apogeotropic, /// No side is lower, or nothing is seen.
-    None }
+pub enum Sense {
+    /// Toward the lower ear.
+    Geotropic,
+    /// Away from it.
+    Apogeotropic,
+    /// No side is lower, or nothing is seen.
+    None,
+}
 
 /// Thresholds of seeing.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -62,7 +78,13 @@ pub struct Finding {
 }
 
 /// Judges the time from `from_s` to `to_s`; `down_in_head` is gravity then.
-pub fn judge(eyes: &EyeTrace, from_s: f64, to_s: f64, down_in_head: Vec3, judging: &Judging) -> Finding {
+pub fn judge(
+    eyes: &EyeTrace,
+    from_s: f64,
+    to_s: f64,
+    down_in_head: Vec3,
+    judging: &Judging,
+) -> Finding {
     let _ = (eyes, from_s, to_s, down_in_head, judging);
     unimplemented!()
 }

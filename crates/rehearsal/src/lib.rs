@@ -2,12 +2,15 @@
 
 mod compile;
 mod error;
-mod report;
 mod rehearse;
+mod report;
 mod scenario;
 
 pub use compile::{Compiled, compile};
 pub use error::{FieldError, RehearsalError};
 pub use rehearse::{Rehearsed, rehearse, rehearse_with_progress};
 pub use report::{DebrisReport, Report, StepReport};
-pub use scenario::{At, CupulaSide, DebrisEntry, Limits, Scenario, StartAngles, StepEntry, read_scenario, write_scenario};
+pub use scenario::{
+    At, CupulaSide, DebrisEntry, Limits, Scenario, StartAngles, StepEntry, read_scenario,
+    write_scenario,
+};

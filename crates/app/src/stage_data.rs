@@ -1,0 +1,216 @@
+//! One computed scenario as the window shows it: plain columns and shapes, no engine.
+
+use std::{path::PathBuf, sync::Arc};
+
+use lithodrome_chair::{ChairAngles, StepTimes};
+use lithodrome_debris::Run;
+use lithodrome_labyrinth::{Canal, Ear, Region, Surface, Vec3};
+use lithodrome_nystagmus::EyeTrace;
+use lithodrome_rehearsal::Scenario;
+
+/// Where a scenario came from.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Origin {
+    /// The one that comes with the program.
+    Shipped,
+    /// A file.
+    File(PathBuf),
+}
+
+impl Origin {
+    /// File name, or "shipped with the program".
+    pub fn name(&self) -> String {
+        match self {
+            Origin::Shipped => "shipped with the program".to_owned(),
+            Origin::File(path) => path.file_name().map_or_else(
+                || path.display().to_string(),
+                |n| n.to_string_lossy().into_owned(),
+            ),
+        }
+    }
+}
+
+/// The chair's angles over the run.
+#[derive(Clone, Debug, Default)]
+pub struct ChairColumns {
+    /// Yaw, rad, `[sample]`.
+    pub yaw_rad: Vec<f64>,
+    /// Track, rad, `[sample]`.
+    pub track_rad: Vec<f64>,
+    /// Headrest flexion, rad, all along.
+    pub headrest_flexion_rad: f64,
+}
+
+/// A cupula at rest, for drawing.
+#[derive(Clone, Copy, Debug)]
+pub struct CupulaShape {
+    /// Centre, Reid axes, mm.
+    pub centre_in_reid_mm: Vec3,
+    /// Unit vector to the utricle's side, Reid axes.
+    pub to_utricle_in_reid: Vec3,
+    /// Radius, mm.
+    pub radius_mm: f64,
+    /// Thickness, mm.
+    pub thickness_mm: f64,
+}
+
+/// Places along a canal's course, mm from its cupula.
+#[derive(Clone, Copy, Debug)]
+pub struct CourseMarks {
+    /// The utricle, where the course ends.
+    pub utricle_mm: f64,
+    /// The apex of the arc.
+    pub apex_mm: f64,
+    /// Where the common crus begins, if the canal has one.
+    pub crus_mm: Option<f64>,
+}
+
+/// The shape of one ear.
+#[derive(Clone, Debug)]
+pub struct EarShape {
+    /// The lumen.
+    pub surface: Surface,
+    /// Cupulae, `[canal]`.
+    pub cupulae: [CupulaShape; 3],
+    /// Courses, `[canal]`.
+    pub courses: [CourseMarks; 3],
+    /// Highest point of each canal's arc for its label, Reid axes, mm, `[canal]`.
+    pub labels_in_reid_mm: [Vec3; 3],
+}
+
+/// Everything the window shows of one scenario.
+#[derive(Clone, Debug)]
+pub struct Loaded {
+    /// As written.
+    pub scenario: Scenario,
+    /// From where.
+    pub origin: Origin,
+    /// Chair angles over the run.
+    pub chair: ChairColumns,
+    /// Times of the steps, `[step]`.
+    pub step_times: Vec<StepTimes>,
+    /// The run.
+    pub run: Run,
+    /// The eyes.
+    pub eyes: EyeTrace,
+    /// What is seen during the hold of each step, in words, `[step]`.
+    pub findings: Vec<String>,
+    /// The ears, `[ear]`; shared by all scenarios of one anatomy.
+    pub ears: Arc<[EarShape; 2]>,
+    /// Pitch of Reid's plane with the head upright, rad.
+    pub reid_pitch_nose_up_rad: f64,
+}
+
+/// Between which samples a time lies.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Between {
+    /// The sample before.
+    pub before: usize,
+    /// The sample after.
+    pub after: usize,
+    /// 0 at the one before, 1 at the one after.
+    pub share: f64,
+}
+
+impl Loaded {
+    /// Length of the run, s.
+    pub fn duration_s(&self) -> f64 {
+        self.run.duration_s
+    }
+
+    /// The samples around a time.
+    pub fn between(&self, time_s: f64) -> Between {
+        let times = &self.run.time_s;
+        let after = times
+            .partition_point(|&t| t < time_s)
+            .min(times.len().saturating_sub(1));
+        let before = after.saturating_sub(1);
+        let span = times
+            .get(after)
+            .zip(times.get(before))
+            .map_or(0.0, |(a, b)| a - b);
+        let share = if span > 0.0 {
+            ((time_s - times[before]) / span).clamp(0.0, 1.0)
+        } else {
+            0.0
+        };
+        Between {
+            before,
+            after,
+            share,
+        }
+    }
+
+    /// The chair's angles at a time.
+    pub fn angles_at(&self, time_s: f64) -> ChairAngles {
+        let at = self.between(time_s);
+        ChairAngles {
+            yaw_rad: at.of(&self.chair.yaw_rad),
+            track_rad: at.of(&self.chair.track_rad),
+            headrest_flexion_rad: self.chair.headrest_flexion_rad,
+        }
+    }
+
+    /// The step under way, and whether the chair is moving.
+    pub fn step_at(&self, time_s: f64) -> Option<(usize, bool)> {
+        let i = self
+            .step_times
+            .partition_point(|s| s.start_s <= time_s)
+            .checked_sub(1)?;
+        Some((i, time_s < self.step_times[i].hold_from_s))
+    }
+
+    /// How many bodies are still in a canal, of how many, at a time.
+    pub fn in_canals_at(&self, time_s: f64) -> (usize, usize) {
+        let sample = self.between(time_s).after;
+        let inside = |place: Option<&lithodrome_debris::Place>| {
+            place.is_some_and(|p| p.region != Region::Utricle)
+        };
+        let tracks = &self.run.tracks;
+        (
+            tracks
+                .iter()
+                .filter(|t| inside(t.place.get(sample)))
+                .count(),
+            tracks.len(),
+        )
+    }
+
+    /// The ears and canals that debris starts in, each once.
+    pub fn affected(&self) -> Vec<(Ear, Canal)> {
+        let mut found: Vec<(Ear, Canal)> = Vec::new();
+        for entry in &self.scenario.debris {
+            if !found.contains(&(entry.ear, entry.canal)) {
+                found.push((entry.ear, entry.canal));
+            }
+        }
+        found
+    }
+}
+
+impl Between {
+    /// A column at the time between.
+    pub fn of(self, column: &[f64]) -> f64 {
+        let at = |i: usize| column.get(i).copied().unwrap_or(0.0);
+        at(self.before) + (at(self.after) - at(self.before)) * self.share
+    }
+
+    /// A column of single precision at the time between.
+    pub fn of_f32(self, column: &[f32]) -> f32 {
+        let at = |i: usize| column.get(i).copied().unwrap_or(0.0);
+        at(self.before) + (at(self.after) - at(self.before)) * self.share as f32
+    }
+
+    /// A column of vectors at the time between.
+    pub fn of_vectors(self, column: &[Vec3]) -> Vec3 {
+        let at = |i: usize| column.get(i).copied().unwrap_or_else(Vec3::zeros);
+        at(self.before) + (at(self.after) - at(self.before)) * self.share
+    }
+
+    /// A column of points at the time between.
+    pub fn of_points(self, column: &[[f32; 3]]) -> [f32; 3] {
+        let at = |i: usize| column.get(i).copied().unwrap_or([0.0; 3]);
+        let (a, b, share) = (at(self.before), at(self.after), self.share as f32);
+        std::array::from_fn(|k| a[k] + (b[k] - a[k]) * share)
+    }
+}
