@@ -34,7 +34,6 @@ pub struct App {
     has_card: bool,
     picker: FilePicker,
     waker: Waker,
-    was_moving: bool,
 }
 
 impl App {
@@ -64,7 +63,6 @@ impl App {
             has_card,
             picker: FilePicker::default(),
             waker,
-            was_moving: false,
         }
     }
 
@@ -128,6 +126,7 @@ impl App {
         let session = &self.session;
         let whole = ui.available_size();
         let compact = whole.x < COMPACT;
+        let folded = session.case_folded.unwrap_or(compact);
         let bar = Frame::new()
             .fill(palette.panel)
             .inner_margin(Margin::symmetric(8, 6));
@@ -136,7 +135,7 @@ impl App {
             .resizable(false)
             .frame(bar)
             .show(ui, |ui| {
-                menu_ui::menu_ui(ui, session, theme, commands);
+                menu_ui::menu_ui(ui, session, folded, theme, commands);
             });
         if let Some(words) = &session.banner {
             Panel::top("banner")
@@ -183,7 +182,7 @@ impl App {
         let column = Frame::new()
             .fill(palette.panel)
             .inner_margin(Margin::symmetric(16, 12));
-        if session.case_folded.unwrap_or(compact) {
+        if folded {
             let narrow = Frame::new()
                 .fill(palette.panel)
                 .inner_margin(Margin::symmetric(8, 12));
@@ -289,10 +288,9 @@ impl eframe::App for App {
         // After a movement one more picture is due, with smooth edges.
         if self.session.playback.playing {
             ctx.request_repaint_after(Duration::from_millis(16));
-        } else if self.session.camera_moves || self.was_moving {
+        } else if self.session.camera_moves || moving {
             ctx.request_repaint();
         }
-        self.was_moving = moving && !self.session.playback.playing && self.session.camera_moves;
     }
 
     fn save(&mut self, storage: &mut dyn eframe::Storage) {

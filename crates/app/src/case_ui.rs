@@ -15,20 +15,19 @@ use crate::{
 /// Shows the column.
 pub fn case_ui(ui: &mut Ui, loaded: &Loaded, time_s: f64, commands: &mut Vec<Command>) {
     let palette = Palette::of(ui);
-    ui.horizontal(|ui| {
-        controls::section(ui, "Case");
-        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-            let tip = "Fold the case column away";
-            if controls::icon_button(ui, Icon::Fold, 24.0, "Fold the case", tip).clicked() {
-                commands.push(Command::FoldCase(true));
-            }
+    ui.with_layout(egui::Layout::right_to_left(egui::Align::Min), |ui| {
+        let tip = "Fold the case column away";
+        if controls::icon_button(ui, Icon::Fold, 24.0, "Fold the case", tip).clicked() {
+            commands.push(Command::FoldCase(true));
+        }
+        ui.with_layout(egui::Layout::top_down(egui::Align::Min), |ui| {
+            let title = loaded.scenario.title.clone();
+            controls::line(ui, title, theme::heading(), palette.text);
         });
     });
     ScrollArea::vertical()
         .auto_shrink([false, false])
         .show(ui, |ui| {
-            let title = &loaded.scenario.title;
-            controls::line(ui, title.clone(), theme::heading(), palette.text);
             fact(ui, "From", &loaded.origin.name());
             fact(ui, "Anatomy", &loaded.scenario.anatomy.replace('-', " "));
             fact(ui, "Engine", loaded.run.engine.name());

@@ -65,9 +65,9 @@ pub fn eyes_ui(ui: &mut Ui, session: &Session, loaded: &Loaded, commands: &mut V
         ui.set_min_height(height);
         controls::line(ui, words, theme::body(), ink);
     });
-    ui.add_space(8.0);
-    ui.separator();
-    ui.add_space(8.0);
+    gap(ui);
+    hold_ui(ui, loaded, time_s, &palette);
+    gap(ui);
     controls::section(ui, "Canal");
     clearing_ui(ui, loaded, time_s, &palette);
 }
@@ -82,6 +82,21 @@ fn nearest(loaded: &Loaded, time_s: f64) -> Vec3 {
         .get(sample)
         .copied()
         .unwrap_or_else(Vec3::zeros)
+}
+
+fn gap(ui: &mut Ui) {
+    ui.add_space(4.0);
+    ui.separator();
+    ui.add_space(4.0);
+}
+
+/// What is seen over the whole hold of the step under the cursor.
+fn hold_ui(ui: &mut Ui, loaded: &Loaded, time_s: f64, palette: &Palette) {
+    let step = loaded.step_at(time_s).map_or(0, |(i, _)| i);
+    controls::section(ui, "Seen in this hold");
+    if let Some(finding) = loaded.findings.get(step) {
+        controls::line(ui, finding.clone(), theme::body(), palette.text);
+    }
 }
 
 fn clearing_ui(ui: &mut Ui, loaded: &Loaded, time_s: f64, palette: &Palette) {

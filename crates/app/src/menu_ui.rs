@@ -17,6 +17,7 @@ use crate::{
 pub fn menu_ui(
     ui: &mut Ui,
     session: &Session,
+    folded: bool,
     theme: ThemePreference,
     commands: &mut Vec<Command>,
 ) {
@@ -49,7 +50,7 @@ pub fn menu_ui(
                 transport(ui, session, commands)
             });
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
-                if let Some(loaded) = &session.shown {
+                if let Some(loaded) = session.shown.as_ref().filter(|_| folded) {
                     for (ear, _) in loaded.affected() {
                         controls::ear_mark(ui, ear);
                     }
@@ -129,7 +130,7 @@ fn transport(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
     ui.add_space(8.0);
     let label = |speed: f64| format!("{speed}×");
     let combo = egui::ComboBox::from_id_salt("speed")
-        .width(64.0)
+        .width(48.0)
         .selected_text(label(playback.speed))
         .show_ui(ui, |ui| {
             for speed in SPEEDS {
@@ -162,7 +163,10 @@ fn item(
     command: Command,
     commands: &mut Vec<Command>,
 ) {
-    let button = egui::Button::new(label).shortcut_text(keys);
+    let mut button = egui::Button::new(label);
+    if !keys.is_empty() {
+        button = button.shortcut_text(keys);
+    }
     if ui.add(button).on_hover_text(tip).clicked() {
         commands.push(command);
         ui.close();

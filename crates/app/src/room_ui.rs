@@ -1,6 +1,6 @@
 //! The room stage: the chair and the patient, with both angles.
 
-use egui::{Align2, Painter, Pos2, Stroke, Ui, pos2, vec2};
+use egui::{Align2, Painter, Pos2, Rect, Stroke, Ui, vec2};
 use glam::Vec3;
 use lithodrome_chair::ChairAngles;
 
@@ -56,10 +56,11 @@ pub fn room_ui(
         rect.min + vec2(at.x, at.y)
     };
     let (_, frame) = room_scene::track_and_frame(angles);
-    let along = |axis: Vec3| [screen(axis * 1.3), screen(axis * -1.3)];
-    axis_line(&painter, along(Vec3::X), "track axis", &palette);
+    let along = |axis: Vec3| [screen(axis * 1.22), screen(axis * -1.22)];
+    axis_line(&painter, rect, along(Vec3::X), "track axis", &palette);
     axis_line(
         &painter,
+        rect,
         along(frame.transform_vector3(Vec3::Z)),
         "yaw axis",
         &palette,
@@ -67,71 +68,55 @@ pub fn room_ui(
     stage_ui::title(ui, rect, "Room");
     read_outs(
         &painter,
-        rect.left_bottom() + vec2(16.0, -16.0),
+        rect.right_top() + vec2(-16.0, 24.0),
         angles,
         &palette,
     );
 }
 
-fn axis_line(painter: &Painter, ends: [Pos2; 2], name: &str, palette: &Palette) {
+/// A dashed line along an axis, its name at the first end that is in sight.
+fn axis_line(painter: &Painter, rect: Rect, ends: [Pos2; 2], name: &str, palette: &Palette) {
     let stroke = Stroke::new(1.0, palette.faint);
     painter.extend(egui::Shape::dashed_line(&ends, stroke, 4.0, 4.0));
+    let galley = painter.layout_no_wrap(name.to_owned(), theme::small(), palette.weak);
+    let room = rect.shrink2(galley.size() / 2.0 + vec2(8.0, 8.0));
     let out = (ends[0] - ends[1]).normalized();
-    let align = if out.x.abs() > 0.5 {
-        if out.x > 0.0 {
-            Align2::LEFT_CENTER
-        } else {
-            Align2::RIGHT_CENTER
-        }
-    } else if out.y < 0.0 {
-        Align2::CENTER_BOTTOM
-    } else {
-        Align2::CENTER_TOP
-    };
-    painter.text(
-        ends[0] + out * 6.0,
-        align,
-        name,
-        theme::small(),
-        palette.weak,
-    );
+    let at = ends[0] + vec2(0.0, if out.y.abs() < 0.5 { 20.0 } else { 0.0 });
+    let at = room.clamp(at + out * 12.0);
+    painter.galley(at - galley.size() / 2.0, galley, palette.weak);
 }
 
-/// Two dials with their angles, the lower left corner at `corner`.
-fn read_outs(painter: &Painter, corner: Pos2, angles: ChairAngles, palette: &Palette) {
+/// Two dials with their angles, in a row that ends at `right`.
+fn read_outs(painter: &Painter, right: Pos2, angles: ChairAngles, palette: &Palette) {
     let values = [("yaw", angles.yaw_rad), ("track", angles.track_rad)];
     for (i, (name, rad)) in values.into_iter().enumerate() {
-        let centre = corner + vec2(16.0 + 128.0 * i as f32, -16.0);
-        painter.circle_stroke(centre, 14.0, Stroke::new(1.0, palette.faint));
-        for quarter in 0..4 {
-            let tick = egui::Vec2::angled(std::f32::consts::FRAC_PI_2 * quarter as f32);
-            painter.line_segment(
-                [centre + tick * 11.0, centre + tick * 14.0],
-                Stroke::new(1.0, palette.faint),
-            );
-        }
+        let end = right - vec2(112.0 * (1 - i) as f32, 0.0);
+        let text = degrees(rad.to_degrees());
+        painter.text(
+            end,
+            Align2::RIGHT_CENTER,
+            text,
+            theme::body_strong(),
+            palette.text,
+        );
+        let centre = end - vec2(56.0, 0.0);
+        let faint = Stroke::new(1.0, palette.faint);
+        painter.circle_stroke(centre, 10.0, faint);
+        painter.line_segment([centre - vec2(0.0, 10.0), centre - vec2(0.0, 7.0)], faint);
         // Up is zero; positive yaw turns to the left, positive track lowers the right.
         let way = if i == 0 { -1.0 } else { 1.0 };
         let needle = egui::Vec2::angled(way * rad as f32 - std::f32::consts::FRAC_PI_2);
         painter.line_segment(
-            [centre, centre + needle * 13.0],
+            [centre, centre + needle * 9.0],
             Stroke::new(2.0, palette.text),
         );
-        painter.circle_filled(centre, 2.5, palette.text);
-        let text = pos2(centre.x + 24.0, centre.y);
+        let label = centre - vec2(16.0, 0.0);
         painter.text(
-            text + vec2(0.0, -9.0),
-            Align2::LEFT_CENTER,
+            label,
+            Align2::RIGHT_CENTER,
             name,
             theme::small(),
             palette.weak,
-        );
-        painter.text(
-            text + vec2(0.0, 8.0),
-            Align2::LEFT_CENTER,
-            degrees(rad.to_degrees()),
-            theme::heading(),
-            palette.text,
         );
     }
 }

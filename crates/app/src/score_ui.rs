@@ -55,7 +55,7 @@ pub fn score_ui(
     let band = lane(top, BAND);
     top += BAND + GAP;
     let rest = plot.bottom() - top - 2.0 * GAP;
-    let (chair_height, course_height) = ((rest * 0.27).floor(), (rest * 0.33).floor());
+    let (chair_height, course_height) = ((rest * 0.24).floor(), (rest * 0.38).floor());
     let chair = lane(top, chair_height);
     top += chair_height + GAP;
     let course = lane(top, course_height);

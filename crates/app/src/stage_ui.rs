@@ -21,14 +21,15 @@ pub fn stage_area(
     let (rect, response) = ui.allocate_exact_size(ui.available_size(), Sense::click_and_drag());
     response.widget_info(|| WidgetInfo::labeled(Role::Image, true, name));
     let points = |v: egui::Vec2| glam::Vec2::new(v.x, v.y);
+    let drag = points(response.drag_delta());
     if response.double_clicked() {
         commands.push(Command::Fit(stage));
     } else if response.dragged_by(PointerButton::Primary) {
-        commands.push(Command::Orbit(stage, points(response.drag_motion())));
+        commands.push(Command::Orbit(stage, points(response.drag_delta())));
     } else if response.dragged() {
         commands.push(Command::Pan(
             stage,
-            points(response.drag_motion()),
+            points(response.drag_delta()),
             rect.height(),
         ));
     }

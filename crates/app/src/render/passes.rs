@@ -9,7 +9,7 @@ use super::{card::CardMesh, pipelines::Pipelines};
 use crate::scene::{Batch, Mesh, Picture};
 
 /// Least radius of a ball on screen, points.
-const LEAST_BALL_POINTS: f32 = 2.4;
+const LEAST_BALL_POINTS: f32 = 3.0;
 
 /// What every shader of a picture knows; the same layout as in `stage.wgsl`.
 #[repr(C)]

@@ -75,16 +75,16 @@ fn glass(in: Seen, @builtin(front_facing) front: bool) -> @location(0) vec4<f32>
     let facing = dot(n, v);
     if (facing < 0.0) { n = -n; }
     let edge = 1.0 - abs(facing);
-    let rim = pow(edge, 2.6);
+    let rim = pow(edge, 2.2);
     let h = normalize(globals.to_light.xyz + v);
     var shine = 0.0;
     if (front) { shine = pow(max(dot(n, h), 0.0), 60.0); }
     let dark = globals.misc.z;
     let base = linear(in.colour.rgb);
-    let body = mix(0.045, 0.075, dark);
-    var alpha = body + mix(0.62, 0.55, dark) * rim;
+    let body = mix(0.07, 0.09, dark);
+    var alpha = body + mix(0.66, 0.72, dark) * rim;
     if (!front) { alpha = alpha * 0.55; }
-    let bright = mix(base * (1.0 - 0.25 * rim), base * (0.75 + 0.75 * rim), dark);
+    let bright = mix(base * (1.0 - 0.25 * rim), base * (0.8 + 0.9 * rim), dark);
     let colour = bright + vec3<f32>(shine * 0.55);
     alpha = clamp(alpha + shine * 0.35, 0.0, 1.0) * in.colour.a;
     return vec4<f32>(encoded(colour), alpha);

@@ -25,17 +25,17 @@ const HALF_GAP_MM: f32 = 8.0;
 /// The camera that the stage opens with.
 pub fn home_camera(ears: EarShown) -> Orbit {
     let (turn_rad, radius) = match ears {
-        EarShown::Right => (-1.05, 6.4),
-        EarShown::Left => (1.05, 6.4),
+        EarShown::Right => (-1.22, 6.5),
+        EarShown::Left => (1.22, 6.5),
         EarShown::Both => (0.0, 13.0),
     };
     let mut camera = Orbit {
         target: Vec3::ZERO,
         turn_rad,
-        height_rad: 0.22,
+        height_rad: 0.42,
         distance: 30.0,
     };
-    camera.fit(Vec3::ZERO, radius, Vec2::new(1.0, 1.0));
+    camera.fit(Vec3::Z * 0.55, radius, Vec2::new(1.0, 1.0));
     camera
 }
 
