@@ -2,12 +2,12 @@
 
 use std::{sync::Arc, time::Duration};
 
-use egui::{CentralPanel, Frame, Margin, Panel, Ui};
+use egui::{CentralPanel, Frame, Margin, Panel, ScrollArea, Ui};
 
 use crate::{
     banner_ui, case_ui,
     command::{Command, Dialog},
-    controls, ear_ui, eyes_ui,
+    ear_ui, eyes_ui,
     file_picker::FilePicker,
     keys, menu_ui, notice, render,
     render::StageId,
@@ -86,21 +86,7 @@ impl App {
         commands: &mut Vec<Command>,
     ) {
         let session = &self.session;
-        if compact {
-            let strip = Panel::top("stage choice")
-                .resizable(false)
-                .exact_size(40.0)
-                .frame(Frame::new().inner_margin(Margin::symmetric(16, 8)));
-            strip.show(ui, |ui| {
-                let stages = [
-                    (StageId::Ear, "ear", "Show the ear stage"),
-                    (StageId::Room, "room", "Show the room stage"),
-                ];
-                if let Some(stage) = controls::choice(ui, "Stage", session.stage, &stages) {
-                    commands.push(Command::ShowStage(stage));
-                }
-            });
-        } else {
+        if !compact {
             let wide = (ui.available_width() * 0.42).round();
             Panel::left("room stage")
                 .resizable(true)
@@ -109,14 +95,38 @@ impl App {
                 .max_size(ui.available_width() - 240.0)
                 .frame(Frame::NONE)
                 .show(ui, |ui| {
-                    room_ui::room_ui(ui, session, loaded, self.room.as_ref(), quality, commands);
+                    room_ui::room_ui(
+                        ui,
+                        session,
+                        loaded,
+                        self.room.as_ref(),
+                        quality,
+                        compact,
+                        commands,
+                    );
                 });
         }
         CentralPanel::default().frame(Frame::NONE).show(ui, |ui| {
             if compact && session.stage == StageId::Room {
-                room_ui::room_ui(ui, session, loaded, self.room.as_ref(), quality, commands);
+                room_ui::room_ui(
+                    ui,
+                    session,
+                    loaded,
+                    self.room.as_ref(),
+                    quality,
+                    compact,
+                    commands,
+                );
             } else {
-                ear_ui::ear_ui(ui, session, loaded, self.ear.as_ref(), quality, commands);
+                ear_ui::ear_ui(
+                    ui,
+                    session,
+                    loaded,
+                    self.ear.as_ref(),
+                    quality,
+                    compact,
+                    commands,
+                );
             }
         });
     }
@@ -206,7 +216,13 @@ impl App {
             .default_size(288.0)
             .size_range(248.0..=400.0)
             .frame(column)
-            .show(ui, |ui| eyes_ui::eyes_ui(ui, session, &loaded, commands));
+            .show(ui, |ui| {
+                ScrollArea::vertical()
+                    .auto_shrink([false, false])
+                    .show(ui, |ui| {
+                        eyes_ui::eyes_ui(ui, session, &loaded, commands);
+                    });
+            });
         self.stages(ui, &loaded, compact, quality, commands);
     }
 

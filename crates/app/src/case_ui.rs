@@ -28,9 +28,11 @@ pub fn case_ui(ui: &mut Ui, loaded: &Loaded, time_s: f64, commands: &mut Vec<Com
     ScrollArea::vertical()
         .auto_shrink([false, false])
         .show(ui, |ui| {
+            ui.spacing_mut().item_spacing.y = 2.0;
             fact(ui, "From", &loaded.origin.name());
             fact(ui, "Anatomy", &loaded.scenario.anatomy.replace('-', " "));
             fact(ui, "Engine", loaded.run.engine.name());
+            ui.spacing_mut().item_spacing.y = 8.0;
             ui.add_space(8.0);
             controls::section(ui, "Debris");
             if loaded.scenario.debris.is_empty() {
@@ -98,8 +100,7 @@ pub fn folded_case_ui(ui: &mut Ui, loaded: &Loaded, time_s: f64, commands: &mut 
 fn fact(ui: &mut Ui, name: &str, value: &str) {
     let palette = Palette::of(ui);
     ui.horizontal(|ui| {
-        ui.spacing_mut().item_spacing.y = 0.0;
-        let (rect, _) = ui.allocate_exact_size(vec2(64.0, 16.0), Sense::hover());
+        let (rect, _) = ui.allocate_exact_size(vec2(56.0, 16.0), Sense::hover());
         let at = rect.left_center();
         ui.painter().text(
             at,
@@ -110,7 +111,6 @@ fn fact(ui: &mut Ui, name: &str, value: &str) {
         );
         controls::line(ui, value, theme::small(), palette.text);
     });
-    ui.add_space(-6.0);
 }
 
 fn debris_ui(ui: &mut Ui, entry: &DebrisEntry, palette: &Palette) {

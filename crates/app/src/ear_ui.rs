@@ -1,10 +1,11 @@
 //! The ear stage: the labyrinth of glass with its debris, cupulae and gravity.
 
-use egui::{Align2, Painter, Rect, Ui, UiBuilder, vec2};
+use egui::{Align2, Painter, Rect, Stroke, Ui, UiBuilder, Vec2, pos2, vec2};
 use glam::Vec3;
 use lithodrome_labyrinth::Canal;
 
 use crate::{
+    camera::View,
     command::{Command, EarFrame, EarShown},
     controls, globe_ui,
     render::{self, StageId},
@@ -25,6 +26,7 @@ pub fn ear_ui(
     loaded: &Loaded,
     scene: Option<&EarScene>,
     quality: Quality,
+    alone: bool,
     commands: &mut Vec<Command>,
 ) {
     let palette = Palette::of(ui);
@@ -61,7 +63,7 @@ pub fn ear_ui(
     } else {
         stage_ui::no_card(ui, rect);
     }
-    stage_ui::title(ui, rect, "Ear");
+    stage_ui::title(ui, rect, StageId::Ear, alone, commands);
     globe_ui::globe(ui, rect, loaded, moment.time_s, &palette);
     choices(ui, rect, moment, commands);
 }
@@ -97,40 +99,41 @@ fn choices(ui: &mut Ui, rect: Rect, moment: Moment<'_>, commands: &mut Vec<Comma
     });
 }
 
-/// Writes each canal's name beside its arc.
+/// Writes each canal's name beside its arc, and each ear's mark below it where both are shown.
 fn labels(
     painter: &Painter,
     rect: Rect,
-    view: &crate::camera::View,
+    view: &View,
     scene: &EarScene,
     moment: Moment<'_>,
     palette: &Palette,
 ) {
+    let mut taken: Vec<Rect> = Vec::new();
     for &ear in EarScene::ears(moment.shown) {
         let stage_from_reid = scene.stage_from_reid(moment, ear);
-        let shape = &moment.loaded.ears[ear.index()];
-        let place = |p: lithodrome_labyrinth::Vec3| {
-            let at =
-                stage_from_reid.transform_point3(Vec3::new(p.x as f32, p.y as f32, p.z as f32));
-            let at = view.on_screen(at);
+        let places = moment.loaded.ears[ear.index()].labels_in_reid_mm.map(|p| {
+            let p = Vec3::new(p.x as f32, p.y as f32, p.z as f32);
+            let at = view.on_screen(stage_from_reid.transform_point3(p));
             rect.min + vec2(at.x, at.y)
-        };
-        let middle = place(
-            shape
-                .labels_in_reid_mm
-                .iter()
-                .sum::<lithodrome_labyrinth::Vec3>()
-                / 3.0,
-        );
+        });
+        let middle = places.iter().fold(Vec2::ZERO, |sum, p| sum + p.to_vec2()) / 3.0;
+        if moment.shown == EarShown::Both {
+            let lowest = places.iter().map(|p| p.y).fold(f32::MIN, f32::max);
+            let at = pos2(middle.x, lowest + 64.0);
+            let name = format!("{} ear", ear.name());
+            let ink = palette.text;
+            let left = Align2::LEFT_CENTER;
+            let at = at - vec2(20.0, 0.0);
+            taken.push(stage_ui::label(
+                painter, rect, at, left, &name, ink, palette,
+            ));
+            controls::paint_ear_mark(painter, at - vec2(12.0, 0.0), ear);
+        }
         for canal in Canal::ALL {
-            let at = place(shape.labels_in_reid_mm[canal.index()]);
-            let out = (at - middle).normalized();
-            let from = at + out * 14.0;
+            let at = places[canal.index()];
+            let out = (at.to_vec2() - middle).normalized();
             let to = at + out * 26.0;
-            painter.line_segment(
-                [from, to],
-                egui::Stroke::new(1.5, theme::canal_colour(canal)),
-            );
+            let stroke = Stroke::new(1.5, theme::canal_colour(canal));
             let align = if out.x.abs() < 0.4 {
                 if out.y < 0.0 {
                     Align2::CENTER_BOTTOM
@@ -142,17 +145,23 @@ fn labels(
             } else {
                 Align2::RIGHT_CENTER
             };
-            painter.text(
-                to + out * 4.0,
+            // A name that would cover another one is left out; its canal keeps its tint.
+            let size = vec2(56.0, 16.0);
+            let place = align.anchor_size(to + out * 4.0, size);
+            if taken.iter().any(|other| other.intersects(place)) {
+                continue;
+            }
+            painter.line_segment([at + out * 14.0, to], stroke);
+            let end = to + out * 4.0;
+            taken.push(stage_ui::label(
+                painter,
+                rect,
+                end,
                 align,
                 canal.name(),
-                theme::small(),
                 palette.text,
-            );
-        }
-        if moment.shown == EarShown::Both {
-            let at = place(shape.labels_in_reid_mm[0]) + vec2(0.0, -56.0);
-            controls::paint_ear_mark(painter, at, ear);
+                palette,
+            ));
         }
     }
 }

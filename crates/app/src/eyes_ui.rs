@@ -66,10 +66,10 @@ pub fn eyes_ui(ui: &mut Ui, session: &Session, loaded: &Loaded, commands: &mut V
         controls::line(ui, words, theme::body(), ink);
     });
     gap(ui);
-    hold_ui(ui, loaded, time_s, &palette);
-    gap(ui);
     controls::section(ui, "Canal");
     clearing_ui(ui, loaded, time_s, &palette);
+    gap(ui);
+    hold_ui(ui, loaded, time_s, &palette);
 }
 
 /// The eye position at the sample nearest to a time; positions jump, so none lies between.

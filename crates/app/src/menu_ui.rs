@@ -23,6 +23,7 @@ pub fn menu_ui(
 ) {
     let palette = Palette::of(ui);
     MenuBar::new().ui(ui, |ui| {
+        ui.set_min_height(28.0);
         ui.menu_button("File", |ui| file_menu(ui, session, commands));
         ui.menu_button("View", |ui| view_menu(ui, session, theme, commands));
         ui.menu_button("Help", |ui| {

@@ -25,6 +25,7 @@ pub fn room_ui(
     loaded: &Loaded,
     scene: Option<&RoomScene>,
     quality: Quality,
+    alone: bool,
     commands: &mut Vec<Command>,
 ) {
     let palette = Palette::of(ui);
@@ -65,7 +66,7 @@ pub fn room_ui(
         "yaw axis",
         &palette,
     );
-    stage_ui::title(ui, rect, "Room");
+    stage_ui::title(ui, rect, StageId::Room, alone, commands);
     read_outs(
         &painter,
         rect.right_top() + vec2(-16.0, 24.0),
@@ -74,32 +75,39 @@ pub fn room_ui(
     );
 }
 
-/// A dashed line along an axis, its name at the first end that is in sight.
+/// A dashed line along an axis, its name at the first end.
 fn axis_line(painter: &Painter, rect: Rect, ends: [Pos2; 2], name: &str, palette: &Palette) {
     let stroke = Stroke::new(1.0, palette.faint);
     painter.extend(egui::Shape::dashed_line(&ends, stroke, 4.0, 4.0));
-    let galley = painter.layout_no_wrap(name.to_owned(), theme::small(), palette.weak);
-    let room = rect.shrink2(galley.size() / 2.0 + vec2(8.0, 8.0));
     let out = (ends[0] - ends[1]).normalized();
-    let at = ends[0] + vec2(0.0, if out.y.abs() < 0.5 { 20.0 } else { 0.0 });
-    let at = room.clamp(at + out * 12.0);
-    painter.galley(at - galley.size() / 2.0, galley, palette.weak);
+    let at = ends[0] + out * 12.0 + vec2(0.0, if out.y.abs() < 0.5 { 14.0 } else { 0.0 });
+    stage_ui::label(
+        painter,
+        rect,
+        at,
+        Align2::CENTER_CENTER,
+        name,
+        palette.weak,
+        palette,
+    );
 }
 
 /// Two dials with their angles, in a row that ends at `right`.
 fn read_outs(painter: &Painter, right: Pos2, angles: ChairAngles, palette: &Palette) {
-    let values = [("yaw", angles.yaw_rad), ("track", angles.track_rad)];
-    for (i, (name, rad)) in values.into_iter().enumerate() {
-        let end = right - vec2(112.0 * (1 - i) as f32, 0.0);
-        let text = degrees(rad.to_degrees());
+    let values = [
+        ("yaw", angles.yaw_rad, 204.0),
+        ("track", angles.track_rad, 92.0),
+    ];
+    for (i, (name, rad, left)) in values.into_iter().enumerate() {
+        let start = right - vec2(left, 0.0);
         painter.text(
-            end,
+            start,
             Align2::RIGHT_CENTER,
-            text,
-            theme::body_strong(),
-            palette.text,
+            name,
+            theme::small(),
+            palette.weak,
         );
-        let centre = end - vec2(56.0, 0.0);
+        let centre = start + vec2(18.0, 0.0);
         let faint = Stroke::new(1.0, palette.faint);
         painter.circle_stroke(centre, 10.0, faint);
         painter.line_segment([centre - vec2(0.0, 10.0), centre - vec2(0.0, 7.0)], faint);
@@ -110,13 +118,14 @@ fn read_outs(painter: &Painter, right: Pos2, angles: ChairAngles, palette: &Pale
             [centre, centre + needle * 9.0],
             Stroke::new(2.0, palette.text),
         );
-        let label = centre - vec2(16.0, 0.0);
+        let text = degrees(rad.to_degrees());
+        let at = centre + vec2(18.0, 0.0);
         painter.text(
-            label,
-            Align2::RIGHT_CENTER,
-            name,
-            theme::small(),
-            palette.weak,
+            at,
+            Align2::LEFT_CENTER,
+            text,
+            theme::body_strong(),
+            palette.text,
         );
     }
 }

@@ -76,8 +76,8 @@ pub fn score_ui(
         pos2(plot.right(), rect.bottom()),
     );
     painter.hline(plot.x_range(), plot.bottom(), palette.hair());
-    score::axis::ticks(&painter, &axis, foot, &palette);
     let x = axis.x_at(time_s).round();
+    score::axis::ticks(&painter, &axis, foot, x, &palette);
     painter.vline(
         x,
         plot.top()..=plot.bottom(),

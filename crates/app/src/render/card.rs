@@ -15,7 +15,7 @@ use crate::scene::{Batch, Mesh, Picture, Quality};
 /// Samples per pixel where edges are smoothed.
 const SMOOTH: u32 = 4;
 /// Pictures after which a mesh not drawn is dropped.
-const KEEP_PICTURES: u64 = 8;
+const KEEP_PICTURES: u64 = 32;
 
 /// A mesh on the card.
 pub(super) struct CardMesh {
@@ -35,6 +35,7 @@ pub(super) struct Card {
     smooth: Pipelines,
     blit: wgpu::RenderPipeline,
     targets: [Option<Target>; 2],
+    drawn: [Option<(Picture, [u32; 2])>; 2],
     meshes: HashMap<u64, CardMesh>,
     pictures_drawn: u64,
     slow: bool,
@@ -82,13 +83,14 @@ impl Card {
             globals_layout,
             picture_layout,
             targets: [None, None],
+            drawn: [None, None],
             meshes: HashMap::new(),
             pictures_drawn: 0,
             slow,
         }
     }
 
-    /// Draws a stage's picture off-screen.
+    /// Draws a stage's picture off-screen, unless it is there already.
     pub(super) fn draw(
         &mut self,
         device: &wgpu::Device,
@@ -98,6 +100,13 @@ impl Card {
         picture: &Picture,
         size: [u32; 2],
     ) {
+        if self.drawn[stage]
+            .as_ref()
+            .is_some_and(|(there, at)| there == picture && *at == size)
+        {
+            return;
+        }
+        self.drawn[stage] = Some((picture.clone(), size));
         self.pictures_drawn += 1;
         let samples = if self.slow && picture.quality == Quality::Moving {
             1

@@ -81,10 +81,10 @@ fn glass(in: Seen, @builtin(front_facing) front: bool) -> @location(0) vec4<f32>
     if (front) { shine = pow(max(dot(n, h), 0.0), 60.0); }
     let dark = globals.misc.z;
     let base = linear(in.colour.rgb);
-    let body = mix(0.07, 0.09, dark);
-    var alpha = body + mix(0.66, 0.72, dark) * rim;
+    let body = mix(0.10, 0.09, dark);
+    var alpha = body + mix(0.85, 0.72, dark) * rim;
     if (!front) { alpha = alpha * 0.55; }
-    let bright = mix(base * (1.0 - 0.25 * rim), base * (0.8 + 0.9 * rim), dark);
+    let bright = mix(base * (0.85 - 0.35 * rim), base * (0.8 + 0.9 * rim), dark);
     let colour = bright + vec3<f32>(shine * 0.55);
     alpha = clamp(alpha + shine * 0.35, 0.0, 1.0) * in.colour.a;
     return vec4<f32>(encoded(colour), alpha);

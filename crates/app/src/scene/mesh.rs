@@ -29,6 +29,13 @@ pub struct Mesh {
 
 static NEXT_ID: AtomicU64 = AtomicU64::new(1);
 
+impl PartialEq for Mesh {
+    fn eq(&self, other: &Self) -> bool {
+        self.id == other.id
+            || (self.vertices == other.vertices && self.triangles == other.triangles)
+    }
+}
+
 impl Mesh {
     /// Takes corners and triangles as they are.
     pub fn new(vertices: Vec<Vertex>, triangles: Vec<[u32; 3]>) -> Self {

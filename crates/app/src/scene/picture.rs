@@ -8,7 +8,7 @@ use super::Mesh;
 use crate::camera::View;
 
 /// A mesh and where it stands.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Batch {
     /// The mesh.
     pub mesh: Arc<Mesh>,
@@ -48,7 +48,7 @@ pub enum Quality {
 }
 
 /// All there is to draw of a stage.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Picture {
     /// Where it is seen from.
     pub view: View,

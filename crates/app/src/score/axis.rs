@@ -49,7 +49,7 @@ pub fn clock(time_s: f64) -> String {
 }
 
 /// Draws ticks with their times.
-pub fn ticks(painter: &Painter, axis: &TimeAxis, foot: Rect, palette: &Palette) {
+pub fn ticks(painter: &Painter, axis: &TimeAxis, foot: Rect, cursor: f32, palette: &Palette) {
     let step = axis.tick_s();
     for i in 0..=(axis.duration_s / step) as u32 {
         let time_s = f64::from(i) * step;
@@ -59,6 +59,9 @@ pub fn ticks(painter: &Painter, axis: &TimeAxis, foot: Rect, palette: &Palette) 
             foot.top()..=foot.top() + 4.0,
             Stroke::new(1.0, palette.faint),
         );
+        if (x - cursor).abs() < 48.0 {
+            continue; // The cursor's own time stands there.
+        }
         let whole = time_s.round() as u64;
         let text = format!("{}:{:02}", whole / 60, whole % 60);
         let at = pos2(x, foot.top() + 5.0);
