@@ -1,1 +1,5 @@
 //! Checks that cross crates.
+#![expect(clippy::unwrap_used, reason = "helpers of tests may fail loudly")]
+
+mod bad_input;
+mod scenario_files;

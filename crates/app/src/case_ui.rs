@@ -48,11 +48,11 @@ pub fn case_ui(ui: &mut Ui, loaded: &Loaded, time_s: f64, commands: &mut Vec<Com
             for step in 0..loaded.scenario.steps.len() {
                 step_ui(ui, loaded, step, current == Some(step), commands);
             }
-            if !loaded.run.warnings.is_empty() {
+            if !loaded.warnings.is_empty() {
                 ui.spacing_mut().item_spacing.y = 8.0;
                 ui.add_space(8.0);
-                controls::section(ui, "What this run does not trust");
-                for warning in &loaded.run.warnings {
+                controls::section(ui, "Warnings");
+                for warning in &loaded.warnings {
                     controls::line(ui, format!("! {warning}"), theme::small(), palette.text);
                 }
             }

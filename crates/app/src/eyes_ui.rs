@@ -7,10 +7,12 @@ use egui::{
     pos2, vec2,
 };
 use lithodrome_labyrinth::{CanalId, Ear, Vec3};
+use lithodrome_nystagmus::now_words;
 
 use crate::{
+    clearing,
     command::{Command, EyesSeenBy},
-    controls, eyes_words,
+    controls,
     session::Session,
     stage_data::Loaded,
     theme::{self, Palette},
@@ -51,7 +53,10 @@ pub fn eyes_ui(ui: &mut Ui, session: &Session, loaded: &Loaded, commands: &mut V
         "The chair is moving. What the eyes do now answers the turn and tells nothing about debris."
             .to_owned()
     } else {
-        eyes_words::sentence_now(at.of_vectors(&loaded.eyes.debris_slow_phase_rad_s))
+        {
+            let slow_phase = at.of_vectors(&loaded.eyes.debris_slow_phase_rad_s);
+            now_words(slow_phase, &loaded.judging) + "."
+        }
     };
     let size = vec2(ui.available_width(), 112.0);
     let (rect, response) = ui.allocate_exact_size(size, Sense::hover());
@@ -112,7 +117,7 @@ fn clearing_ui(ui: &mut Ui, loaded: &Loaded, time_s: f64, palette: &Palette) {
     };
     controls::line(
         ui,
-        eyes_words::clearing(inside, all, &name),
+        clearing::clearing(inside, all, &name),
         theme::body(),
         palette.text,
     );

@@ -3,9 +3,9 @@
 use std::{path::PathBuf, sync::Arc};
 
 use lithodrome_chair::{ChairAngles, StepTimes};
-use lithodrome_debris::Run;
+use lithodrome_debris::{Run, Track};
 use lithodrome_labyrinth::{Canal, Ear, Region, Surface, Vec3};
-use lithodrome_nystagmus::EyeTrace;
+use lithodrome_nystagmus::{EyeTrace, Judging};
 use lithodrome_rehearsal::Scenario;
 
 /// Where a scenario came from.
@@ -46,8 +46,8 @@ pub struct ChairColumns {
 pub struct CupulaShape {
     /// Centre, Reid axes, mm.
     pub centre_in_reid_mm: Vec3,
-    /// Unit vector to the utricle's side, Reid axes.
-    pub to_utricle_in_reid: Vec3,
+    /// Unit vector to the duct's side, Reid axes.
+    pub to_duct_in_reid: Vec3,
     /// Radius, mm.
     pub radius_mm: f64,
     /// Thickness, mm.
@@ -95,6 +95,12 @@ pub struct Loaded {
     pub eyes: EyeTrace,
     /// What is seen during the hold of each step, in words, `[step]`.
     pub findings: Vec<String>,
+    /// What the run did not trust, and limits that the motion breaks, in words.
+    pub warnings: Vec<String>,
+    /// Until when each body holds on to a cupula, s (0 if it never does), `[body]`.
+    pub attached_until_s: Vec<f64>,
+    /// From when nystagmus is seen and named.
+    pub judging: Judging,
     /// The ears, `[ear]`; shared by all scenarios of one anatomy.
     pub ears: Arc<[EarShape; 2]>,
     /// Pitch of Reid's plane with the head upright, rad.
@@ -160,18 +166,23 @@ impl Loaded {
         Some((i, time_s < self.step_times[i].hold_from_s))
     }
 
-    /// How many bodies are still in a canal, of how many, at a time.
+    /// How many bodies are still in a canal, of how many, at a time: in a duct, in the common crus, or
+    /// on a cupula. A short arm opens into the utricle.
     pub fn in_canals_at(&self, time_s: f64) -> (usize, usize) {
         let sample = self.between(time_s).after;
-        let inside = |place: Option<&lithodrome_debris::Place>| {
-            place.is_some_and(|p| p.region != Region::Utricle)
+        let inside = |(i, track): (usize, &Track)| {
+            let out = track
+                .place
+                .get(sample)
+                .is_none_or(|place| matches!(place.region, Region::Utricle | Region::ShortArm(_)));
+            !out || self
+                .attached_until_s
+                .get(i)
+                .is_some_and(|&until| until > time_s)
         };
         let tracks = &self.run.tracks;
         (
-            tracks
-                .iter()
-                .filter(|t| inside(t.place.get(sample)))
-                .count(),
+            tracks.iter().enumerate().filter(|&t| inside(t)).count(),
             tracks.len(),
         )
     }

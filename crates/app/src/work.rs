@@ -10,7 +10,7 @@ use std::{
 };
 
 use crate::{
-    demo,
+    load::{EarCache, load},
     scene::figure,
     stage_data::{Loaded, Origin},
 };
@@ -56,6 +56,7 @@ pub struct Worker {
     receiver: mpsc::Receiver<Answer>,
     generation: u64,
     running: Option<Running>,
+    ears: Arc<EarCache>,
 }
 
 impl Worker {
@@ -68,6 +69,7 @@ impl Worker {
             receiver,
             generation: 0,
             running: None,
+            ears: Arc::default(),
         }
     }
 
@@ -86,8 +88,9 @@ impl Worker {
             progress: progress.clone(),
         });
         let (sender, waker) = (self.sender.clone(), self.waker.clone());
+        let ears = self.ears.clone();
         thread::spawn(move || {
-            if let Some(answer) = compute(&job, &progress) {
+            if let Some(answer) = compute(&job, &ears, &progress) {
                 let _ = sender.send((generation, answer));
             }
             waker();
@@ -123,15 +126,9 @@ impl Worker {
     }
 }
 
-/// Reads, compiles and runs; `None` if cancelled.
-///
-/// This is the only place where the window meets the engines.
-fn compute(job: &Job, progress: &Progress) -> Option<Result<Loaded, String>> {
-    let loaded = demo::load(&job.origin, &mut |share| progress.tell(share));
+/// `None` if cancelled.
+fn compute(job: &Job, ears: &EarCache, progress: &Progress) -> Option<Result<Loaded, String>> {
     figure::prepare();
-    if progress.cancelled.load(Ordering::Relaxed) {
-        None
-    } else {
-        Some(loaded)
-    }
+    let answer = load(&job.origin, ears, &|share| progress.tell(share));
+    (!progress.cancelled.load(Ordering::Relaxed)).then_some(answer)
 }

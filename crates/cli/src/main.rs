@@ -1,2 +1,52 @@
-//! cli
-fn main() {}
+//! `lithodrome-cli`: scenarios rehearsed, checked and measured from a terminal.
+//!
+//! Exit code 0: done; 1: the work failed, with a message on stderr; 2: wrong usage.
+
+mod anatomy;
+mod check;
+mod output;
+mod pose;
+mod progress;
+mod rehearse;
+
+use std::process::ExitCode;
+
+use clap::{Parser, Subcommand};
+
+/// Rehearse repositioning manoeuvres: a teaching and planning model, not a medical device
+#[derive(Debug, Parser)]
+#[command(name = "lithodrome-cli", version)]
+struct Cli {
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    /// Compute scenarios: what is seen in each hold and where the debris ends
+    Rehearse(rehearse::Args),
+    /// Measure a labyrinth: canal planes, lengths, angles beside published ones
+    Anatomy(anatomy::Args),
+    /// Turn chair angles into gravity in the head, or back
+    Pose(pose::Args),
+    /// Read and check scenarios without computing them
+    Check(check::Args),
+}
+
+fn main() -> ExitCode {
+    let done = match Cli::parse().command {
+        Command::Rehearse(args) => rehearse::run(&args),
+        Command::Anatomy(args) => anatomy::run(&args),
+        Command::Pose(args) => pose::run(&args),
+        Command::Check(args) => check::run(&args),
+    };
+    match done {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(failures) => {
+            for failure in &failures.0 {
+                output::tell_error(failure);
+            }
+            ExitCode::from(1)
+        }
+    }
+}

@@ -1,5 +1,22 @@
 //! What moves inside: the forces on debris, two engines that move it, endolymph and cupula.
+//!
+//! Units are mm, mg, s (see [`Physics`]); vectors in Reid axes unless a name says otherwise.
 
+pub mod drag;
+pub mod endolymph;
+mod forces;
+mod model;
+mod physics;
+mod place;
+mod record;
+mod rigid;
 mod run;
+mod settling;
+mod simulate;
+mod state;
 
+pub use model::{Body, CupulaFace, DebrisGroup, Model, ModelError, Start};
+pub use physics::{OTOCONIA_DENSITY_MG_MM3, Physics, stokes_speed_mm_s};
 pub use run::{Engine, Event, EventKind, Place, Run, Track, Warning, Work};
+pub use simulate::{SimulateError, simulate};
+pub use state::State;

@@ -97,21 +97,13 @@ pub enum Warning {
 impl std::fmt::Display for Warning {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         match self {
-            Warning::OutsideLumen {
-                time_s,
-                debris,
-                by_um,
-            } => write!(
+            Warning::OutsideLumen { time_s, debris, by_um } => write!(
                 f,
                 "debris {} was {by_um:.1} µm outside the lumen at {time_s:.1} s, allowed are 2 µm",
                 debris + 1
             ),
             Warning::Jam { time_s, debris } => {
-                write!(
-                    f,
-                    "debris {} jammed in the duct from {time_s:.1} s",
-                    debris + 1
-                )
+                write!(f, "debris {} jammed in the duct from {time_s:.1} s", debris + 1)
             }
         }
     }

@@ -101,30 +101,12 @@ pub struct CanalId {
 impl CanalId {
     /// All six: right anterior, right lateral, right posterior, then the left ones.
     pub const ALL: [CanalId; 6] = [
-        CanalId {
-            ear: Ear::Right,
-            canal: Canal::Anterior,
-        },
-        CanalId {
-            ear: Ear::Right,
-            canal: Canal::Lateral,
-        },
-        CanalId {
-            ear: Ear::Right,
-            canal: Canal::Posterior,
-        },
-        CanalId {
-            ear: Ear::Left,
-            canal: Canal::Anterior,
-        },
-        CanalId {
-            ear: Ear::Left,
-            canal: Canal::Lateral,
-        },
-        CanalId {
-            ear: Ear::Left,
-            canal: Canal::Posterior,
-        },
+        CanalId { ear: Ear::Right, canal: Canal::Anterior },
+        CanalId { ear: Ear::Right, canal: Canal::Lateral },
+        CanalId { ear: Ear::Right, canal: Canal::Posterior },
+        CanalId { ear: Ear::Left, canal: Canal::Anterior },
+        CanalId { ear: Ear::Left, canal: Canal::Lateral },
+        CanalId { ear: Ear::Left, canal: Canal::Posterior },
     ];
 
     /// Place in arrays `[6]`: `3 * ear + canal`.

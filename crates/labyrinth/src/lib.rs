@@ -1,7 +1,28 @@
-//! The ear at rest.
+//! The ear at rest: canal planes, centre-lines, lumen wall, surface, anatomy files.
+//!
+//! Lengths are mm, angles rad, vectors in Reid axes (see [`frame`]) unless a name says otherwise.
 
+mod anatomy;
+mod clearance;
+mod construct;
+mod ear;
+mod error;
 pub mod frame;
+mod labyrinth;
+mod measure;
+mod path;
 mod surface;
+mod tube;
+mod utricle;
+mod wall;
 
+pub use anatomy::{Anatomy, CanalAnatomy, CrusAnatomy, How, Sourced, UtricleAnatomy};
+pub use ear::{CanalShape, Cupula, EarShape, Landmarks};
+pub use error::AnatomyError;
 pub use frame::{Canal, CanalId, Ear, Region, Vec3};
+pub use labyrinth::Labyrinth;
+pub use measure::{Measures, angle_between_rad};
 pub use surface::Surface;
+pub use tube::Tube;
+pub use utricle::Utricle;
+pub use wall::{Hint, WallSample};

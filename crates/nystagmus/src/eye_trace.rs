@@ -3,16 +3,16 @@
 use lithodrome_debris::Run;
 use lithodrome_labyrinth::Vec3;
 
-/// Gains and time constants between cupula and eye.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Reflex {
-    /// Share of one excited ear in the response to head rotation.
-    pub excited_share: f64,
-    /// Share of one inhibited ear.
-    pub inhibited_share: f64,
-}
+use crate::reflex::Memory;
+use crate::{Gaze, Reflex};
 
 /// What both eyes do, in eye axes: +x upper poles toward the right ear, +y down, +z left.
+///
+/// What can be told apart: the debris part is what the eyes would do if the same debris moved in a head
+/// whose turning caused no signal. The difference of the two columns is not exactly the response to the
+/// turning alone, because excitation and inhibition weigh differently and inhibition has a floor: both
+/// act on the sum of the signals of a canal. In a hold, when the signal of the turning has died away,
+/// the columns differ only by what storage and adaptation remember of it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct EyeTrace {
     /// Sample times, s, those of the run.
@@ -25,8 +25,99 @@ pub struct EyeTrace {
     pub position_rad: Vec<Vec3>,
 }
 
-/// The eyes of a run.
+/// The eyes of a run. The cost is linear in its samples and its length.
 pub fn eyes_of(run: &Run, reflex: &Reflex) -> EyeTrace {
-    let _ = (run, reflex);
-    unimplemented!()
+    let n = run.time_s.len();
+    let mut eyes = EyeTrace {
+        time_s: run.time_s.clone(),
+        debris_slow_phase_rad_s: Vec::with_capacity(n),
+        slow_phase_rad_s: Vec::with_capacity(n),
+        position_rad: Vec::with_capacity(n),
+    };
+    let mut state = EyeState::new(*reflex, run.n_exc_in_reid);
+    let mut before_s = run.time_s.first().copied().unwrap_or(0.0);
+    for (i, &time_s) in run.time_s.iter().enumerate() {
+        let debris = run
+            .debris_signal_rad_s
+            .each_ref()
+            .map(|canal| f64::from(canal[i]));
+        let rotation = run
+            .rotation_signal_rad_s
+            .each_ref()
+            .map(|canal| f64::from(canal[i]));
+        let sample = state.advance(time_s - before_s, &debris, &rotation);
+        eyes.debris_slow_phase_rad_s
+            .push(sample.debris_slow_phase_rad_s);
+        eyes.slow_phase_rad_s.push(sample.slow_phase_rad_s);
+        eyes.position_rad.push(sample.position_rad);
+        before_s = time_s;
+    }
+    eyes
+}
+
+/// The eyes at one time; the columns of [`EyeTrace`].
+#[derive(Clone, Copy, Debug, PartialEq, Default)]
+pub struct EyeSample {
+    /// Slow-phase velocity caused by debris alone, rad/s.
+    pub debris_slow_phase_rad_s: Vec3,
+    /// Slow-phase velocity of all, rad/s.
+    pub slow_phase_rad_s: Vec3,
+    /// Eye position with quick phases, rad.
+    pub position_rad: Vec3,
+}
+
+/// The eyes from sample to sample, for a chair that is driven live; at rest and straight ahead at first.
+#[derive(Clone, Debug, PartialEq)]
+pub struct EyeState {
+    reflex: Reflex,
+    n_exc_in_reid: [Vec3; 6],
+    debris_memory: Memory,
+    memory: Memory,
+    gaze: Gaze,
+    last: Option<EyeSample>,
+}
+
+impl EyeState {
+    /// Eyes that no signal has reached yet; the axes are those of [`Run::n_exc_in_reid`].
+    pub fn new(reflex: Reflex, n_exc_in_reid: [Vec3; 6]) -> EyeState {
+        EyeState {
+            reflex,
+            n_exc_in_reid,
+            debris_memory: Memory::default(),
+            memory: Memory::default(),
+            gaze: Gaze::default(),
+            last: None,
+        }
+    }
+
+    /// The eyes `dt_s` after the last sample (of no meaning for the first), with the signals of the six
+    /// canals then, rad/s, in the order of `CanalId::ALL`.
+    pub fn advance(
+        &mut self,
+        dt_s: f64,
+        debris_signal_rad_s: &[f64; 6],
+        rotation_signal_rad_s: &[f64; 6],
+    ) -> EyeSample {
+        let all: [f64; 6] =
+            std::array::from_fn(|i| debris_signal_rad_s[i] + rotation_signal_rad_s[i]);
+        let debris_command = self
+            .reflex
+            .command(debris_signal_rad_s, &self.n_exc_in_reid);
+        let command = self.reflex.command(&all, &self.n_exc_in_reid);
+        let debris_slow_phase_rad_s =
+            self.debris_memory
+                .advance(&self.reflex, dt_s, debris_command);
+        let slow_phase_rad_s = self.memory.advance(&self.reflex, dt_s, command);
+        if let Some(last) = self.last {
+            self.gaze
+                .advance(dt_s, last.slow_phase_rad_s, slow_phase_rad_s);
+        }
+        let sample = EyeSample {
+            debris_slow_phase_rad_s,
+            slow_phase_rad_s,
+            position_rad: self.gaze.position_rad,
+        };
+        self.last = Some(sample);
+        sample
+    }
 }

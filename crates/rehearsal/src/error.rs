@@ -1,6 +1,13 @@
 //! What can go wrong with a scenario, in words for people.
 
-use std::path::PathBuf;
+use std::fmt::Display;
+use std::path::{Path, PathBuf};
+
+use lithodrome_chair::MotionError;
+use lithodrome_debris::{ModelError, SimulateError};
+use lithodrome_labyrinth::AnatomyError;
+
+use crate::units::tidy;
 
 /// A field with a value that cannot be.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
@@ -14,15 +21,224 @@ pub struct FieldError {
     pub allowed: String,
 }
 
+impl FieldError {
+    pub(crate) fn new(
+        field: impl Into<String>,
+        found: &dyn Display,
+        allowed: impl Into<String>,
+    ) -> FieldError {
+        FieldError {
+            field: field.into(),
+            found: found.to_string(),
+            allowed: allowed.into(),
+        }
+    }
+}
+
 /// Everything that can go wrong from file to report.
 #[derive(Debug, thiserror::Error)]
 pub enum RehearsalError {
     /// The file cannot be read.
-    #[error("cannot read the scenario: {reason} ({path})", path = path.display())]
+    #[error("{path}: cannot be read, {reason}", path = path.display())]
     Read {
         /// Which file.
         path: PathBuf,
         /// Why.
         reason: String,
     },
+    /// The file is larger than any scenario can be.
+    #[error(
+        "{path}: found more than {mb} MB, allowed are {mb} MB and at most {allowed_steps} steps",
+        path = path.display(),
+        mb = allowed_bytes / 1_000_000
+    )]
+    TooLarge {
+        /// Which file.
+        path: PathBuf,
+        /// The most that is read.
+        allowed_bytes: u64,
+        /// The most steps a scenario may have.
+        allowed_steps: usize,
+    },
+    /// The text is not a scenario.
+    #[error("{path}:{line}:{column}: {reason}", path = path.display())]
+    Syntax {
+        /// Which file.
+        path: PathBuf,
+        /// Line, from 1.
+        line: usize,
+        /// Column, from 1.
+        column: usize,
+        /// What is wrong there.
+        reason: String,
+    },
+    /// The file is of another version of the format.
+    #[error("{path}: format: found {found}, allowed is {allowed}", path = path.display())]
+    Format {
+        /// Which file.
+        path: PathBuf,
+        /// Version in the file.
+        found: u32,
+        /// Version that is understood.
+        allowed: u32,
+    },
+    /// A value is out of range.
+    #[error("{}{error}", place(path.as_deref()))]
+    Field {
+        /// Which file; `None` if the scenario is not from one.
+        path: Option<PathBuf>,
+        /// The field.
+        error: FieldError,
+    },
+    /// The anatomy file cannot be used.
+    #[error("{}{error}", anatomy_place(path, error))]
+    Anatomy {
+        /// The anatomy file, or the name of a shipped anatomy.
+        path: PathBuf,
+        /// What is wrong with it.
+        error: AnatomyError,
+    },
+    /// The steps are not a motion.
+    #[error("{}{error}", place(path.as_deref()))]
+    Motion {
+        /// Which file; `None` if the scenario is not from one.
+        path: Option<PathBuf>,
+        /// What is wrong with them.
+        error: MotionError,
+    },
+    /// The run did not reach its end.
+    #[error("{}{error}", place(path.as_deref()))]
+    Simulate {
+        /// Which file; `None` if the scenario is not from one.
+        path: Option<PathBuf>,
+        /// Why.
+        error: SimulateError,
+    },
+    /// A result is not a number.
+    #[error("{}the run gave no number for {what}", place(path.as_deref()))]
+    NotFinite {
+        /// Which file; `None` if the scenario is not from one.
+        path: Option<PathBuf>,
+        /// Which result.
+        what: String,
+    },
+    /// A file cannot be written; what was there before is untouched.
+    #[error("{path}: cannot be written, {reason}", path = path.display())]
+    Write {
+        /// Which file.
+        path: PathBuf,
+        /// Why.
+        reason: String,
+    },
+}
+
+impl RehearsalError {
+    /// The same error with the file that it is about, where it did not know.
+    #[must_use]
+    pub fn in_file(mut self, file: &Path) -> RehearsalError {
+        match &mut self {
+            RehearsalError::Field { path, .. }
+            | RehearsalError::Motion { path, .. }
+            | RehearsalError::Simulate { path, .. }
+            | RehearsalError::NotFinite { path, .. } => {
+                path.get_or_insert_with(|| file.to_owned());
+            }
+            RehearsalError::Read { .. }
+            | RehearsalError::TooLarge { .. }
+            | RehearsalError::Syntax { .. }
+            | RehearsalError::Format { .. }
+            | RehearsalError::Anatomy { .. }
+            | RehearsalError::Write { .. } => {}
+        }
+        self
+    }
+}
+
+impl From<FieldError> for RehearsalError {
+    fn from(error: FieldError) -> RehearsalError {
+        RehearsalError::Field { path: None, error }
+    }
+}
+
+impl From<MotionError> for RehearsalError {
+    fn from(error: MotionError) -> RehearsalError {
+        RehearsalError::Motion { path: None, error }
+    }
+}
+
+impl From<ModelError> for FieldError {
+    fn from(error: ModelError) -> FieldError {
+        match error {
+            ModelError::TooWide {
+                group,
+                found_um,
+                allowed_um,
+            } => FieldError::new(
+                format!("debris[{group}].diameter_um"),
+                &tidy(found_um),
+                format!("less than {allowed_um:.0} µm, the width of the lumen where it starts"),
+            ),
+            ModelError::OutsideCanal {
+                group,
+                found_mm,
+                least_mm,
+                most_mm,
+            } => FieldError::new(
+                format!("debris[{group}].at.mm"),
+                &found_mm,
+                format!("{least_mm:.2} to {most_mm:.2} mm from the cupula"),
+            ),
+        }
+    }
+}
+
+impl From<SimulateError> for RehearsalError {
+    fn from(error: SimulateError) -> RehearsalError {
+        RehearsalError::Simulate { path: None, error }
+    }
+}
+
+fn place(path: Option<&Path>) -> String {
+    path.map_or_else(String::new, |p| format!("{}: ", p.display()))
+}
+
+/// Line and column follow the path without a space, as compilers write it.
+fn anatomy_place(path: &Path, error: &AnatomyError) -> String {
+    let separator = if matches!(error, AnatomyError::Syntax { .. }) {
+        ":"
+    } else {
+        ": "
+    };
+    format!("{}{separator}", path.display())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_field_is_told_with_its_file_once_that_is_known() {
+        let error = RehearsalError::from(FieldError::new("steps[2].hold_s", &-1, "0 or more"));
+        assert_eq!(
+            error.to_string(),
+            "steps[2].hold_s: found -1, allowed is 0 or more"
+        );
+        assert_eq!(
+            error.in_file(Path::new("a.ron")).to_string(),
+            "a.ron: steps[2].hold_s: found -1, allowed is 0 or more"
+        );
+    }
+
+    #[test]
+    fn a_place_in_an_anatomy_file_reads_as_one_place() {
+        let error = RehearsalError::Anatomy {
+            path: PathBuf::from("ears/small.ron"),
+            error: AnatomyError::Syntax {
+                line: 3,
+                column: 7,
+                reason: "Expected float".to_owned(),
+            },
+        };
+        assert_eq!(error.to_string(), "ears/small.ron:3:7: Expected float");
+    }
 }

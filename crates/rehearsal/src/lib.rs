@@ -1,16 +1,33 @@
 //! One run from a file: scenario format, compile, run, report.
+//!
+//! [`read_scenario`] gives a [`Scenario`] in people's units; [`compile`] turns it into what the engines
+//! take; [`rehearse`] computes it and sums it up in a [`Report`]. Files are read and written here and in
+//! no crate before this one.
 
+mod anatomy_report;
+mod check;
 mod compile;
 mod error;
+mod limits;
+mod posture;
 mod rehearse;
 mod report;
+mod report_text;
 mod scenario;
+mod scenario_file;
+mod text_file;
+mod trace;
+pub mod units;
 
-pub use compile::{Compiled, compile};
+pub use anatomy_report::{AnatomyReport, AngleReport, CanalReport, PublishedAngle, anatomy_report};
+pub use check::check;
+pub use compile::{Compiled, compile, compile_file, compile_in, load_anatomy};
 pub use error::{FieldError, RehearsalError};
+pub use limits::{Limit, LimitBreach, limit_breaches};
+pub use posture::{Posture, Twin, posture_of_angles, posture_of_down};
 pub use rehearse::{Rehearsed, rehearse, rehearse_with_progress};
-pub use report::{DebrisReport, Report, StepReport};
-pub use scenario::{
-    At, CupulaSide, DebrisEntry, Limits, Scenario, StartAngles, StepEntry, read_scenario,
-    write_scenario,
-};
+pub use report::{Components, DebrisReport, NystagmusReport, Report, StepReport};
+pub use report_text::{CAUTION, report_text};
+pub use scenario::{At, CupulaSide, DebrisEntry, Limits, Scenario, StartAngles, StepEntry};
+pub use scenario_file::{FORMAT, read_scenario, write_scenario};
+pub use trace::write_trace;

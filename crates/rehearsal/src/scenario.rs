@@ -1,12 +1,10 @@
-//! The scenario file, in people's units.
-
-use std::path::Path;
+//! The scenario, in people's units, as it stands in a file.
+//!
+//! Reading and writing are in `scenario_file`, ranges in `check`, conversion in `compile`.
 
 use lithodrome_debris::Engine;
 use lithodrome_labyrinth::{Canal, Ear};
 use serde::{Deserialize, Serialize};
-
-use crate::RehearsalError;
 
 /// A case and a manoeuvre, as written in a RON file.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -26,6 +24,7 @@ pub struct Scenario {
     #[serde(default)]
     pub chair: StartAngles,
     /// The manoeuvre.
+    #[serde(deserialize_with = "crate::scenario_file::steps_up_to_most")]
     pub steps: Vec<StepEntry>,
     /// What this patient allows.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -36,9 +35,37 @@ pub struct Scenario {
     /// Which engine; settling if left out.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub engine: Option<Engine>,
+    /// Slow-phase velocity from which nystagmus is seen, deg/s; 3 if left out.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub visible_spv_deg_s: Option<f64>,
     /// Free text.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub notes: Option<String>,
+}
+
+impl Scenario {
+    /// Yaw and track at the end of each step, degrees; an axis left out stays. `[step][yaw, track]`
+    pub fn angles_deg(&self) -> Vec<[f64; 2]> {
+        let mut now = [self.chair.yaw_deg, self.chair.track_deg];
+        let after = |step: &StepEntry| {
+            now = [
+                step.yaw_deg.unwrap_or(now[0]),
+                step.track_deg.unwrap_or(now[1]),
+            ];
+            now
+        };
+        self.steps.iter().map(after).collect()
+    }
+
+    /// Length of the manoeuvre, s.
+    pub fn duration_s(&self) -> f64 {
+        self.steps.iter().map(|s| s.move_s + s.hold_s).sum()
+    }
+
+    /// How many bodies of debris there are.
+    pub fn bodies(&self) -> u64 {
+        self.debris.iter().map(|d| u64::from(d.count)).sum()
+    }
 }
 
 fn mean_adult() -> String {
@@ -66,6 +93,7 @@ pub struct DebrisEntry {
 
 /// Places debris can start from.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub enum At {
     /// Where it rests between the cupula and the apex.
     AmpullaryArm,
@@ -138,16 +166,4 @@ pub struct Limits {
     pub speed_deg_s: Option<f64>,
     /// Highest angular acceleration, deg/s².
     pub acceleration_deg_s2: Option<f64>,
-}
-
-/// Reads and checks a scenario file.
-pub fn read_scenario(path: &Path) -> Result<Scenario, RehearsalError> {
-    let _ = path;
-    unimplemented!()
-}
-
-/// Writes a scenario file: to a temporary file first, then renamed.
-pub fn write_scenario(scenario: &Scenario, path: &Path) -> Result<(), RehearsalError> {
-    let _ = (scenario, path);
-    unimplemented!()
 }

@@ -234,7 +234,7 @@ fn bulge_mm(moment: Moment<'_>, id: CanalId, shape: &CupulaShape) -> f32 {
 }
 
 fn cupula(out: &mut MeshBuilder, shape: &CupulaShape, bulge_mm: f32, canal: Canal) {
-    let to_duct = -vec3(shape.to_utricle_in_reid);
+    let to_duct = vec3(shape.to_duct_in_reid);
     let (a, b) = shapes::square_to(to_duct);
     let (centre, radius) = (vec3(shape.centre_in_reid_mm), shape.radius_mm as f32 * 0.97);
     let tint = theme::canal_colour(canal).to_array();

@@ -1,0 +1,94 @@
+//! `anatomy`: a labyrinth measured, beside what was published.
+
+use std::path::{Path, PathBuf};
+
+use comfy_table::{Table, presets::UTF8_HORIZONTAL_ONLY};
+use lithodrome_labyrinth::Labyrinth;
+use lithodrome_rehearsal::{AnatomyReport, RehearsalError, anatomy_report, load_anatomy};
+
+use crate::output::{Failures, print, print_json};
+
+/// Options of `anatomy`.
+#[derive(Debug, clap::Args)]
+pub(crate) struct Args {
+    /// Name of a shipped anatomy, or the path of a file
+    #[arg(default_value = "mean-adult", value_name = "NAME")]
+    name: String,
+    /// Print one JSON document
+    #[arg(long)]
+    json: bool,
+}
+
+/// Builds and measures one anatomy.
+pub(crate) fn run(args: &Args) -> Result<(), Failures> {
+    let anatomy = load_anatomy(&args.name, Path::new("")).map_err(|e| Failures::one(&e))?;
+    let labyrinth = Labyrinth::build(&anatomy).map_err(|error| {
+        Failures::one(&RehearsalError::Anatomy {
+            path: PathBuf::from(&args.name),
+            error,
+        })
+    })?;
+    let report = anatomy_report(&labyrinth);
+    if args.json {
+        return print_json(&report);
+    }
+    print(&format!(
+        "Anatomy {}, Reid's plane {:.1}° nose up in the headrest\n\n\
+         Canals; axis of the head rotation that excites (Reid axes: forward, left, up)\n{}\n\n\
+         Angles between the axes of one ear\n{}\n",
+        report.name,
+        report.reid_pitch_nose_up_deg,
+        canals_table(&report),
+        angles_table(&report)
+    ))
+}
+
+fn canals_table(report: &AnatomyReport) -> Table {
+    let mut table = Table::new();
+    table.load_preset(UTF8_HORIZONTAL_ONLY).set_header([
+        "canal",
+        "axis",
+        "arc radius mm",
+        "duct length mm",
+        "duct radius mm",
+        "off its plane mm",
+    ]);
+    for canal in &report.canals {
+        let [x, y, z] = canal.n_exc;
+        table.add_row([
+            format!("{} {}", canal.ear, canal.canal),
+            format!("{x:8.5} {y:8.5} {z:8.5}"),
+            format!("{:.2}", canal.arc_radius_mm),
+            format!("{:.2}", canal.duct_length_mm),
+            format!("{:.3}", canal.duct_radius_mm),
+            format!("{:.4}", canal.plane_fit_residual_mm),
+        ]);
+    }
+    table
+}
+
+fn angles_table(report: &AnatomyReport) -> Table {
+    let mut table = Table::new();
+    table.load_preset(UTF8_HORIZONTAL_ONLY).set_header([
+        "",
+        "anterior–lateral",
+        "anterior–posterior",
+        "lateral–posterior",
+    ]);
+    for three in report.angles_deg.chunks(3) {
+        let name = three.first().map_or("", |a| a.ear);
+        let cells = three.iter().map(|a| format!("{:.1}°", a.deg));
+        table.add_row(std::iter::once(format!("{name} ear, here")).chain(cells));
+    }
+    for three in report.published_deg.chunks(3) {
+        let source = three
+            .first()
+            .map_or_else(String::new, |p| format!("{}, n = {}", p.source, p.n));
+        let cells = three.iter().map(|p| match p.sd {
+            Some(sd) => format!("{:.1} ± {sd:.1}°", p.deg),
+            None => format!("{:.1}°", p.deg),
+        });
+        table.add_row(std::iter::once(source).chain(cells));
+    }
+    table
+}

@@ -1,0 +1,109 @@
+//! `rehearse`: scenarios computed, as text, JSON or a trace.
+
+use std::path::{Path, PathBuf};
+
+use clap::{CommandFactory, ValueEnum, error::ErrorKind};
+use lithodrome_debris::Engine;
+use lithodrome_rehearsal::{
+    RehearsalError, Report, compile, read_scenario, rehearse_with_progress, report_text,
+    write_trace,
+};
+use serde::Serialize;
+
+use crate::Cli;
+use crate::output::{Failures, print, print_json};
+use crate::progress::Progress;
+
+/// Options of `rehearse`.
+#[derive(Debug, clap::Args)]
+pub(crate) struct Args {
+    /// Scenario files
+    #[arg(required = true, value_name = "FILE")]
+    files: Vec<PathBuf>,
+    /// Engine to use instead of the scenario's
+    #[arg(long, value_enum)]
+    engine: Option<EngineName>,
+    /// Seed to use instead of the scenario's
+    #[arg(long, value_name = "N")]
+    seed: Option<u64>,
+    /// Print one JSON document: an object for one file, a list for several
+    #[arg(long)]
+    json: bool,
+    /// Write the run over time as a CSV table; for one file only
+    #[arg(long, value_name = "OUT.csv")]
+    trace: Option<PathBuf>,
+}
+
+/// Engines by name.
+#[derive(Clone, Copy, Debug, ValueEnum)]
+enum EngineName {
+    /// Overdamped point bodies, fast
+    Settling,
+    /// Rigid bodies with contacts between them
+    Rigid,
+}
+
+impl EngineName {
+    fn engine(self) -> Engine {
+        match self {
+            EngineName::Settling => Engine::Settling,
+            EngineName::Rigid => Engine::Rigid,
+        }
+    }
+}
+
+/// A report and where its scenario is from.
+#[derive(Serialize)]
+struct FileReport {
+    file: String,
+    #[serde(flatten)]
+    report: Report,
+}
+
+/// Computes every file; one that fails does not keep the others from running.
+pub(crate) fn run(args: &Args) -> Result<(), Failures> {
+    if args.trace.is_some() && args.files.len() > 1 {
+        let words = "--trace takes one scenario FILE, not several";
+        Cli::command()
+            .error(ErrorKind::ArgumentConflict, words)
+            .exit();
+    }
+    let mut reports = Vec::new();
+    let mut failures = Vec::new();
+    for file in &args.files {
+        match rehearse_file(args, file) {
+            Ok(report) => reports.push(FileReport {
+                file: file.display().to_string(),
+                report,
+            }),
+            Err(e) => failures.push(e.in_file(file).to_string()),
+        }
+    }
+    show(args, &reports)?;
+    Failures::none_of(failures)
+}
+
+fn rehearse_file(args: &Args, file: &Path) -> Result<Report, RehearsalError> {
+    let mut scenario = read_scenario(file)?;
+    scenario.engine = args.engine.map(EngineName::engine).or(scenario.engine);
+    scenario.seed = args.seed.or(scenario.seed);
+    let compiled = compile(&scenario, file.parent().unwrap_or(Path::new("")))?;
+    let mut progress = Progress::new(&scenario.title);
+    let rehearsed = rehearse_with_progress(&compiled, &mut |share| progress.tell(share))?;
+    if let Some(trace) = &args.trace {
+        write_trace(&compiled, &rehearsed, trace)?;
+    }
+    Ok(rehearsed.report)
+}
+
+fn show(args: &Args, reports: &[FileReport]) -> Result<(), Failures> {
+    if !args.json {
+        let texts: Vec<_> = reports.iter().map(|r| report_text(&r.report)).collect();
+        return print(&texts.join("\n"));
+    }
+    match (reports, args.files.len()) {
+        ([], 1) => Ok(()),
+        ([report], 1) => print_json(report),
+        _ => print_json(&reports),
+    }
+}

@@ -1,0 +1,172 @@
+//! The one law of forces, shared by both engines: how a body moves where it is, and what it does to the
+//! cupula there.
+//!
+//! `v = M W/ζ + β Q t/A` and `ΔP = β W·t/A` with the same β (reciprocity), W the buoyant weight in the
+//! gravito-inertial field, ζ = 6πμa, Q the flow through the lumen's area A, t its tangent.
+
+use lithodrome_labyrinth::{Canal, EarShape, Region, Vec3, WallSample};
+use nalgebra::Vector3;
+
+use crate::drag::{DragTable, Mobility};
+use crate::endolymph::loops_through;
+use crate::model::{Body, Model};
+
+/// Within this share of the radius from its rest distance a body counts as touching.
+const TOUCH: f64 = 1e-6;
+/// Within this share a pressed body feels friction.
+const GRIP: f64 = 2e-3;
+
+/// What acts on one body at one place, but for the flow.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Action {
+    /// Velocity that the weight gives, mm/s, friction included.
+    pub(crate) sinking: Vec3,
+    /// Velocity that a unit flow gives, mm/s per mm³/s, and the loops that feel the body.
+    pub(crate) carried: Vec3,
+    /// Which loops flow here, `[canal]`.
+    pub(crate) loops: Vector3<f64>,
+    /// Pressure on the loops, mPa, `[canal]`.
+    pub(crate) pressure_mpa: Vector3<f64>,
+    /// Normals of the walls that it touches and cannot enter.
+    pub(crate) walls: [Option<Vec3>; 2],
+}
+
+impl Action {
+    /// Velocity without regard to contacts, mm/s, in the flow of each loop, mm³/s.
+    pub(crate) fn free(&self, flow: &Vector3<f64>) -> Vec3 {
+        self.sinking + self.carried * flow.dot(&self.loops)
+    }
+
+    /// Velocity that respects the contacts, mm/s.
+    pub(crate) fn allowed(&self, flow: &Vector3<f64>) -> Vec3 {
+        let mut v = self.free(flow);
+        let [wall, face] = self.walls;
+        for away in [wall, face].into_iter().flatten() {
+            v = without_approach(v, away);
+        }
+        if let (Some(wall), Some(face)) = (wall, face) {
+            v = without_approach(v, wall);
+            if v.dot(&face) < 0.0 {
+                v = in_corner(v, wall, face);
+            }
+        }
+        v
+    }
+}
+
+/// The near face of a cupula as seen by a body.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Face {
+    /// Unit normal away from the cupula.
+    pub(crate) away: Vec3,
+    /// Distance of the body's centre from the face, mm.
+    pub(crate) distance_mm: f64,
+}
+
+/// The cupula of the ampulla that the body is in, if it is in one.
+pub(crate) fn face_near(ear: &EarShape, wall: &WallSample, at: Vec3) -> Option<Face> {
+    let canal = match wall.region {
+        Region::Duct(c) | Region::ShortArm(c) => c,
+        Region::CommonCrus | Region::Utricle => return None,
+    };
+    if wall.arc_mm.abs() > 1.2 {
+        return None;
+    }
+    let cupula = &ear.canal(canal).cupula;
+    let along = (at - cupula.centre_in_reid_mm).dot(&cupula.to_duct_in_reid);
+    let side = if wall.arc_mm >= 0.0 { 1.0 } else { -1.0 };
+    Some(Face {
+        away: cupula.to_duct_in_reid * side,
+        distance_mm: along * side - cupula.thickness_mm / 2.0,
+    })
+}
+
+/// Ratios at a place.
+pub(crate) fn mobility(drag: &DragTable, body: &Body, wall: &WallSample) -> Mobility {
+    let delta = (wall.depth_mm - body.radius_mm) / body.radius_mm;
+    if wall.radius_mm.is_infinite() {
+        return Mobility { entrainment: 0.0, ..drag.at(0.0, 0.0, delta) };
+    }
+    drag.at(body.radius_mm / wall.radius_mm, wall.off_axis_mm / wall.radius_mm, delta)
+}
+
+/// What acts on a free body at `at`; `pull` is gravity less the ear's acceleration, mm/s².
+pub(crate) fn action(model: &Model, body: &Body, at: Vec3, wall: &WallSample, pull: Vec3) -> Action {
+    let ear = model.ear_of(body);
+    let m = mobility(&model.drag, body, wall);
+    let weight = pull * body.buoyant_mass_mg;
+    let drift = weight / body.resistance_mg_s;
+    let (into, along) = split(drift, wall.inward);
+    let mut sinking = along * m.along;
+    let gap = wall.depth_mm - body.rest_mm;
+    if gap <= GRIP * body.radius_mm && into < 0.0 {
+        sinking = slowed(sinking, -into * m.along * model.physics.friction);
+    }
+    let touching = gap <= TOUCH * body.radius_mm;
+    if !touching || into > 0.0 {
+        sinking += wall.inward * (into * m.across);
+    }
+    let mut action = Action {
+        sinking,
+        carried: Vec3::zeros(),
+        loops: Vector3::zeros(),
+        pressure_mpa: Vector3::zeros(),
+        walls: [touching.then_some(wall.inward), None],
+    };
+    if m.entrainment > 0.0 {
+        action.loops = loops_through(ear, wall.region, wall.arc_mm);
+        let coupling = m.entrainment / (std::f64::consts::PI * wall.radius_mm * wall.radius_mm);
+        action.pressure_mpa = action.loops * (coupling * weight.dot(&wall.tangent));
+        if model.physics.entrainment {
+            action.carried = wall.tangent * coupling;
+        }
+    }
+    if let Some(face) = face_near(ear, wall, at)
+        && face.distance_mm <= body.rest_mm + GRIP * body.radius_mm
+    {
+        if weight.dot(&face.away) < 0.0
+            && let Some(canal) = wall.tube()
+        {
+            action.pressure_mpa[canal.index()] += cupula_load(model, body, canal, pull);
+        }
+        if face.distance_mm <= body.rest_mm + TOUCH * body.radius_mm {
+            action.walls[1] = Some(face.away);
+        }
+    }
+    action
+}
+
+/// The pressure of a body on a cupula, fixed to it or resting on either face: its weight along the
+/// cupula's load axis, evenly spread.
+pub(crate) fn cupula_load(model: &Model, body: &Body, canal: Canal, pull: Vec3) -> f64 {
+    let cupula = &model.ear_of(body).canal(canal).cupula;
+    let area = std::f64::consts::PI * cupula.radius_mm * cupula.radius_mm;
+    let load = body.buoyant_mass_mg * pull.dot(&cupula.load_axis_in_reid);
+    model.physics.cupula_load_share * load / area
+}
+
+fn split(v: Vec3, normal: Vec3) -> (f64, Vec3) {
+    let along_normal = v.dot(&normal);
+    (along_normal, v - normal * along_normal)
+}
+
+fn without_approach(v: Vec3, away: Vec3) -> Vec3 {
+    let into = v.dot(&away);
+    if into < 0.0 { v - away * into } else { v }
+}
+
+/// Coulomb: a sliding velocity loses `grip` mm/s, at most all of it.
+fn slowed(along: Vec3, grip: f64) -> Vec3 {
+    let speed = along.norm();
+    if grip == 0.0 || speed == 0.0 {
+        return along;
+    }
+    along * ((speed - grip).max(0.0) / speed)
+}
+
+/// Only the direction common to both planes is left.
+fn in_corner(v: Vec3, a: Vec3, b: Vec3) -> Vec3 {
+    let edge = a.cross(&b);
+    let size = edge.norm_squared();
+    if size < 1e-12 { Vec3::zeros() } else { edge * (v.dot(&edge) / size) }
+}

@@ -1,0 +1,203 @@
+//! What stays constant during a run: the ears, their fluid, the bodies.
+
+use std::f64::consts::PI;
+use std::sync::Arc;
+
+use lithodrome_chair::HeadPose;
+use lithodrome_labyrinth::{Canal, Ear, EarShape, Labyrinth, Vec3, frame};
+use nalgebra::Rotation3;
+
+use crate::drag::DragTable;
+use crate::endolymph::Endolymph;
+use crate::state::State;
+use crate::{Physics, place};
+
+/// Bodies of one kind that start at one place.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct DebrisGroup {
+    /// Side.
+    pub ear: Ear,
+    /// Canal.
+    pub canal: Canal,
+    /// Where.
+    pub start: Start,
+    /// How many; they start side by side.
+    pub count: u32,
+    /// Diameter of each, mm.
+    pub diameter_mm: f64,
+    /// Density, mg/mm³.
+    pub density_mg_mm3: f64,
+}
+
+/// Places debris can start from.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Start {
+    /// Where it rests between cupula and apex in the starting pose, or the middle of that arm.
+    AmpullaryArm,
+    /// Where it rests between apex and the far end, or the middle of that arm.
+    NonAmpullaryArm,
+    /// On the utricular side of the cupula.
+    ShortArm,
+    /// The lowest point of the utricle.
+    Utricle,
+    /// Exactly here on the centre-line's arc, lying on the lower wall.
+    Arc {
+        /// Arc length from the cupula.
+        mm: f64,
+    },
+    /// Fixed to the cupula.
+    OnCupula {
+        /// On this face.
+        face: CupulaFace,
+    },
+}
+
+/// A face of a cupula.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum CupulaFace {
+    /// Toward the duct.
+    Canal,
+    /// Toward the utricle.
+    Utricle,
+}
+
+/// One body's constants.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Body {
+    /// Side.
+    pub ear: Ear,
+    /// Canal it starts in.
+    pub canal: Canal,
+    /// Radius, mm.
+    pub radius_mm: f64,
+    /// Mass less the fluid it displaces, mg.
+    pub buoyant_mass_mg: f64,
+    /// Stokes resistance 6πμa, mg/s.
+    pub resistance_mg_s: f64,
+    /// Distance of its centre from a wall it rests on, mm.
+    pub rest_mm: f64,
+    /// The face of its cupula to which it is fixed, if it is.
+    pub fixed_to: Option<CupulaFace>,
+}
+
+/// Why bodies cannot start as asked.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum ModelError {
+    /// A body does not fit.
+    #[error("debris group {group}: diameter {found_um:.0} µm does not fit, the lumen there allows less than {allowed_um:.0} µm")]
+    TooWide {
+        /// Number of the group, from 1.
+        group: usize,
+        /// Its diameter.
+        found_um: f64,
+        /// The lumen's.
+        allowed_um: f64,
+    },
+    /// An arc length outside the canal.
+    #[error("debris group {group}: arc {found_mm} mm is outside the canal, allowed is {least_mm:.1} to {most_mm:.1} mm")]
+    OutsideCanal {
+        /// Number of the group, from 1.
+        group: usize,
+        /// The arc length.
+        found_mm: f64,
+        /// The least allowed.
+        least_mm: f64,
+        /// The most allowed.
+        most_mm: f64,
+    },
+}
+
+/// Everything constant.
+#[derive(Clone, Debug)]
+pub struct Model {
+    /// Both ears.
+    pub labyrinth: Arc<Labyrinth>,
+    /// Material numbers and choices.
+    pub physics: Physics,
+    /// The bodies.
+    pub bodies: Vec<Body>,
+    /// Factor on every step of the settling engine; 1 but for tests of convergence.
+    pub step_scale: f64,
+    pub(crate) fluid: [Endolymph; 2],
+    pub(crate) drag: DragTable,
+    reid_from_head: Rotation3<f64>,
+    start: Vec<Vec3>,
+}
+
+/// What the head's motion does to one ear at one time, Reid axes.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Drive {
+    /// Gravity less the ear's own acceleration, mm/s², `[ear]`.
+    pub(crate) pull_mm_s2: [Vec3; 2],
+    /// The head's angular velocity, rad/s.
+    pub(crate) turning_rad_s: Vec3,
+}
+
+impl Model {
+    /// Places the bodies; `pose` is the head's at the start.
+    pub fn new(
+        labyrinth: Arc<Labyrinth>,
+        groups: &[DebrisGroup],
+        physics: Physics,
+        pose: &HeadPose,
+    ) -> Result<Model, ModelError> {
+        let reid_from_head = frame::head_from_reid(labyrinth.reid_pitch_nose_up_rad).inverse();
+        let mut bodies = Vec::new();
+        let mut start = Vec::new();
+        for (i, group) in groups.iter().enumerate() {
+            let body = body_of(group, &physics);
+            let down_in_reid = reid_from_head * pose.down_in_head;
+            let shape = labyrinth.ear(group.ear);
+            start.extend(place::places(shape, group, &body, down_in_reid, i + 1)?);
+            bodies.extend(std::iter::repeat_n(body, group.count as usize));
+        }
+        let fluid = Ear::ALL.map(|ear| Endolymph::of(labyrinth.ear(ear), &physics));
+        let drag = DragTable::new(&physics);
+        Ok(Model { labyrinth, physics, bodies, step_scale: 1.0, fluid, drag, reid_from_head, start })
+    }
+
+    /// The fluid of one ear.
+    pub fn fluid(&self, ear: Ear) -> &Endolymph {
+        &self.fluid[ear.index()]
+    }
+
+    /// The state in which a run begins.
+    pub fn initial_state(&self) -> State {
+        State::at(self, &self.start)
+    }
+
+    pub(crate) fn ear_of(&self, body: &Body) -> &EarShape {
+        self.labyrinth.ear(body.ear)
+    }
+
+    /// The head's motion as the ears feel it.
+    pub(crate) fn drive(&self, pose: &HeadPose) -> Drive {
+        let gravity = pose.down_in_head * self.physics.gravity_mm_s2;
+        let pull_mm_s2 = self.labyrinth.ears.each_ref().map(|ear| {
+            let at_in_head = self.reid_from_head.inverse() * ear.utricle.centre_in_reid_mm;
+            self.reid_from_head * (gravity - pose.acceleration_at_mm_s2(at_in_head))
+        });
+        Drive {
+            pull_mm_s2,
+            turning_rad_s: self.reid_from_head * pose.angular_velocity_in_head_rad_s,
+        }
+    }
+}
+
+fn body_of(group: &DebrisGroup, physics: &Physics) -> Body {
+    let radius_mm = group.diameter_mm / 2.0;
+    let volume = 4.0 / 3.0 * PI * radius_mm.powi(3);
+    let fixed_to = match group.start {
+        Start::OnCupula { face } => Some(face),
+        _ => None,
+    };
+    Body {
+        ear: group.ear,
+        canal: group.canal,
+        radius_mm,
+        buoyant_mass_mg: volume * (group.density_mg_mm3 - physics.fluid_density_mg_mm3),
+        resistance_mg_s: 6.0 * PI * physics.viscosity_mpa_s * radius_mm,
+        rest_mm: radius_mm * (1.0 + physics.roughness_share),
+        fixed_to,
+    }
+}

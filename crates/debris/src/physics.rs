@@ -1,0 +1,61 @@
+//! Material numbers and modelling choices, each with its source.
+//!
+//! Units are mm, mg, s throughout: force nN, pressure mPa, viscosity mPa·s, density mg/mm³ (g/cm³),
+//! volume mm³ (µL). Every number is then of order one and water is 1, 1.
+
+/// Constants of one run.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Physics {
+    /// Viscosity of endolymph. Source: 0.7 (water at 37 °C) to 1.2 (pike, ten Kate & Kuiper 1970,
+    /// J Exp Biol 53:495); 1.0 chosen.
+    pub viscosity_mpa_s: f64,
+    /// Density of endolymph. Source: 1.000 to 1.009 (Brandt, Vertigo, ch. 17); 1.0 chosen.
+    pub fluid_density_mg_mm3: f64,
+    /// Standard gravity.
+    pub gravity_mm_s2: f64,
+    /// Long time constant of every cupula. Source: 4.2 ± 0.6 s in man, Dai et al. 1999,
+    /// J Vestib Res 9:293.
+    pub cupula_time_constant_s: f64,
+    /// Height of the roughness on which a body rests, as a share of its radius: the gap never gets
+    /// smaller. Assumed; a free parameter of all contact mobilities.
+    pub roughness_share: f64,
+    /// Speed of a body rolling along the wall at that gap over its free speed. Source: lubrication
+    /// resistances of Goldman, Cox & Brenner 1967, Chem Eng Sci 22:637 (from memory), no slip at 1 % gap.
+    pub rolling_mobility: f64,
+    /// Entrainment (and, by reciprocity, pressure) of a rolling body over λ = radius / lumen radius.
+    /// Source: same resistances with the shear force and torque on a touching sphere.
+    pub rolling_entrainment: f64,
+    /// Coulomb friction between body and wall. No measured value was found; 0 is modest.
+    pub friction: f64,
+    /// Share of a body's weight on the cupula that counts as even pressure on it. 1 is a uniform load.
+    pub cupula_load_share: f64,
+    /// Whether the flow of endolymph carries debris; off only to compare with formulas that leave it out.
+    pub entrainment: bool,
+}
+
+impl Default for Physics {
+    fn default() -> Physics {
+        Physics {
+            viscosity_mpa_s: 1.0,
+            fluid_density_mg_mm3: 1.0,
+            gravity_mm_s2: 9810.0,
+            cupula_time_constant_s: 4.2,
+            roughness_share: 0.01,
+            rolling_mobility: 0.177,
+            rolling_entrainment: 1.65,
+            friction: 0.0,
+            cupula_load_share: 1.0,
+            entrainment: true,
+        }
+    }
+}
+
+/// Density of calcite otoconia, g/cm³. Source: calcite 2.71; 2.70 with bound water (from memory).
+pub const OTOCONIA_DENSITY_MG_MM3: f64 = 2.7;
+
+/// Stokes speed of a sphere in free fluid, mm/s: (2/9) Δρ g a² / μ.
+pub fn stokes_speed_mm_s(radius_mm: f64, density_mg_mm3: f64, physics: &Physics) -> f64 {
+    2.0 / 9.0 * (density_mg_mm3 - physics.fluid_density_mg_mm3) * physics.gravity_mm_s2
+        * radius_mm * radius_mm
+        / physics.viscosity_mpa_s
+}

@@ -1,0 +1,213 @@
+//! Anatomy files: the numbers a labyrinth is built from, each with its source.
+//!
+//! A file describes the left ear in Reid axes; the right one is its mirror image.
+
+use serde::{Deserialize, Serialize};
+
+use crate::{AnatomyError, Canal};
+
+/// Version of the format that this code reads.
+pub(crate) const FORMAT: u32 = 1;
+
+/// How a number came to be known.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub enum How {
+    /// Read in the source.
+    Read,
+    /// Computed from numbers that were read.
+    Derived,
+    /// Recalled, not seen in the source.
+    Memory,
+    /// Chosen; no published number was found.
+    Assumed,
+    /// Fitted to published behaviour, which the source names.
+    Calibrated,
+}
+
+/// A value and where it is from.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Sourced<T> {
+    /// The value, in the unit that the field's name gives.
+    pub value: T,
+    /// Author, year, journal and place in it, or what the choice rests on.
+    pub source: String,
+    /// How it is known.
+    pub how: How,
+}
+
+/// One canal of the left ear.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct CanalAnatomy {
+    /// Axis of a right-handed head rotation that excites it, Reid axes; need not be of unit length.
+    pub n_exc: Sourced<[f64; 3]>,
+    /// Radius of the duct's centre-line.
+    pub arc_radius_mm: Sourced<f64>,
+    /// Radius of the slender duct's lumen.
+    pub duct_radius_mm: Sourced<f64>,
+    /// Lumen radius at the cupula.
+    pub ampulla_radius_mm: Sourced<f64>,
+    /// Length over which the ampulla narrows to the duct, from the cupula.
+    pub ampulla_length_mm: Sourced<f64>,
+    /// Place of the cupula on its arc, see `construct`.
+    pub cupula_angle_deg: Sourced<f64>,
+    /// Direction of gravity, Reid axes, in which a load on the cupula bends it ampullofugally most.
+    pub cupula_load_axis: Sourced<[f64; 3]>,
+}
+
+/// The segment shared by the anterior and the posterior canal.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct CrusAnatomy {
+    /// Length from the lateral canal plane to the top of the crus, along it.
+    pub top_mm: Sourced<f64>,
+    /// How far below the top the posterior duct's centre-line has joined.
+    pub merge_mm: Sourced<f64>,
+    /// Lumen radius.
+    pub radius_mm: Sourced<f64>,
+    /// Angle on the posterior arc from which the duct bends into the crus.
+    pub bend_from_deg: Sourced<f64>,
+}
+
+/// The utricle, an ellipsoid, placed in the frame of the lateral canal plane.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct UtricleAnatomy {
+    /// Centre, mm along e1 (forward in the lateral plane), e2 (left in it) and its normal, from the
+    /// point where the crus crosses the lateral plane.
+    pub centre_mm: Sourced<[f64; 3]>,
+    /// Turn of the long axis from e1 toward e2.
+    pub azimuth_deg: Sourced<f64>,
+    /// Half axes: long, wide, high.
+    pub semi_axes_mm: Sourced<[f64; 3]>,
+}
+
+/// Numbers of one labyrinth.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Anatomy {
+    /// Version of the format.
+    pub format: u32,
+    /// What people call it.
+    pub name: String,
+    /// What it stands for.
+    pub notes: String,
+    /// Anterior canal.
+    pub anterior: CanalAnatomy,
+    /// Lateral canal.
+    pub lateral: CanalAnatomy,
+    /// Posterior canal.
+    pub posterior: CanalAnatomy,
+    /// Centre of the lateral arc, mm along e1 and e2 as for the utricle.
+    pub lateral_centre_mm: Sourced<[f64; 2]>,
+    /// Lumen radius of the lateral duct's far opening.
+    pub lateral_opening_radius_mm: Sourced<f64>,
+    /// Length over which that opening flares.
+    pub lateral_opening_length_mm: Sourced<f64>,
+    /// Common crus.
+    pub crus: CrusAnatomy,
+    /// Utricle.
+    pub utricle: UtricleAnatomy,
+    /// Lumen radius of an ampulla where it opens into the utricle.
+    pub port_radius_mm: Sourced<f64>,
+    /// Thickness of every cupula.
+    pub cupula_thickness_mm: Sourced<f64>,
+    /// Centre of the left utricle, Reid axes.
+    pub utricle_in_reid_mm: Sourced<[f64; 3]>,
+    /// Pitch of Reid's plane, nose up, when the patient sits upright in the headrest.
+    pub reid_pitch_nose_up_deg: Sourced<f64>,
+    /// Shift of the ducts' centre-lines away from the arcs' centres, toward the outer wall.
+    pub outer_wall_offset_mm: Sourced<f64>,
+}
+
+/// Anatomies compiled in: name and text.
+const SHIPPED: [(&str, &str); 1] =
+    [("mean-adult", include_str!("../../../assets/anatomies/mean-adult.ron"))];
+
+impl Anatomy {
+    /// Reads and checks the text of an anatomy file.
+    pub fn from_ron(text: &str) -> Result<Anatomy, AnatomyError> {
+        let anatomy: Anatomy = ron::Options::default()
+            .with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME)
+            .from_str(text)
+            .map_err(|e| AnatomyError::Syntax {
+                line: e.span.start.line,
+                column: e.span.start.col,
+                reason: e.code.to_string(),
+            })?;
+        anatomy.check()?;
+        Ok(anatomy)
+    }
+
+    /// Names of the shipped anatomies.
+    pub fn names() -> impl Iterator<Item = &'static str> {
+        SHIPPED.iter().map(|(name, _)| *name)
+    }
+
+    /// A shipped anatomy; `None` if there is none of that name.
+    pub fn named(name: &str) -> Option<Result<Anatomy, AnatomyError>> {
+        SHIPPED.iter().find(|(n, _)| *n == name).map(|(_, text)| Anatomy::from_ron(text))
+    }
+
+    /// The numbers of one canal.
+    pub fn canal(&self, canal: Canal) -> &CanalAnatomy {
+        match canal {
+            Canal::Anterior => &self.anterior,
+            Canal::Lateral => &self.lateral,
+            Canal::Posterior => &self.posterior,
+        }
+    }
+
+    /// Every number within its range, or the first that is not.
+    fn check(&self) -> Result<(), AnatomyError> {
+        if self.format != FORMAT {
+            return Err(range("format", self.format, FORMAT));
+        }
+        for canal in Canal::ALL {
+            let c = self.canal(canal);
+            let name = canal.name();
+            check_axis(&format!("{name}.n_exc"), c.n_exc.value)?;
+            check_axis(&format!("{name}.cupula_load_axis"), c.cupula_load_axis.value)?;
+            within(&format!("{name}.arc_radius_mm"), c.arc_radius_mm.value, 1.0, 6.0)?;
+            within(&format!("{name}.duct_radius_mm"), c.duct_radius_mm.value, 0.05, 0.5)?;
+            within(&format!("{name}.ampulla_radius_mm"), c.ampulla_radius_mm.value, 0.2, 1.2)?;
+            within(&format!("{name}.ampulla_length_mm"), c.ampulla_length_mm.value, 0.3, 3.0)?;
+            within(&format!("{name}.cupula_angle_deg"), c.cupula_angle_deg.value, -90.0, 330.0)?;
+        }
+        within("crus.top_mm", self.crus.top_mm.value, 1.0, 5.0)?;
+        within("crus.merge_mm", self.crus.merge_mm.value, 0.2, 2.0)?;
+        within("crus.radius_mm", self.crus.radius_mm.value, 0.1, 0.6)?;
+        within("crus.bend_from_deg", self.crus.bend_from_deg.value, 60.0, 120.0)?;
+        for (i, semi) in self.utricle.semi_axes_mm.value.iter().enumerate() {
+            within(&format!("utricle.semi_axes_mm[{}]", i + 1), *semi, 0.5, 4.0)?;
+        }
+        within("port_radius_mm", self.port_radius_mm.value, 0.2, 1.2)?;
+        within("cupula_thickness_mm", self.cupula_thickness_mm.value, 0.05, 0.8)?;
+        let opening = self.lateral_opening_radius_mm.value;
+        within("lateral_opening_radius_mm", opening, 0.1, 0.8)?;
+        within("lateral_opening_length_mm", self.lateral_opening_length_mm.value, 0.2, 2.0)?;
+        within("reid_pitch_nose_up_deg", self.reid_pitch_nose_up_deg.value, -30.0, 30.0)?;
+        within("outer_wall_offset_mm", self.outer_wall_offset_mm.value, 0.0, 0.5)
+    }
+}
+
+fn within(field: &str, value: f64, least: f64, most: f64) -> Result<(), AnatomyError> {
+    if (least..=most).contains(&value) {
+        return Ok(());
+    }
+    Err(range(field, value, format!("{least} to {most}")))
+}
+
+fn check_axis(field: &str, v: [f64; 3]) -> Result<(), AnatomyError> {
+    let length = v.iter().map(|x| x * x).sum::<f64>().sqrt();
+    within(&format!("{field} (length)"), length, 0.9, 1.1)
+}
+
+fn range(field: &str, found: impl ToString, allowed: impl ToString) -> AnatomyError {
+    AnatomyError::Range {
+        field: field.to_owned(),
+        found: found.to_string(),
+        allowed: allowed.to_string(),
+    }
+}

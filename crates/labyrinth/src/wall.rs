@@ -1,0 +1,263 @@
+//! One signed distance for the whole lumen: tubes and utricle, smoothly united where they open into
+//! each other and nowhere else.
+
+use crate::tube::TubeSample;
+use crate::{Canal, EarShape, Region, Vec3};
+
+/// Rounding of the edge where a tube opens into the utricle or another ampulla, mm.
+const ROUND_UTRICLE_MM: f64 = 0.12;
+/// Rounding of the crotch between the anterior and the posterior duct, mm.
+const ROUND_CRUS_MM: f64 = 0.05;
+/// Within this of its wall a part may still shape the union, mm.
+const REACH_MM: f64 = 0.15;
+/// Below this depth a hint is not believed and every part is tried, mm.
+const LOST_MM: f64 = -0.05;
+const UTRICLE: usize = 3;
+
+/// Where to begin the search for the foot point; keep one per body.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Hint {
+    volume: usize,
+    arc_mm: f64,
+}
+
+/// What a body feels of the lumen at a point.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct WallSample {
+    /// Distance to the wall, mm, positive inside.
+    pub depth_mm: f64,
+    /// Unit vector away from the wall, Reid axes.
+    pub inward: Vec3,
+    /// How fast the depth grows along `inward`: 1 but for the rounding of an edge, where it is less.
+    pub steepness: f64,
+    /// The part the point is in.
+    pub region: Region,
+    /// Arc length along the tube that the point is in, from its cupula, mm; 0 in the utricle.
+    pub arc_mm: f64,
+    /// Unit tangent of that tube, away from its cupula; zero in the utricle.
+    pub tangent: Vec3,
+    /// Lumen radius there, mm; infinite in the utricle.
+    pub radius_mm: f64,
+    /// Distance from the centre-line, mm; 0 in the utricle.
+    pub off_axis_mm: f64,
+}
+
+impl WallSample {
+    /// The canal whose tube the point is in; the crus belongs to the anterior tube.
+    pub fn tube(&self) -> Option<Canal> {
+        match self.region {
+            Region::Duct(c) | Region::ShortArm(c) => Some(c),
+            Region::CommonCrus => Some(Canal::Anterior),
+            Region::Utricle => None,
+        }
+    }
+}
+
+/// Which other parts an interval of a tube must look at.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Link {
+    /// Arc length at which to start looking on each tube; not a number where it is no neighbour.
+    guess: [f64; 3],
+    utricle: bool,
+}
+
+/// An opening into the utricle.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Mouth {
+    pub(crate) tube: usize,
+    pub(crate) arc: f64,
+    pub(crate) centre: Vec3,
+    pub(crate) reach: f64,
+}
+
+/// One part's view of a point.
+#[derive(Clone, Copy)]
+struct Part {
+    depth: f64,
+    inward: Vec3,
+}
+
+impl EarShape {
+    /// The wall seen from `p` (Reid axes, mm); updates the hint.
+    pub fn wall(&self, p: Vec3, hint: &mut Hint) -> WallSample {
+        let sample = self.wall_near(p, hint);
+        if sample.depth_mm >= LOST_MM {
+            return sample;
+        }
+        let mut fresh = self.find(p);
+        let found = self.wall_near(p, &mut fresh);
+        if found.depth_mm > sample.depth_mm {
+            *hint = fresh;
+            return found;
+        }
+        sample
+    }
+
+    /// A hint for a point that is not known to be anywhere yet: the part it is deepest in.
+    pub fn find(&self, p: Vec3) -> Hint {
+        let mut best = Hint { volume: UTRICLE, arc_mm: 0.0 };
+        let mut depth = self.utricle.depth(p).0;
+        for (volume, tube) in self.tubes.iter().enumerate() {
+            let arc_mm = tube.nearest_arc(p);
+            let d = tube.sample(p, arc_mm).depth;
+            if d > depth {
+                depth = d;
+                best = Hint { volume, arc_mm };
+            }
+        }
+        best
+    }
+
+    fn wall_near(&self, p: Vec3, hint: &mut Hint) -> WallSample {
+        let mut tubes: [Option<TubeSample>; 3] = [None; 3];
+        let mut sac: Option<(f64, Vec3)> = None;
+        if hint.volume == UTRICLE {
+            sac = Some(self.utricle.depth(p));
+            for m in &self.mouths {
+                if (p - m.centre).norm_squared() < m.reach * m.reach {
+                    let s = self.tubes[m.tube].sample(p, m.arc);
+                    if tubes[m.tube].is_none_or(|t| t.depth < s.depth) {
+                        tubes[m.tube] = Some(s);
+                    }
+                }
+            }
+        } else {
+            let own = self.tubes[hint.volume].sample(p, hint.arc_mm);
+            let link = &self.links[hint.volume][self.tubes[hint.volume].interval_of(own.arc)];
+            for (other, guess) in link.guess.iter().enumerate() {
+                if !guess.is_nan() {
+                    tubes[other] = Some(self.tubes[other].sample(p, *guess));
+                }
+            }
+            tubes[hint.volume] = Some(own);
+            if link.utricle {
+                sac = Some(self.utricle.depth(p));
+            }
+        }
+        self.unite(&tubes, sac, hint)
+    }
+
+    /// Unites what the parts say, always in the same order, so that the hint does not matter.
+    fn unite(&self, tubes: &[Option<TubeSample>; 3], sac: Option<(f64, Vec3)>, hint: &mut Hint) -> WallSample {
+        let mut whole: Option<Part> = None;
+        let mut deepest = f64::NEG_INFINITY;
+        let mut at = UTRICLE;
+        for (i, tube) in tubes.iter().enumerate() {
+            let Some(t) = tube else { continue };
+            let crus = i == Canal::Posterior.index() && t.arc > 0.0;
+            let round = if crus { ROUND_CRUS_MM } else { ROUND_UTRICLE_MM };
+            whole = Some(join(whole, Part { depth: t.depth, inward: t.inward }, round));
+            if t.depth > deepest {
+                deepest = t.depth;
+                at = i;
+            }
+        }
+        if let Some((depth, inward)) = sac {
+            whole = Some(join(whole, Part { depth, inward }, ROUND_UTRICLE_MM));
+            if depth > deepest {
+                at = UTRICLE;
+            }
+        }
+        let whole = whole.unwrap_or(Part { depth: f64::NEG_INFINITY, inward: Vec3::z() });
+        // In the rounding of an edge two gradients blend and the depth grows slower than the distance.
+        let steepness = whole.inward.norm().max(1e-6);
+        let (depth_mm, inward) = (whole.depth, whole.inward / steepness);
+        match tubes.get(at).copied().flatten() {
+            Some(t) => {
+                *hint = Hint { volume: at, arc_mm: t.arc };
+                WallSample {
+                    depth_mm,
+                    inward,
+                    steepness,
+                    region: self.region_of(Canal::ALL[at], t.arc),
+                    arc_mm: t.arc,
+                    tangent: t.tangent,
+                    radius_mm: t.radius,
+                    off_axis_mm: t.off_axis,
+                }
+            }
+            None => {
+                *hint = Hint { volume: UTRICLE, arc_mm: 0.0 };
+                WallSample {
+                    depth_mm,
+                    inward,
+                    steepness,
+                    region: Region::Utricle,
+                    arc_mm: 0.0,
+                    tangent: Vec3::zeros(),
+                    radius_mm: f64::INFINITY,
+                    off_axis_mm: 0.0,
+                }
+            }
+        }
+    }
+
+    /// Notes for every interval of every tube which declared neighbours are within reach.
+    pub(crate) fn join(&mut self) {
+        let links = Canal::ALL.map(|canal| {
+            let tube = self.tube(canal);
+            (0..tube.intervals())
+                .map(|k| {
+                    let arc = 0.5 * (tube.node_arc(k) + tube.node_arc(k + 1));
+                    self.link_at(canal, arc)
+                })
+                .collect()
+        });
+        self.links = links;
+        let mut mouths = Vec::new();
+        for canal in Canal::ALL {
+            let marks = self.canal(canal).landmarks;
+            let tube = self.tube(canal);
+            let mut add = |arc: f64| {
+                let (centre, _, radius) = tube.at(arc);
+                mouths.push(Mouth { tube: canal.index(), arc, centre, reach: 2.0 * radius + 0.6 });
+            };
+            add(marks.port_mm);
+            if canal != Canal::Posterior {
+                add(marks.opening_mm);
+            }
+        }
+        self.mouths = mouths;
+    }
+
+    fn link_at(&self, canal: Canal, arc: f64) -> Link {
+        let (p, _, radius) = self.tube(canal).at(arc);
+        let near = |depth: f64| depth > -(radius + REACH_MM);
+        let guess = Canal::ALL.map(|other| {
+            let tube = self.tube(other);
+            let guess = tube.nearest_arc(p);
+            let sample = tube.sample(p, guess);
+            let open = self.neighbours(canal, arc, other, sample.arc);
+            if other != canal && open && near(sample.depth) { sample.arc } else { f64::NAN }
+        });
+        let marks = &self.canal(canal).landmarks;
+        let opens = arc < 0.0
+            || (canal != Canal::Posterior && arc > marks.opening_mm - 1.5);
+        Link { guess, utricle: opens && near(self.utricle.depth(p).0) }
+    }
+
+    /// Whether two tubes open into each other at these places: in the crus, or both by the utricle.
+    pub(crate) fn neighbours(&self, a: Canal, arc_a: f64, b: Canal, arc_b: f64) -> bool {
+        let by_crus = |canal: Canal, arc: f64| {
+            canal != Canal::Lateral && arc > self.canal(canal).landmarks.duct_end_mm - 2.5
+        };
+        let by_utricle = |canal: Canal, arc: f64| {
+            let shape = self.canal(canal);
+            // What overlaps inside a cupula's thickness lets nothing through.
+            arc < shape.cupula.thickness_mm / 2.0
+                || (canal != Canal::Posterior && arc > shape.landmarks.opening_mm - 0.5)
+        };
+        (by_crus(a, arc_a) && by_crus(b, arc_b)) || (by_utricle(a, arc_a) && by_utricle(b, arc_b))
+    }
+}
+
+/// Smooth maximum of two depths (quadratic, Quilez' form): rounds the edge over `round` mm.
+fn join(whole: Option<Part>, part: Part, round: f64) -> Part {
+    let Some(a) = whole else { return part };
+    let h = (round - (a.depth - part.depth).abs()).max(0.0) / round;
+    let (upper, lower) = if a.depth >= part.depth { (a, part) } else { (part, a) };
+    Part {
+        depth: upper.depth + h * h * round / 4.0,
+        inward: upper.inward * (1.0 - h / 2.0) + lower.inward * (h / 2.0),
+    }
+}

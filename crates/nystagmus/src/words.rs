@@ -1,0 +1,103 @@
+//! Findings in plain words, as a clinician writes them.
+
+use lithodrome_labyrinth::Vec3;
+
+use crate::{
+    Beat, Finding, Horizontal, Judging, Sense, Torsion, Vertical, beat_of, fast_phase_components,
+};
+
+/// The finding as one plain sentence, or two if it reversed.
+///
+/// Torsion is told by the ear that the upper poles beat toward, never by the hands of a clock, which
+/// run one way for the examiner and the other for the patient.
+pub fn sentence(finding: &Finding) -> String {
+    let beat = finding.beat();
+    if beat.is_none() {
+        return "No nystagmus seen.".to_owned();
+    }
+    let onset = if finding.latency_s < 0.05 {
+        "at once".to_owned()
+    } else {
+        format!("from {} s", seconds(finding.latency_s))
+    };
+    let end = if finding.seen_at_end {
+        ", to the end of the hold"
+    } else {
+        ""
+    };
+    let sense = sense_words(finding.sense, beat);
+    let reversed = if finding.reversed {
+        " Then it reverses."
+    } else {
+        ""
+    };
+    format!(
+        "{}, {onset} for {} s{end}, peak {:.0}°/s{sense}.{reversed}",
+        beat_words(beat),
+        seconds(finding.duration_s),
+        finding.peak_spv_rad_s.to_degrees(),
+    )
+}
+
+/// What is seen at one moment, by its slow phase: "Upbeating, upper pole toward the right ear, 38°/s".
+pub fn now_words(slow_phase_rad_s: Vec3, judging: &Judging) -> String {
+    let beat = beat_of(fast_phase_components(slow_phase_rad_s), judging);
+    if beat.is_none() {
+        return "No nystagmus seen".to_owned();
+    }
+    format!(
+        "{}, {:.0}°/s",
+        beat_words(beat),
+        slow_phase_rad_s.norm().to_degrees()
+    )
+}
+
+fn beat_words(beat: Beat) -> String {
+    let vertical = match beat.vertical {
+        Vertical::Up => Some("upbeating"),
+        Vertical::Down => Some("downbeating"),
+        Vertical::None => None,
+    };
+    let horizontal = match beat.horizontal {
+        Horizontal::Right => Some("right-beating"),
+        Horizontal::Left => Some("left-beating"),
+        Horizontal::None => None,
+    };
+    let torsion = match beat.torsion {
+        Torsion::Right => Some("upper pole toward the right ear"),
+        Torsion::Left => Some("upper pole toward the left ear"),
+        Torsion::None => None,
+    };
+    let parts: Vec<&str> = [vertical, horizontal, torsion]
+        .into_iter()
+        .flatten()
+        .collect();
+    let mut words = parts.join(", ");
+    if let Some(first) = words.get_mut(..1) {
+        first.make_ascii_uppercase();
+    }
+    words
+}
+
+/// Geotropic and apogeotropic mean the horizontal beat; of torsion it is said.
+fn sense_words(sense: Sense, beat: Beat) -> String {
+    let word = match sense {
+        Sense::Geotropic => "geotropic",
+        Sense::Apogeotropic => "apogeotropic",
+        Sense::None => return String::new(),
+    };
+    if beat.horizontal == Horizontal::None {
+        format!(" ({word} torsion)")
+    } else {
+        format!(" ({word})")
+    }
+}
+
+/// Tenths below ten seconds, whole seconds above.
+fn seconds(s: f64) -> String {
+    if s < 9.95 {
+        format!("{s:.1}")
+    } else {
+        format!("{s:.0}")
+    }
+}
