@@ -12,7 +12,7 @@ use crate::{
     keys, menu_ui, notice, render,
     render::StageId,
     room_ui,
-    scene::{Quality, ear_scene::EarScene, room_scene::RoomScene},
+    scene::{Quality, ear_scene::EarScene, figure, room_scene::RoomScene},
     score_ui,
     session::{Preferences, Session},
     stage_data::{Loaded, Origin},
@@ -56,6 +56,11 @@ impl App {
         let has_card = cc.wgpu_render_state.as_ref().map(render::install).is_some();
         let ctx = cc.egui_ctx.clone();
         let waker: Waker = Arc::new(move || ctx.request_repaint());
+        let wake = waker.clone();
+        std::thread::spawn(move || {
+            figure::prepare();
+            wake();
+        });
         Self {
             session: Session::new(preferences, first, waker.clone()),
             room: has_card.then(RoomScene::default),
@@ -64,6 +69,18 @@ impl App {
             picker: FilePicker::default(),
             waker,
         }
+    }
+
+    /// Nothing is being computed or drawn for the first time any more.
+    pub fn is_ready(&self) -> bool {
+        let ears = self
+            .session
+            .shown
+            .as_ref()
+            .map(|loaded| loaded.ears.clone());
+        self.session.worker.share().is_none()
+            && figure::mesh().is_some()
+            && ears.is_none_or(|ears| ears.iter().all(|ear| ear.surface.get().is_some()))
     }
 
     fn apply(&mut self, ctx: &egui::Context, commands: Vec<Command>) {

@@ -1,6 +1,6 @@
 //! The ear stage: the labyrinth of glass with its debris, cupulae and gravity.
 
-use egui::{Align2, Painter, Rect, Stroke, Ui, UiBuilder, Vec2, pos2, vec2};
+use egui::{Align2, Painter, Pos2, Rect, Stroke, Ui, UiBuilder, Vec2, pos2, vec2};
 use glam::Vec3;
 use lithodrome_labyrinth::Canal;
 
@@ -46,9 +46,29 @@ pub fn ear_ui(
         let size = stage_ui::size_of(rect);
         let picture = scene.picture(moment, &session.ear_camera, size, &palette, quality);
         let view = picture.view;
+        let balls: Vec<_> = picture
+            .balls
+            .iter()
+            .map(|b| view.on_screen(b.centre.into()))
+            .collect();
         render::paint(ui.painter(), rect, StageId::Ear, picture);
         let painter = ui.painter_at(rect);
+        let balls = balls.into_iter().map(|at| rect.min + vec2(at.x, at.y));
+        heaps(&painter, rect, balls, &palette);
         labels(&painter, rect, &view, scene, moment, &palette);
+        if EarScene::ears(moment.shown)
+            .iter()
+            .any(|&ear| scene.lumen(ear).is_none())
+        {
+            let ink = palette.weak;
+            painter.text(
+                rect.center(),
+                Align2::CENTER_CENTER,
+                "Drawing the ear…",
+                theme::body(),
+                ink,
+            );
+        }
         let below = rect.left_bottom() + vec2(16.0, -12.0);
         painter.text(
             below,
@@ -163,5 +183,32 @@ fn labels(
                 palette,
             ));
         }
+    }
+}
+
+/// Rings pieces that are drawn over each other and writes how many they are.
+fn heaps(painter: &Painter, rect: Rect, pieces: impl Iterator<Item = Pos2>, palette: &Palette) {
+    let mut heaps: Vec<(Pos2, usize)> = Vec::new();
+    for at in pieces {
+        match heaps
+            .iter_mut()
+            .find(|(middle, _)| middle.distance(at) < 7.0)
+        {
+            Some((_, count)) => *count += 1,
+            None => heaps.push((at, 1)),
+        }
+    }
+    for (middle, count) in heaps.into_iter().filter(|&(_, count)| count > 1) {
+        painter.circle_stroke(middle, 9.0, Stroke::new(1.0, palette.weak));
+        let (at, text) = (middle + vec2(13.0, 0.0), count.to_string());
+        stage_ui::label(
+            painter,
+            rect,
+            at,
+            Align2::LEFT_CENTER,
+            &text,
+            palette.text,
+            palette,
+        );
     }
 }

@@ -3,7 +3,8 @@
 use std::{
     ops::ControlFlow,
     path::Path,
-    sync::{Arc, Mutex, PoisonError},
+    sync::{Arc, Mutex, OnceLock, PoisonError},
+    thread,
 };
 
 use lithodrome_chair::HeadMotion;
@@ -13,26 +14,30 @@ use lithodrome_rehearsal::{
     Compiled, RehearsalError, Rehearsed, Scenario, compile, compile_file, rehearse_with_progress,
 };
 
-use crate::stage_data::{ChairColumns, CourseMarks, CupulaShape, EarShape, Loaded, Origin};
+use crate::{
+    stage_data::{ChairColumns, CourseMarks, CupulaShape, EarShape, Loaded, Origin},
+    work::Waker,
+};
 
 /// The scenario that comes with the program.
 const SHIPPED: &str = include_str!("../../../scenarios/right-posterior-epley.ron");
 
-/// Shapes of the last anatomy, so that a scenario in the same ears need not make them again.
-#[derive(Default)]
-pub struct EarCache(Mutex<Option<(String, Arc<[EarShape; 2]>)>>);
+/// Shapes of the last anatomy, so that a scenario in the same ears need not make them again; with every
+/// number of the labyrinth, so that two anatomies of one name are told apart.
+static LAST_EARS: Mutex<Option<(String, Arc<[EarShape; 2]>)>> = Mutex::new(None);
 
-/// Reads, compiles, runs and draws the ears; `go_on` is told the share done and may stop it.
-pub fn load(
+/// Reads, compiles and runs; `go_on` is told the share done and may stop it. The ears' surfaces follow on
+/// a thread of their own.
+pub(crate) fn load(
     origin: &Origin,
-    cache: &EarCache,
+    waker: &Waker,
     go_on: &dyn Fn(f64) -> bool,
 ) -> Result<Loaded, String> {
     let compiled = compiled(origin).map_err(|e| e.to_string())?;
     go_on(0.02);
-    let ears = cache.ears(&compiled.labyrinth);
+    let ears = ears(&compiled, waker);
     let rehearsed = rehearse_with_progress(&compiled, &mut |share| {
-        if go_on(0.05 + 0.95 * share) {
+        if go_on(0.02 + 0.98 * share) {
             ControlFlow::Continue(())
         } else {
             ControlFlow::Break(())
@@ -108,26 +113,48 @@ fn attached_until(run: &Run, still: &[bool]) -> Vec<f64> {
     until
 }
 
-impl EarCache {
-    fn ears(&self, labyrinth: &Labyrinth) -> Arc<[EarShape; 2]> {
-        let mut kept = self.0.lock().unwrap_or_else(PoisonError::into_inner);
-        // Every number of the shape, so that two anatomies of one name are told apart.
-        let key = format!("{labyrinth:?}");
-        if let Some((of, ears)) = kept.as_ref()
-            && *of == key
-        {
-            return ears.clone();
-        }
-        let ears = Arc::new(Ear::ALL.map(|ear| ear_shape(labyrinth, ear)));
-        *kept = Some((key, ears.clone()));
-        ears
+/// The ears of a scenario; their surfaces are made meanwhile, the affected ear's first.
+fn ears(compiled: &Compiled, waker: &Waker) -> Arc<[EarShape; 2]> {
+    let labyrinth = &compiled.labyrinth;
+    let mut kept = LAST_EARS.lock().unwrap_or_else(PoisonError::into_inner);
+    let key = format!("{labyrinth:?}");
+    if let Some((of, ears)) = kept.as_ref()
+        && *of == key
+    {
+        return ears.clone();
     }
+    let ears = Arc::new(Ear::ALL.map(|ear| ear_shape(labyrinth, ear)));
+    *kept = Some((key, ears.clone()));
+    let first = compiled
+        .scenario
+        .debris
+        .first()
+        .map_or(Ear::Right, |d| d.ear);
+    let (labyrinth, drawn, waker) = (labyrinth.clone(), ears.clone(), waker.clone());
+    thread::spawn(move || {
+        for ear in [first, first.other()] {
+            drawn[ear.index()]
+                .surface
+                .get_or_init(|| labyrinth.ear(ear).surface());
+            waker();
+        }
+    });
+    ears
 }
 
 fn ear_shape(labyrinth: &Labyrinth, ear: Ear) -> EarShape {
     let shape = labyrinth.ear(ear);
+    let (mut low, mut high) = (Vec3::repeat(f64::INFINITY), Vec3::repeat(f64::NEG_INFINITY));
+    for canal in Canal::ALL {
+        let end = shape.canal(canal).landmarks.duct_end_mm;
+        for i in 0..=100 {
+            let at = shape.tube(canal).at(end * f64::from(i) / 100.0).0;
+            (low, high) = (low.inf(&at), high.sup(&at));
+        }
+    }
     EarShape {
-        surface: shape.surface(),
+        surface: OnceLock::new(),
+        centre_in_reid_mm: (low + high) / 2.0,
         cupulae: shape.canals.each_ref().map(cupula),
         courses: Canal::ALL.map(|c| course(shape.canal(c), shape.tube(c))),
         labels_in_reid_mm: Canal::ALL.map(|c| {

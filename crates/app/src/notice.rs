@@ -1,6 +1,6 @@
 //! What this is and is not: shown at the first start, and again from the Help menu.
 
-use egui::{Context, Id, Modal, RichText, Ui};
+use egui::{Context, Frame, Id, Margin, Modal, RichText, Ui};
 
 use crate::{
     command::{Command, Dialog},
@@ -39,7 +39,7 @@ const STOP: &str = "Stop and bring the patient upright at chest pain, breathless
 
 /// Shows the notice.
 pub fn notice_ui(ctx: &Context, commands: &mut Vec<Command>) {
-    let modal = Modal::new(Id::unique("notice")).show(ctx, |ui| {
+    let modal = dialog(ctx, "notice").show(ctx, |ui| {
         ui.set_width(520.0);
         ui.spacing_mut().item_spacing.y = 8.0;
         let palette = Palette::of(ui);
@@ -63,6 +63,11 @@ pub fn notice_ui(ctx: &Context, commands: &mut Vec<Command>) {
     }
 }
 
+fn dialog(ctx: &Context, name: &str) -> Modal {
+    let frame = Frame::popup(&ctx.global_style()).inner_margin(Margin::same(24));
+    Modal::new(Id::unique(name)).frame(frame)
+}
+
 fn done_row(ui: &mut Ui, label: &str, commands: &mut Vec<Command>) {
     ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
         let button = egui::Button::new(RichText::new(label).font(theme::body_strong()));
@@ -74,7 +79,7 @@ fn done_row(ui: &mut Ui, label: &str, commands: &mut Vec<Command>) {
 
 /// Shows the keys.
 pub fn shortcuts_ui(ctx: &Context, commands: &mut Vec<Command>) {
-    let modal = Modal::new(Id::unique("shortcuts")).show(ctx, |ui| {
+    let modal = dialog(ctx, "shortcuts").show(ctx, |ui| {
         ui.set_width(400.0);
         let palette = Palette::of(ui);
         ui.label(RichText::new("Keys and pointer").font(theme::heading()));
@@ -100,7 +105,7 @@ pub fn shortcuts_ui(ctx: &Context, commands: &mut Vec<Command>) {
 /// Asks for a path, where the desktop has no file window.
 pub fn path_ui(ctx: &Context, path: &str, commands: &mut Vec<Command>) {
     let mut text = path.to_owned();
-    let modal = Modal::new(Id::unique("path")).show(ctx, |ui| {
+    let modal = dialog(ctx, "path").show(ctx, |ui| {
         ui.set_width(520.0);
         ui.label(RichText::new("Open a scenario file").font(theme::heading()));
         ui.add_space(4.0);

@@ -57,11 +57,12 @@ pub fn room_ui(
         rect.min + vec2(at.x, at.y)
     };
     let (_, frame) = room_scene::track_and_frame(angles);
+    let below = rect.with_min_y(rect.top() + 44.0);
     let along = |axis: Vec3| [screen(axis * 1.22), screen(axis * -1.22)];
-    axis_line(&painter, rect, along(Vec3::X), "track axis", &palette);
+    axis_line(&painter, below, along(Vec3::X), "track axis", &palette);
     axis_line(
         &painter,
-        rect,
+        below,
         along(frame.transform_vector3(Vec3::Z)),
         "yaw axis",
         &palette,

@@ -1,6 +1,9 @@
 //! One computed scenario as the window shows it: plain columns and shapes, no engine.
 
-use std::{path::PathBuf, sync::Arc};
+use std::{
+    path::PathBuf,
+    sync::{Arc, OnceLock},
+};
 
 use lithodrome_chair::{ChairAngles, StepTimes};
 use lithodrome_debris::{Run, Track};
@@ -68,8 +71,10 @@ pub struct CourseMarks {
 /// The shape of one ear.
 #[derive(Clone, Debug)]
 pub struct EarShape {
-    /// The lumen.
-    pub surface: Surface,
+    /// The lumen, once its surface has been made.
+    pub surface: OnceLock<Surface>,
+    /// The middle of the lumen, Reid axes, mm.
+    pub centre_in_reid_mm: Vec3,
     /// Cupulae, `[canal]`.
     pub cupulae: [CupulaShape; 3],
     /// Courses, `[canal]`.

@@ -10,8 +10,7 @@ use std::{
 };
 
 use crate::{
-    load::{EarCache, load},
-    scene::figure,
+    load::load,
     stage_data::{Loaded, Origin},
 };
 
@@ -56,7 +55,6 @@ pub struct Worker {
     receiver: mpsc::Receiver<Answer>,
     generation: u64,
     running: Option<Running>,
-    ears: Arc<EarCache>,
 }
 
 impl Worker {
@@ -69,7 +67,6 @@ impl Worker {
             receiver,
             generation: 0,
             running: None,
-            ears: Arc::default(),
         }
     }
 
@@ -88,9 +85,8 @@ impl Worker {
             progress: progress.clone(),
         });
         let (sender, waker) = (self.sender.clone(), self.waker.clone());
-        let ears = self.ears.clone();
         thread::spawn(move || {
-            if let Some(answer) = compute(&job, &ears, &progress) {
+            if let Some(answer) = compute(&job, &progress) {
                 let _ = sender.send((generation, answer));
             }
             waker();
@@ -127,8 +123,7 @@ impl Worker {
 }
 
 /// `None` if cancelled.
-fn compute(job: &Job, ears: &EarCache, progress: &Progress) -> Option<Result<Loaded, String>> {
-    figure::prepare();
-    let answer = load(&job.origin, ears, &|share| progress.tell(share));
+fn compute(job: &Job, progress: &Progress) -> Option<Result<Loaded, String>> {
+    let answer = load(&job.origin, &progress.waker, &|share| progress.tell(share));
     (!progress.cancelled.load(Ordering::Relaxed)).then_some(answer)
 }

@@ -232,6 +232,9 @@ fn pictures() {
     for (name, size, theme, commands) in moments {
         let builder = Harness::builder().with_size(size).with_theme(theme).wgpu();
         let mut harness = open_with(builder, Origin::Shipped, read());
+        while !harness.state().is_ready() {
+            std::thread::sleep(std::time::Duration::from_millis(20));
+        }
         for command in commands {
             apply(&mut harness, command.clone());
         }

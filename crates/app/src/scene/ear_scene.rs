@@ -2,12 +2,12 @@
 
 use std::{
     f32::consts::{PI, TAU},
-    sync::Arc,
+    sync::{Arc, OnceLock},
 };
 
 use glam::{Mat3, Mat4, Vec2, Vec3};
 use lithodrome_chair::room_from_head;
-use lithodrome_labyrinth::{Canal, CanalId, Ear, frame::head_from_reid};
+use lithodrome_labyrinth::{Canal, CanalId, Ear, Surface, frame::head_from_reid};
 
 use super::{Ball, Batch, Mesh, MeshBuilder, Picture, Quality, mesh::Vertex, shapes};
 use crate::{
@@ -21,6 +21,8 @@ use crate::{
 pub const BULGE_FACTOR: f32 = 300.0;
 /// Half the distance between the ears where both are shown, mm.
 const HALF_GAP_MM: f32 = 8.0;
+/// Tint of the utricle and of the common crus.
+const NEUTRAL: [u8; 4] = [150, 156, 164, 255];
 
 /// The camera that the stage opens with.
 pub fn home_camera(ears: EarShown) -> Orbit {
@@ -42,8 +44,7 @@ pub fn home_camera(ears: EarShown) -> Orbit {
 /// Meshes of both ears, made once for an anatomy.
 pub struct EarScene {
     ears: Arc<[EarShape; 2]>,
-    lumens: [Arc<Mesh>; 2],
-    centres: [Vec3; 2],
+    lumens: [OnceLock<Arc<Mesh>>; 2],
 }
 
 /// What to show of a run at one moment.
@@ -64,8 +65,7 @@ impl EarScene {
     pub fn new(ears: &Arc<[EarShape; 2]>) -> Self {
         Self {
             ears: ears.clone(),
-            lumens: [0, 1].map(|i| Arc::new(lumen(&ears[i]))),
-            centres: [0, 1].map(|i| centre(&ears[i])),
+            lumens: [OnceLock::new(), OnceLock::new()],
         }
     }
 
@@ -89,7 +89,14 @@ impl EarScene {
         Mat4::from_mat3(stage_from_head)
             * Mat4::from_translation(Vec3::Y * apart)
             * Mat4::from_mat3(turn(&head_from_reid))
-            * Mat4::from_translation(-self.centres[ear.index()])
+            * Mat4::from_translation(-vec3(self.ears[ear.index()].centre_in_reid_mm))
+    }
+
+    /// The lumen of an ear, once its surface has been made.
+    pub fn lumen(&self, ear: Ear) -> Option<Arc<Mesh>> {
+        let surface = self.ears[ear.index()].surface.get()?;
+        let mesh = self.lumens[ear.index()].get_or_init(|| Arc::new(lumen(surface)));
+        Some(mesh.clone())
     }
 
     /// Ears that are shown.
@@ -139,11 +146,10 @@ impl EarScene {
             .normalize();
         for &ear in Self::ears(moment.shown) {
             let stage_from_reid = self.stage_from_reid(moment, ear);
-            let mesh = self.lumens[ear.index()].clone();
-            picture.glass.push(Batch {
+            picture.glass.extend(self.lumen(ear).map(|mesh| Batch {
                 mesh,
                 stage_from_mesh: stage_from_reid,
-            });
+            }));
             let mut discs = MeshBuilder::default();
             for canal in Canal::ALL {
                 let shape = &self.ears[ear.index()].cupulae[canal.index()];
@@ -192,21 +198,7 @@ fn vec3(v: lithodrome_labyrinth::Vec3) -> Vec3 {
     Vec3::new(v.x as f32, v.y as f32, v.z as f32)
 }
 
-fn centre(ear: &EarShape) -> Vec3 {
-    let (mut low, mut high) = (Vec3::MAX, Vec3::MIN);
-    for &p in &ear.surface.positions_mm {
-        low = low.min(Vec3::from(p));
-        high = high.max(Vec3::from(p));
-    }
-    if low.x <= high.x {
-        (low + high) / 2.0
-    } else {
-        Vec3::ZERO
-    }
-}
-
-fn lumen(ear: &EarShape) -> Mesh {
-    let surface = &ear.surface;
+fn lumen(surface: &Surface) -> Mesh {
     let vertices = surface
         .positions_mm
         .iter()
@@ -215,7 +207,7 @@ fn lumen(ear: &EarShape) -> Mesh {
         .map(|((&position, &normal), &canal)| Vertex {
             position,
             normal,
-            colour: canal.map_or([150, 156, 164, 255], |c| theme::canal_colour(c).to_array()),
+            colour: canal.map_or(NEUTRAL, |c| theme::canal_colour(c).to_array()),
         })
         .collect();
     Mesh::new(vertices, surface.triangles.clone())

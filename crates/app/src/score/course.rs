@@ -1,7 +1,8 @@
 //! The course diagram: where each piece of debris is between cupula and utricle, over time.
 
 use egui::{Painter, Rect, Shape, Stroke, pos2};
-use lithodrome_labyrinth::{Canal, Ear};
+use lithodrome_debris::Track;
+use lithodrome_labyrinth::{Canal, Ear, Region};
 
 use super::{Lane, curve};
 use crate::{controls, stage_data::Loaded, theme};
@@ -67,6 +68,13 @@ fn one(painter: &Painter, lane: &Lane, loaded: &Loaded, ear: Ear, canal: Canal) 
             painter.add(Shape::line(line, stroke));
         }
     }
+    elsewhere(
+        painter,
+        lane,
+        loaded,
+        &tracks,
+        y(marks.crus_mm.unwrap_or(marks.utricle_mm) as f32),
+    );
     let at = loaded.between(lane.time_s);
     let now: Vec<f32> = tracks
         .iter()
@@ -77,13 +85,54 @@ fn one(painter: &Painter, lane: &Lane, loaded: &Loaded, ear: Ear, canal: Canal) 
         let place = pos2(lane.axis.x_at(lane.time_s), y(mm));
         painter.circle(place, 3.0, palette.debris, Stroke::new(1.0, palette.score));
     }
-    if let Some(far) = now.iter().copied().reduce(f32::max) {
-        let near = now.iter().copied().fold(far, f32::min);
-        let text = if far - near < 0.1 {
-            format!("{far:.1} mm")
-        } else {
-            format!("{near:.1}–{far:.1} mm")
+    let other = tracks.len() - now.len();
+    let text = match now.iter().copied().reduce(f32::max) {
+        None => "other canal".to_owned(),
+        Some(far) => {
+            let near = now.iter().copied().fold(far, f32::min);
+            if far - near < 0.1 {
+                format!("{far:.1} mm")
+            } else {
+                format!("{near:.1}–{far:.1} mm")
+            }
+        }
+    };
+    lane.value(painter, lane.rect.center().y, &text, palette.text);
+    if other > 0 && !now.is_empty() {
+        let text = format!("{other} elsewhere");
+        lane.value(painter, lane.rect.center().y + 16.0, &text, palette.weak);
+    }
+}
+
+/// Where pieces are in another canal, off this course: dashes in that canal's tint, with its name.
+fn elsewhere(painter: &Painter, lane: &Lane, loaded: &Loaded, tracks: &[&Track], y: f32) {
+    let mut named_until = f32::MIN;
+    for track in tracks {
+        let canal_at = |i: usize| match track.place.get(i).map(|p| p.region) {
+            Some(Region::Duct(c) | Region::ShortArm(c)) if c != track.canal => Some(c),
+            _ => None,
         };
-        lane.value(painter, lane.rect.center().y, &text, palette.text);
+        let n = track.place.len();
+        let mut i = 0;
+        while i < n {
+            let Some(canal) = canal_at(i) else {
+                i += 1;
+                continue;
+            };
+            let from = i;
+            while i < n && canal_at(i) == Some(canal) {
+                i += 1;
+            }
+            let [left, right] = [from, i - 1].map(|k| lane.axis.x_at(loaded.run.time_s[k]));
+            let stroke = Stroke::new(2.0, theme::canal_colour(canal));
+            let ends = [pos2(left, y), pos2(right, y)];
+            painter.extend(Shape::dashed_line(&ends, stroke, 6.0, 4.0));
+            let words = format!("in the {} canal", canal.name());
+            let galley = painter.layout_no_wrap(words, theme::small(), lane.palette.weak);
+            if left > named_until && galley.size().x + 12.0 < right - left {
+                named_until = right;
+                painter.galley(pos2(left + 6.0, y + 2.0), galley, lane.palette.weak);
+            }
+        }
     }
 }
