@@ -308,20 +308,20 @@ impl eframe::App for App {
         {
             self.ear = Some(EarScene::new(&loaded.ears));
         }
-        let moving = self.session.playback.playing || self.session.camera_moves;
+        let moving = self.session.playback.playing || self.session.in_motion;
         let quality = if moving {
             Quality::Moving
         } else {
             Quality::Still
         };
-        self.session.camera_moves = false;
+        self.session.in_motion = false;
         self.panels(ui, quality, &mut commands);
         self.dialogs(&ctx, &mut commands);
         self.apply(&ctx, commands);
         // After a movement one more picture is due, with smooth edges.
         if self.session.playback.playing {
             ctx.request_repaint_after(Duration::from_millis(16));
-        } else if self.session.camera_moves || moving {
+        } else if self.session.in_motion || moving {
             ctx.request_repaint();
         }
     }

@@ -105,7 +105,9 @@ fn hold_ui(ui: &mut Ui, loaded: &Loaded, time_s: f64, palette: &Palette) {
 }
 
 fn clearing_ui(ui: &mut Ui, loaded: &Loaded, time_s: f64, palette: &Palette) {
-    let (inside, all) = loaded.in_canals_at(time_s);
+    let places = loaded.places_at(time_s);
+    let all = loaded.run.tracks.len();
+    let inside: usize = places.iter().map(|(_, count)| count).sum();
     let affected = loaded.affected();
     let name = match affected.as_slice() {
         [(ear, canal)] => CanalId {
@@ -117,7 +119,7 @@ fn clearing_ui(ui: &mut Ui, loaded: &Loaded, time_s: f64, palette: &Palette) {
     };
     controls::line(
         ui,
-        clearing::clearing(inside, all, &name),
+        clearing::words(&places, all, &name),
         theme::body(),
         palette.text,
     );

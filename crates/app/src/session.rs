@@ -64,8 +64,8 @@ pub struct Session {
     pub room_camera: Orbit,
     /// Camera of the ear stage.
     pub ear_camera: Orbit,
-    /// A camera is being moved just now.
-    pub camera_moves: bool,
+    /// A camera or the cursor is being moved just now.
+    pub in_motion: bool,
     /// The stage shown where there is room for one only.
     pub stage: StageId,
     /// The case column is folded; by the width of the window if not chosen.
@@ -87,7 +87,7 @@ impl Session {
             dialog: (!preferences.notice_read).then_some(Dialog::Notice),
             room_camera: room_scene::home_camera(),
             ear_camera: ear_scene::home_camera(EarShown::Right),
-            camera_moves: false,
+            in_motion: false,
             stage: StageId::Ear,
             case_folded: None,
             worker: Worker::new(waker),
@@ -142,11 +142,17 @@ impl Session {
     }
 
     fn camera(&mut self, stage: StageId) -> &mut Orbit {
-        self.camera_moves = true;
+        self.in_motion = true;
         match stage {
             StageId::Room => &mut self.room_camera,
             StageId::Ear => &mut self.ear_camera,
         }
+    }
+
+    fn seek(&mut self, time_s: f64) {
+        let before = self.playback;
+        self.playback.seek(time_s);
+        self.in_motion |= before != self.playback;
     }
 
     fn close_dialog(&mut self) {
@@ -198,8 +204,8 @@ impl Session {
             }
             Command::CancelWork => self.worker.cancel(),
             Command::TogglePlay => self.playback.toggle(),
-            Command::Seek(time_s) => self.playback.seek(time_s),
-            Command::Nudge(by_s) => self.playback.seek(self.playback.time_s + by_s),
+            Command::Seek(time_s) => self.seek(time_s),
+            Command::Nudge(by_s) => self.seek(self.playback.time_s + by_s),
             Command::ToStep(step) => self.to_step(step, true),
             Command::StepBy(by) => self.step_by(by),
             Command::Speed(speed) => self.playback.speed = speed,

@@ -6,8 +6,8 @@ use std::{
 };
 
 use lithodrome_chair::{ChairAngles, StepTimes};
-use lithodrome_debris::{Run, Track};
-use lithodrome_labyrinth::{Canal, Ear, Region, Surface, Vec3};
+use lithodrome_debris::Run;
+use lithodrome_labyrinth::{Canal, CanalId, Ear, Region, Surface, Vec3};
 use lithodrome_nystagmus::{EyeTrace, Judging};
 use lithodrome_rehearsal::Scenario;
 
@@ -171,25 +171,33 @@ impl Loaded {
         Some((i, time_s < self.step_times[i].hold_from_s))
     }
 
-    /// How many bodies are still in a canal, of how many, at a time: in a duct, in the common crus, or
-    /// on a cupula. A short arm opens into the utricle.
-    pub fn in_canals_at(&self, time_s: f64) -> (usize, usize) {
+    /// Where bodies are at a time and how many in each place, but for those that are out: in the utricle,
+    /// or loose in a short arm, which opens into the utricle.
+    pub fn places_at(&self, time_s: f64) -> Vec<(String, usize)> {
         let sample = self.between(time_s).after;
-        let inside = |(i, track): (usize, &Track)| {
-            let out = track
-                .place
-                .get(sample)
-                .is_none_or(|place| matches!(place.region, Region::Utricle | Region::ShortArm(_)));
-            !out || self
-                .attached_until_s
-                .get(i)
-                .is_some_and(|&until| until > time_s)
-        };
-        let tracks = &self.run.tracks;
-        (
-            tracks.iter().enumerate().filter(|&t| inside(t)).count(),
-            tracks.len(),
-        )
+        let mut places: Vec<(String, usize)> = Vec::new();
+        for (track, &until) in self.run.tracks.iter().zip(&self.attached_until_s) {
+            let held = until > time_s;
+            let name = match track.place.get(sample).map(|place| place.region) {
+                Some(Region::Duct(c)) => CanalId {
+                    ear: track.ear,
+                    canal: c,
+                }
+                .name(),
+                Some(Region::ShortArm(c)) if held => CanalId {
+                    ear: track.ear,
+                    canal: c,
+                }
+                .name(),
+                Some(Region::CommonCrus) => format!("{} common crus", track.ear.name()),
+                _ => continue,
+            };
+            match places.iter_mut().find(|(place, _)| *place == name) {
+                Some((_, count)) => *count += 1,
+                None => places.push((name, 1)),
+            }
+        }
+        places
     }
 
     /// The ears and canals that debris starts in, each once.

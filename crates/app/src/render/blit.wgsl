@@ -1,4 +1,5 @@
-// Copies a finished picture into the window.
+// Copies a finished picture into the window; it is SCALE times as large, for smooth edges.
+override SCALE: i32 = 1;
 @group(0) @binding(0) var picture: texture_2d<f32>;
 
 struct Seen {
@@ -17,7 +18,14 @@ fn corner(@builtin(vertex_index) index: u32) -> Seen {
 
 @fragment
 fn pixel(in: Seen) -> @location(0) vec4<f32> {
-    let size = vec2<f32>(textureDimensions(picture));
-    let at = clamp(vec2<i32>(in.uv * size), vec2<i32>(0), vec2<i32>(size) - 1);
-    return textureLoad(picture, at, 0);
+    let size = vec2<i32>(textureDimensions(picture));
+    let first = vec2<i32>(in.uv * vec2<f32>(size / SCALE)) * SCALE;
+    var sum = vec4<f32>(0.0);
+    for (var y = 0; y < SCALE; y++) {
+        for (var x = 0; x < SCALE; x++) {
+            let at = clamp(first + vec2<i32>(x, y), vec2<i32>(0), size - 1);
+            sum += textureLoad(picture, at, 0);
+        }
+    }
+    return sum / f32(SCALE * SCALE);
 }

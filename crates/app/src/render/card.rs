@@ -14,6 +14,8 @@ use crate::scene::{Batch, Mesh, Picture, Quality};
 
 /// Samples per pixel where edges are smoothed.
 const SMOOTH: u32 = 4;
+/// How many times larger a picture is drawn than shown, where there is time for it.
+const FINE: u32 = 2;
 /// Pictures after which a mesh not drawn is dropped.
 const KEEP_PICTURES: u64 = 32;
 
@@ -33,7 +35,7 @@ pub(super) struct Card {
     picture_layout: wgpu::BindGroupLayout,
     plain: Pipelines,
     smooth: Pipelines,
-    blit: wgpu::RenderPipeline,
+    blit: [wgpu::RenderPipeline; 2],
     targets: [Option<Target>; 2],
     drawn: [Option<(Picture, [u32; 2])>; 2],
     meshes: HashMap<u64, CardMesh>,
@@ -79,7 +81,8 @@ impl Card {
         Self {
             plain: Pipelines::new(device, &globals_layout, 1),
             smooth: Pipelines::new(device, &globals_layout, SMOOTH),
-            blit: pipelines::blit(device, &picture_layout, window_format),
+            blit: [1, FINE]
+                .map(|scale| pipelines::blit(device, &picture_layout, window_format, scale)),
             globals_layout,
             picture_layout,
             targets: [None, None],
@@ -108,10 +111,11 @@ impl Card {
         }
         self.drawn[stage] = Some((picture.clone(), size));
         self.pictures_drawn += 1;
-        let samples = if self.slow && picture.quality == Quality::Moving {
-            1
+        let hurry = self.slow && picture.quality == Quality::Moving;
+        let (samples, size) = if hurry {
+            (1, size)
         } else {
-            SMOOTH
+            (SMOOTH, size.map(|n| n * FINE))
         };
         for batch in picture
             .solids
@@ -127,7 +131,7 @@ impl Card {
         let layout = &self.picture_layout;
         let target = self.targets[stage]
             .take()
-            .filter(|target| target.fits(size, samples))
+            .filter(|target| target.fits(size, !hurry))
             .unwrap_or_else(|| Target::new(device, layout, size, samples));
         let buffers = self.buffers(device, picture, size);
         let pipelines = if samples == 1 {
@@ -151,7 +155,7 @@ impl Card {
     /// Copies a stage's picture into the window.
     pub(super) fn show(&self, pass: &mut wgpu::RenderPass<'static>, stage: usize) {
         if let Some(target) = &self.targets[stage] {
-            pass.set_pipeline(&self.blit);
+            pass.set_pipeline(&self.blit[usize::from(target.fine)]);
             pass.set_bind_group(0, &target.bind_group, &[]);
             pass.draw(0..3, 0..1);
         }

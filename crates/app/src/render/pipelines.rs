@@ -95,11 +95,12 @@ impl Pipelines {
     }
 }
 
-/// The program that copies a picture into the window.
+/// The program that copies a picture, `scale` times as large, into the window.
 pub(super) fn blit(
     device: &wgpu::Device,
     picture: &wgpu::BindGroupLayout,
     window_format: wgpu::TextureFormat,
+    scale: u32,
 ) -> wgpu::RenderPipeline {
     let shader = device.create_shader_module(wgpu::include_wgsl!("blit.wgsl"));
     let layout = device.create_pipeline_layout(&wgpu::PipelineLayoutDescriptor {
@@ -122,7 +123,10 @@ pub(super) fn blit(
         fragment: Some(wgpu::FragmentState {
             module: &shader,
             entry_point: Some("pixel"),
-            compilation_options: wgpu::PipelineCompilationOptions::default(),
+            compilation_options: wgpu::PipelineCompilationOptions {
+                constants: &[("SCALE", f64::from(scale))],
+                ..wgpu::PipelineCompilationOptions::default()
+            },
             targets: &[Some(window_format.into())],
         }),
         multiview_mask: None,

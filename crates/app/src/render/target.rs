@@ -10,7 +10,8 @@ pub(super) const DEPTH: wgpu::TextureFormat = wgpu::TextureFormat::Depth32Float;
 /// One stage's off-screen pictures at one size.
 pub(super) struct Target {
     size: [u32; 2],
-    samples: u32,
+    /// It is drawn larger than shown, with several samples a pixel.
+    pub(super) fine: bool,
     smooth: Option<wgpu::TextureView>,
     depth: wgpu::TextureView,
     plain: wgpu::TextureView,
@@ -60,7 +61,7 @@ impl Target {
         });
         Self {
             size,
-            samples,
+            fine: samples > 1,
             smooth: (samples > 1).then(|| texture("stage samples", COLOUR, samples, drawn)),
             depth: texture("stage depth", DEPTH, samples, drawn),
             plain,
@@ -68,8 +69,8 @@ impl Target {
         }
     }
 
-    pub(super) fn fits(&self, size: [u32; 2], samples: u32) -> bool {
-        self.size == size && self.samples == samples
+    pub(super) fn fits(&self, size: [u32; 2], fine: bool) -> bool {
+        self.size == size && self.fine == fine
     }
 
     pub(super) fn pass<'a>(
