@@ -1,36 +1,30 @@
-//! The window: lays out the panels, hands what they ask for to the session, keeps the clock.
+//! The window: shows the panels, hands what they ask for to the session, keeps the clock.
 
 use std::{sync::Arc, time::Duration};
 
-use egui::{CentralPanel, Frame, Margin, Panel, ScrollArea, Ui};
+use egui::Ui;
 
 use crate::{
-    banner_ui, case_ui,
     command::{Command, Dialog},
-    ear_ui, eyes_ui,
     file_picker::FilePicker,
-    keys, menu_ui, notice, render,
-    render::StageId,
-    room_ui,
+    keys,
+    layout_ui::{self, Scenes},
+    notice, render,
     scene::{Quality, ear_scene::EarScene, figure, room_scene::RoomScene},
-    score_ui,
     session::{Preferences, Session},
-    stage_data::{Loaded, Origin},
-    theme::{self, Palette},
+    stage_data::Origin,
+    style,
     work::Waker,
 };
 
 /// Where preferences are kept.
 const KEY: &str = "preferences";
-/// Narrower than this, the case folds and the stages share one place, points.
-const COMPACT: f32 = 1180.0;
 
 /// The window.
 pub struct App {
     /// All state.
     pub session: Session,
-    room: Option<RoomScene>,
-    ear: Option<EarScene>,
+    scenes: Scenes,
     has_card: bool,
     picker: FilePicker,
     waker: Waker,
@@ -52,7 +46,7 @@ impl App {
         first: Origin,
         preferences: Preferences,
     ) -> Self {
-        theme::install(&cc.egui_ctx);
+        style::install(&cc.egui_ctx);
         let has_card = cc.wgpu_render_state.as_ref().map(render::install).is_some();
         let ctx = cc.egui_ctx.clone();
         let waker: Waker = Arc::new(move || ctx.request_repaint());
@@ -63,8 +57,10 @@ impl App {
         });
         Self {
             session: Session::new(preferences, first, waker.clone()),
-            room: has_card.then(RoomScene::default),
-            ear: None,
+            scenes: Scenes {
+                room: has_card.then(RoomScene::default),
+                ear: None,
+            },
             has_card,
             picker: FilePicker::default(),
             waker,
@@ -94,155 +90,6 @@ impl App {
         }
     }
 
-    fn stages(
-        &self,
-        ui: &mut Ui,
-        loaded: &Loaded,
-        compact: bool,
-        quality: Quality,
-        commands: &mut Vec<Command>,
-    ) {
-        let session = &self.session;
-        if !compact {
-            let wide = (ui.available_width() * 0.42).round();
-            Panel::left("room stage")
-                .resizable(true)
-                .default_size(wide)
-                .min_size(200.0)
-                .max_size(ui.available_width() - 240.0)
-                .frame(Frame::NONE)
-                .show(ui, |ui| {
-                    room_ui::room_ui(
-                        ui,
-                        session,
-                        loaded,
-                        self.room.as_ref(),
-                        quality,
-                        compact,
-                        commands,
-                    );
-                });
-        }
-        CentralPanel::default().frame(Frame::NONE).show(ui, |ui| {
-            if compact && session.stage == StageId::Room {
-                room_ui::room_ui(
-                    ui,
-                    session,
-                    loaded,
-                    self.room.as_ref(),
-                    quality,
-                    compact,
-                    commands,
-                );
-            } else {
-                ear_ui::ear_ui(
-                    ui,
-                    session,
-                    loaded,
-                    self.ear.as_ref(),
-                    quality,
-                    compact,
-                    commands,
-                );
-            }
-        });
-    }
-
-    fn panels(&self, ui: &mut Ui, quality: Quality, commands: &mut Vec<Command>) {
-        let palette = Palette::of(ui);
-        let session = &self.session;
-        let whole = ui.available_size();
-        let compact = whole.x < COMPACT;
-        let folded = session.case_folded.unwrap_or(compact);
-        let bar = Frame::new()
-            .fill(palette.panel)
-            .inner_margin(Margin::symmetric(8, 6));
-        let theme = ui.ctx().options(|o| o.theme_preference);
-        Panel::top("bar")
-            .resizable(false)
-            .frame(bar)
-            .show(ui, |ui| {
-                menu_ui::menu_ui(ui, session, folded, theme, commands);
-            });
-        if let Some(words) = &session.banner {
-            Panel::top("banner")
-                .resizable(false)
-                .frame(Frame::NONE)
-                .show(ui, |ui| {
-                    banner_ui::banner_ui(ui, words, commands);
-                });
-        }
-        if let Some(share) = session.worker.share() {
-            Panel::top("progress")
-                .resizable(false)
-                .frame(Frame::NONE)
-                .show(ui, |ui| {
-                    banner_ui::progress_ui(ui, share, commands);
-                });
-        }
-        let Some(loaded) = session.shown.clone() else {
-            CentralPanel::default()
-                .frame(Frame::new().fill(palette.stage))
-                .show(ui, |ui| {
-                    empty_ui(ui, session.worker.share().is_some(), commands);
-                });
-            return;
-        };
-        if session.worker.share().is_some() {
-            ui.set_opacity(0.55);
-        }
-        let score_height = (whole.y * 0.385)
-            .round()
-            .clamp(score_ui::LEAST_HEIGHT, 520.0);
-        Panel::bottom("score")
-            .resizable(true)
-            .default_size(score_height)
-            .size_range(score_ui::LEAST_HEIGHT..=(whole.y * 0.6).max(score_ui::LEAST_HEIGHT))
-            .frame(
-                Frame::new()
-                    .fill(palette.score)
-                    .inner_margin(Margin::symmetric(0, 4)),
-            )
-            .show(ui, |ui| {
-                score_ui::score_ui(ui, &loaded, &session.playback, commands)
-            });
-        let column = Frame::new()
-            .fill(palette.panel)
-            .inner_margin(Margin::symmetric(16, 12));
-        if folded {
-            let narrow = Frame::new()
-                .fill(palette.panel)
-                .inner_margin(Margin::symmetric(8, 12));
-            Panel::left("case folded")
-                .resizable(false)
-                .exact_size(40.0)
-                .frame(narrow)
-                .show(ui, |ui| {
-                    case_ui::folded_case_ui(ui, &loaded, session.playback.time_s, commands)
-                });
-        } else {
-            Panel::left("case")
-                .default_size(280.0)
-                .size_range(220.0..=420.0)
-                .frame(column)
-                .show(ui, |ui| {
-                    case_ui::case_ui(ui, &loaded, session.playback.time_s, commands)
-                });
-        }
-        Panel::right("eyes")
-            .default_size(288.0)
-            .size_range(248.0..=400.0)
-            .frame(column)
-            .show(ui, |ui| {
-                ScrollArea::vertical()
-                    .auto_shrink([false, false])
-                    .show(ui, |ui| {
-                        eyes_ui::eyes_ui(ui, session, &loaded, commands);
-                    });
-            });
-        self.stages(ui, &loaded, compact, quality, commands);
-    }
-
     fn dialogs(&self, ctx: &egui::Context, commands: &mut Vec<Command>) {
         match &self.session.dialog {
             Some(Dialog::Notice) => notice::notice_ui(ctx, commands),
@@ -251,38 +98,6 @@ impl App {
             None => {}
         }
     }
-}
-
-fn empty_ui(ui: &mut Ui, computing: bool, commands: &mut Vec<Command>) {
-    let palette = Palette::of(ui);
-    ui.vertical_centered(|ui| {
-        ui.add_space(ui.available_height() * 0.4);
-        let (head, text) = if computing {
-            (
-                "Computing the first run",
-                "The stages fill as soon as it is done.",
-            )
-        } else {
-            (
-                "No scenario is open",
-                "Drop a scenario file here, or open one.",
-            )
-        };
-        ui.label(
-            egui::RichText::new(head)
-                .font(theme::heading())
-                .color(palette.text),
-        );
-        ui.label(egui::RichText::new(text).color(palette.weak));
-        if !computing
-            && ui
-                .button("Open…")
-                .on_hover_text("Choose a scenario file")
-                .clicked()
-        {
-            commands.push(Command::PickFile);
-        }
-    });
 }
 
 impl eframe::App for App {
@@ -304,9 +119,13 @@ impl eframe::App for App {
             .advance(f64::from(ctx.input(|i| i.stable_dt)).min(0.25));
         if let Some(loaded) = &self.session.shown
             && self.has_card
-            && !self.ear.as_ref().is_some_and(|e| e.is_of(&loaded.ears))
+            && !self
+                .scenes
+                .ear
+                .as_ref()
+                .is_some_and(|e| e.is_of(&loaded.ears))
         {
-            self.ear = Some(EarScene::new(&loaded.ears));
+            self.scenes.ear = Some(EarScene::new(&loaded.ears));
         }
         let moving = self.session.playback.playing || self.session.in_motion;
         let quality = if moving {
@@ -315,7 +134,7 @@ impl eframe::App for App {
             Quality::Still
         };
         self.session.in_motion = false;
-        self.panels(ui, quality, &mut commands);
+        layout_ui::panels(ui, &self.session, &self.scenes, quality, &mut commands);
         self.dialogs(&ctx, &mut commands);
         self.apply(&ctx, commands);
         // After a movement one more picture is due, with smooth edges.

@@ -37,14 +37,14 @@ pub struct View {
 
 impl Orbit {
     /// Unit vector from the target to the eye.
-    fn to_eye(&self) -> Vec3 {
+    fn toward_eye(&self) -> Vec3 {
         let (sin, cos) = self.height_rad.sin_cos();
         Vec3::new(cos * self.turn_rad.cos(), cos * self.turn_rad.sin(), sin)
     }
 
     /// Right and up of the picture, unit vectors.
     fn right_up(&self) -> (Vec3, Vec3) {
-        let to_eye = self.to_eye();
+        let to_eye = self.toward_eye();
         let right = Vec3::Z.cross(to_eye).normalize();
         (right, to_eye.cross(right))
     }
@@ -76,7 +76,7 @@ impl Orbit {
 
     /// The matrices for a picture of this `size` in points.
     pub fn view(&self, size: Vec2) -> View {
-        let eye = self.target + self.to_eye() * self.distance;
+        let eye = self.target + self.toward_eye() * self.distance;
         let (right, up) = self.right_up();
         let aspect = (size.x / size.y.max(1.0)).max(0.01);
         let (near, far) = (self.distance * 0.05, self.distance * 6.0);
@@ -98,7 +98,7 @@ impl View {
     /// Where a point of the stage falls in the picture, points from its upper left corner.
     pub fn on_screen(&self, point: Vec3) -> Vec2 {
         let clip = self.clip_from_stage.project_point3(point);
-        Vec2::new((clip.x + 1.0) / 2.0, (1.0 - clip.y) / 2.0) * self.size
+        Vec2::new(f32::midpoint(clip.x, 1.0), (1.0 - clip.y) / 2.0) * self.size
     }
 
     /// The point of the stage under `screen` (points) at `distance` from the eye's plane.

@@ -8,28 +8,18 @@ use crate::{
     camera::View,
     command::{Command, EarFrame, EarShown},
     controls, globe_ui,
+    layout_ui::Shown,
     render::{self, StageId},
-    scene::{
-        Quality,
-        ear_scene::{BULGE_FACTOR, EarScene, Moment},
-    },
-    session::Session,
+    scene::ear_scene::{BULGE_FACTOR, EarScene, Moment},
     stage_data::Loaded,
     stage_ui,
     theme::{self, Palette},
 };
 
-/// Shows the stage; `scene` is none without a graphics card.
-pub fn ear_ui(
-    ui: &mut Ui,
-    session: &Session,
-    loaded: &Loaded,
-    scene: Option<&EarScene>,
-    quality: Quality,
-    alone: bool,
-    commands: &mut Vec<Command>,
-) {
+/// Shows the stage.
+pub fn ear_ui(ui: &mut Ui, shown: Shown<'_>, loaded: &Loaded, commands: &mut Vec<Command>) {
     let palette = Palette::of(ui);
+    let (session, quality) = (shown.session, shown.quality);
     let moment = Moment {
         loaded,
         time_s: session.playback.time_s,
@@ -42,7 +32,7 @@ pub fn ear_ui(
         EarShown::Both => "Ear stage: both ears",
     };
     let (rect, _) = stage_ui::stage_area(ui, StageId::Ear, name, commands);
-    if let Some(scene) = scene {
+    if let Some(scene) = &shown.scenes.ear {
         let size = stage_ui::size_of(rect);
         let picture = scene.picture(moment, &session.ear_camera, size, &palette, quality);
         let view = picture.view;
@@ -83,7 +73,7 @@ pub fn ear_ui(
     } else {
         stage_ui::no_card(ui, rect);
     }
-    stage_ui::title(ui, rect, StageId::Ear, alone, commands);
+    stage_ui::title(ui, rect, StageId::Ear, shown.alone, commands);
     globe_ui::globe(ui, rect, loaded, moment.time_s, &palette);
     choices(ui, rect, moment, commands);
 }

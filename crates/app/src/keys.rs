@@ -26,7 +26,10 @@ pub const HELP: [(&str, &str); 15] = [
     ("Double click in a stage", "put the view back"),
 ];
 
-const TABLE: [(Modifiers, Key, fn() -> Command); 15] = [
+/// Modifiers, key, and what they ask for.
+type Shortcut = (Modifiers, Key, fn() -> Command);
+
+const TABLE: [Shortcut; 15] = [
     (Modifiers::NONE, Key::Space, || Command::TogglePlay),
     (Modifiers::SHIFT, Key::ArrowLeft, || Command::StepBy(-1)),
     (Modifiers::SHIFT, Key::ArrowRight, || Command::StepBy(1)),

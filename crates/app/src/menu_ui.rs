@@ -48,7 +48,7 @@ pub fn menu_ui(
         ui.add_space(8.0);
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             ui.add_enabled_ui(session.shown.is_some(), |ui| {
-                transport(ui, session, commands)
+                transport(ui, session, commands);
             });
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
                 if let Some(loaded) = session.shown.as_ref().filter(|_| folded) {
@@ -136,7 +136,7 @@ fn transport(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
         .show_ui(ui, |ui| {
             for speed in SPEEDS {
                 if ui
-                    .selectable_label(playback.speed == speed, label(speed))
+                    .selectable_label((playback.speed - speed).abs() < 1e-9, label(speed))
                     .clicked()
                 {
                     commands.push(Command::Speed(speed));

@@ -6,29 +6,19 @@ use lithodrome_chair::ChairAngles;
 
 use crate::{
     command::Command,
+    layout_ui::Shown,
     render::{self, StageId},
-    scene::{
-        Quality,
-        room_scene::{self, RoomScene},
-    },
+    scene::room_scene,
     score::chair::degrees,
-    session::Session,
     stage_data::Loaded,
     stage_ui,
     theme::{self, Palette},
 };
 
-/// Shows the stage; `scene` is none without a graphics card.
-pub fn room_ui(
-    ui: &mut Ui,
-    session: &Session,
-    loaded: &Loaded,
-    scene: Option<&RoomScene>,
-    quality: Quality,
-    alone: bool,
-    commands: &mut Vec<Command>,
-) {
+/// Shows the stage.
+pub fn room_ui(ui: &mut Ui, shown: Shown<'_>, loaded: &Loaded, commands: &mut Vec<Command>) {
     let palette = Palette::of(ui);
+    let (session, quality) = (shown.session, shown.quality);
     let angles = loaded.angles_at(session.playback.time_s);
     let name = format!(
         "Room stage: chair at yaw {}, track {}",
@@ -36,7 +26,7 @@ pub fn room_ui(
         degrees(angles.track_rad.to_degrees())
     );
     let (rect, _) = stage_ui::stage_area(ui, StageId::Room, &name, commands);
-    let Some(scene) = scene else {
+    let Some(scene) = &shown.scenes.room else {
         stage_ui::no_card(ui, rect);
         return;
     };
@@ -67,7 +57,7 @@ pub fn room_ui(
         "yaw axis",
         &palette,
     );
-    stage_ui::title(ui, rect, StageId::Room, alone, commands);
+    stage_ui::title(ui, rect, StageId::Room, shown.alone, commands);
     read_outs(
         &painter,
         rect.right_top() + vec2(-16.0, 24.0),

@@ -38,10 +38,9 @@ pub fn score_ui(
         right: plot.right(),
         duration_s: loaded.duration_s(),
     };
-    if response.dragged() || response.clicked() || response.is_pointer_button_down_on() {
-        if let Some(pointer) = response.interact_pointer_pos() {
-            commands.push(Command::Seek(axis.time_at(pointer.x)));
-        }
+    let pressed = response.dragged() || response.clicked() || response.is_pointer_button_down_on();
+    if let Some(pointer) = response.interact_pointer_pos().filter(|_| pressed) {
+        commands.push(Command::Seek(axis.time_at(pointer.x)));
     }
     let painter = ui.painter_at(rect);
     let lane = |top: f32, height: f32| Lane {

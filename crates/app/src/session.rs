@@ -161,7 +161,7 @@ impl Session {
         }
     }
 
-    fn to_step(&mut self, step: usize, hold: bool) {
+    fn seek_step(&mut self, step: usize, hold: bool) {
         if let Some(times) = self.shown.as_ref().and_then(|l| l.step_times.get(step)) {
             self.playback.seek(if hold {
                 times.hold_from_s
@@ -180,9 +180,9 @@ impl Session {
             .map(|s| s.start_s)
             .chain([loaded.duration_s()]);
         let to = if by > 0 {
-            starts.filter(|&t| t > now + 1e-6).next()
+            starts.into_iter().find(|&t| t > now + 1e-6)
         } else {
-            starts.filter(|&t| t < now - 1e-6).last()
+            starts.into_iter().rfind(|&t| t < now - 1e-6)
         };
         if let Some(to) = to {
             self.playback.seek(to);
@@ -206,7 +206,7 @@ impl Session {
             Command::TogglePlay => self.playback.toggle(),
             Command::Seek(time_s) => self.seek(time_s),
             Command::Nudge(by_s) => self.seek(self.playback.time_s + by_s),
-            Command::ToStep(step) => self.to_step(step, true),
+            Command::ToStep(step) => self.seek_step(step, true),
             Command::StepBy(by) => self.step_by(by),
             Command::Speed(speed) => self.playback.speed = speed,
             Command::ChangeSpeed(by) => self.playback.change_speed(by),

@@ -230,7 +230,7 @@ fn cupula(out: &mut MeshBuilder, shape: &CupulaShape, bulge_mm: f32, canal: Cana
     let (a, b) = shapes::square_to(to_duct);
     let (centre, radius) = (vec3(shape.centre_in_reid_mm), shape.radius_mm as f32 * 0.97);
     let tint = theme::canal_colour(canal).to_array();
-    let colour = [0, 1, 2].map(|i| ((u16::from(tint[i]) + 235) / 2) as u8);
+    let colour = [0, 1, 2].map(|i| u16::midpoint(u16::from(tint[i]), 235) as u8);
     let colour = [colour[0], colour[1], colour[2], 255];
     let rows = 9;
     for face in [-0.5f32, 0.5] {

@@ -33,9 +33,7 @@ struct Part {
 
 struct Figure {
     parts: Vec<Part>,
-    torso: Vec<Shape>,
-    thighs: Vec<Shape>,
-    head: Vec<Shape>,
+    thighs: [Shape; 2],
 }
 
 static FIGURE: OnceLock<Arc<Mesh>> = OnceLock::new();
@@ -53,161 +51,151 @@ pub fn mesh() -> Option<Arc<Mesh>> {
     FIGURE.get().cloned()
 }
 
-fn limb(from: [f32; 3], to: [f32; 3], radii: [f32; 2]) -> Shape {
-    Shape::Limb {
-        from: Vec3::from(from),
-        to: Vec3::from(to),
-        radii,
+const fn limb(from: [f32; 3], to: [f32; 3], radii: [f32; 2]) -> Shape {
+    let (from, to) = (Vec3::from_array(from), Vec3::from_array(to));
+    Shape::Limb { from, to, radii }
+}
+
+const fn egg(centre: [f32; 3], half: [f32; 3]) -> Shape {
+    let (centre, half) = (Vec3::from_array(centre), Vec3::from_array(half));
+    Shape::Egg { centre, half }
+}
+
+const fn part(colour: [u8; 4], soft: f32, shape: Shape) -> Part {
+    Part {
+        shape,
+        colour,
+        soft,
     }
 }
 
-fn egg(centre: [f32; 3], half: [f32; 3]) -> Shape {
-    Shape::Egg {
-        centre: Vec3::from(centre),
-        half: Vec3::from(half),
-    }
+const TORSO: [Shape; 3] = [
+    egg([-0.015, 0.0, 0.26], [0.105, 0.165, 0.19]),
+    egg([0.015, 0.0, 0.05], [0.125, 0.150, 0.17]),
+    egg([0.0, 0.0, -0.11], [0.135, 0.170, 0.11]),
+];
+const HEAD: [Shape; 2] = [
+    egg([0.015, 0.0, 0.645], [0.100, 0.079, 0.098]),
+    egg([0.045, 0.0, 0.575], [0.066, 0.058, 0.075]),
+];
+/// Neck, nose, brow.
+const FACE: [(f32, Shape); 3] = [
+    (
+        0.035,
+        limb([-0.02, 0.0, 0.42], [0.005, 0.0, 0.56], [0.056, 0.050]),
+    ),
+    (
+        0.014,
+        limb([0.118, 0.0, 0.632], [0.130, 0.0, 0.604], [0.009, 0.014]),
+    ),
+    (
+        0.020,
+        limb([0.108, -0.03, 0.668], [0.108, 0.03, 0.668], [0.010, 0.010]),
+    ),
+];
+
+/// The thigh of the left (1) or right (−1) side.
+fn thigh(side: f32) -> Shape {
+    limb(
+        [0.02, 0.09 * side, -0.13],
+        [0.40, 0.098 * side, -0.125],
+        [0.084, 0.062],
+    )
+}
+
+/// Ear, arm and leg of the left (1) or right (−1) side.
+fn side_parts(side: f32) -> [Part; 9] {
+    let ear = if side < 0.0 { RIGHT } else { LEFT };
+    let at = |x: f32, y: f32, z: f32| [x, y * side, z];
+    [
+        part(
+            ear,
+            0.004,
+            egg(at(0.005, 0.083, 0.628), [0.022, 0.011, 0.034]),
+        ),
+        part(
+            CLOTH,
+            0.05,
+            limb(
+                at(-0.02, 0.07, 0.395),
+                at(-0.015, 0.175, 0.345),
+                [0.05, 0.058],
+            ),
+        ),
+        part(
+            CLOTH,
+            0.03,
+            limb(at(-0.015, 0.19, 0.34), at(0.0, 0.235, 0.08), [0.053, 0.045]),
+        ),
+        part(
+            CLOTH,
+            0.02,
+            limb(
+                at(0.0, 0.235, 0.08),
+                at(0.235, 0.225, 0.065),
+                [0.044, 0.034],
+            ),
+        ),
+        part(
+            SKIN,
+            0.01,
+            limb(
+                at(0.245, 0.225, 0.064),
+                at(0.285, 0.222, 0.062),
+                [0.027, 0.03],
+            ),
+        ),
+        part(
+            SKIN,
+            0.02,
+            limb(
+                at(0.29, 0.215, 0.06),
+                at(0.345, 0.208, 0.05),
+                [0.028, 0.016],
+            ),
+        ),
+        part(TROUSERS, 0.04, thigh(side)),
+        part(
+            TROUSERS,
+            0.03,
+            limb(
+                at(0.4, 0.098, -0.125),
+                at(0.445, 0.098, -0.55),
+                [0.06, 0.04],
+            ),
+        ),
+        part(
+            SHOE,
+            0.015,
+            limb(at(0.44, 0.098, -0.59), at(0.57, 0.108, -0.6), [0.04, 0.031]),
+        ),
+    ]
 }
 
 impl Figure {
     fn new() -> Self {
-        let torso = vec![
-            egg([-0.015, 0.0, 0.26], [0.105, 0.165, 0.19]),
-            egg([0.015, 0.0, 0.05], [0.125, 0.150, 0.17]),
-            egg([0.0, 0.0, -0.11], [0.135, 0.170, 0.11]),
-        ];
-        let mut thighs = Vec::new();
-        let head = vec![
-            egg([0.015, 0.0, 0.645], [0.100, 0.079, 0.098]),
-            egg([0.045, 0.0, 0.575], [0.066, 0.058, 0.075]),
-        ];
         let mut parts = Vec::new();
-        let mut add = |shape, colour, soft| {
-            parts.push(Part {
-                shape,
-                colour,
-                soft,
-            })
-        };
-        for &shape in &torso {
-            add(shape, CLOTH, 0.06);
-        }
-        for &shape in &head {
-            add(shape, SKIN, 0.04);
-        }
-        add(
-            limb([-0.02, 0.0, 0.42], [0.005, 0.0, 0.56], [0.056, 0.050]),
-            SKIN,
-            0.035,
-        );
-        add(
-            limb([0.118, 0.0, 0.632], [0.130, 0.0, 0.604], [0.009, 0.014]),
-            SKIN,
-            0.014,
-        );
-        add(
-            limb([0.108, -0.03, 0.668], [0.108, 0.03, 0.668], [0.010, 0.010]),
-            SKIN,
-            0.02,
-        );
-        add(
-            egg([-0.012, 0.0, 0.668], [0.100, 0.086, 0.094]),
+        parts.extend(TORSO.map(|shape| part(CLOTH, 0.06, shape)));
+        parts.extend(HEAD.map(|shape| part(SKIN, 0.04, shape)));
+        parts.extend(FACE.map(|(soft, shape)| part(SKIN, soft, shape)));
+        parts.push(part(
             HAIR,
             0.006,
-        );
-        for side in [-1.0f32, 1.0] {
-            let ear = if side < 0.0 { RIGHT } else { LEFT };
-            add(
-                egg([0.005, 0.083 * side, 0.628], [0.022, 0.011, 0.034]),
-                ear,
-                0.004,
-            );
-            let y = |y: f32| y * side;
-            add(
-                limb(
-                    [-0.02, y(0.07), 0.395],
-                    [-0.015, y(0.175), 0.345],
-                    [0.05, 0.058],
-                ),
-                CLOTH,
-                0.05,
-            );
-            add(
-                limb(
-                    [-0.015, y(0.19), 0.34],
-                    [0.0, y(0.235), 0.08],
-                    [0.053, 0.045],
-                ),
-                CLOTH,
-                0.03,
-            );
-            add(
-                limb(
-                    [0.0, y(0.235), 0.08],
-                    [0.235, y(0.225), 0.065],
-                    [0.044, 0.034],
-                ),
-                CLOTH,
-                0.02,
-            );
-            add(
-                limb(
-                    [0.245, y(0.225), 0.064],
-                    [0.285, y(0.222), 0.062],
-                    [0.027, 0.03],
-                ),
-                SKIN,
-                0.01,
-            );
-            add(
-                limb(
-                    [0.29, y(0.215), 0.060],
-                    [0.345, y(0.208), 0.050],
-                    [0.028, 0.016],
-                ),
-                SKIN,
-                0.02,
-            );
-            let thigh = limb(
-                [0.02, y(0.09), -0.13],
-                [0.40, y(0.098), -0.125],
-                [0.084, 0.062],
-            );
-            thighs.push(thigh);
-            add(thigh, TROUSERS, 0.04);
-            add(
-                limb(
-                    [0.40, y(0.098), -0.125],
-                    [0.445, y(0.098), -0.55],
-                    [0.060, 0.040],
-                ),
-                TROUSERS,
-                0.03,
-            );
-            add(
-                limb(
-                    [0.44, y(0.098), -0.59],
-                    [0.57, y(0.108), -0.60],
-                    [0.040, 0.031],
-                ),
-                SHOE,
-                0.015,
-            );
+            egg([-0.012, 0.0, 0.668], [0.100, 0.086, 0.094]),
+        ));
+        for side in [-1.0, 1.0] {
+            parts.extend(side_parts(side));
         }
         Self {
             parts,
-            torso,
-            thighs,
-            head,
+            thighs: [-1.0, 1.0].map(thigh),
         }
     }
 
     fn body(&self, p: Vec3) -> f32 {
-        self.parts.iter().fold(f32::MAX, |d, part| {
-            if d == f32::MAX {
-                part.shape.distance(p)
-            } else {
-                smooth_union(d, part.shape.distance(p), part.soft)
-            }
+        // 1 m is farther than the body is wide.
+        self.parts.iter().fold(1.0, |d, part| {
+            smooth_union(d, part.shape.distance(p), part.soft)
         })
     }
 
@@ -219,7 +207,7 @@ impl Figure {
                 .fold(1.0, |d: f32, s| smooth_union(d, s.distance(p), soft))
                 - 0.010
         };
-        let chest = on(&self.torso, 0.06);
+        let chest = on(&TORSO, 0.06);
         let front = -p.x - 0.02;
         let shoulder = [-1.0f32, 1.0].map(|side| {
             let band = (p.y - side * (0.055 + 0.12 * (p.z - 0.05).max(0.0))).abs() - 0.021;
@@ -229,7 +217,7 @@ impl Figure {
             .max((p.z + 0.045 - 0.25 * (p.x - 0.1)).abs() - 0.023)
             .max(-p.x - 0.09);
         let thigh = on(&self.thighs, 0.02).max((p.x - 0.30).abs() - 0.020);
-        let brow = (on(&self.head, 0.04) - 0.004)
+        let brow = (on(&HEAD, 0.04) - 0.004)
             .max((p.z - 0.690 + 0.15 * p.x).abs() - 0.013)
             .max(-p.x - 0.12);
         shoulder[0].min(shoulder[1]).min(lap).min(thigh).min(brow)

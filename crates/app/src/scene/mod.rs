@@ -1,5 +1,6 @@
 //! What stands on the two stages, as meshes and balls; knows nothing of the window.
 
+pub mod chair_mesh;
 pub mod ear_scene;
 pub mod figure;
 pub mod mesh;

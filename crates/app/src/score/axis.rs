@@ -92,7 +92,8 @@ mod tests {
         };
         assert!((axis.x_at(20.0) - 200.0).abs() < 1e-3);
         assert!((axis.time_at(200.0) - 20.0).abs() < 1e-6);
-        assert!(axis.time_at(0.0) == 0.0 && axis.time_at(900.0) == 80.0);
+        assert!(axis.time_at(0.0).abs() < 1e-9);
+        assert!((axis.time_at(900.0) - 80.0).abs() < 1e-9);
     }
 
     #[test]

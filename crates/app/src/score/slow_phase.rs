@@ -25,7 +25,7 @@ pub fn draw(painter: &Painter, lane: &Lane, loaded: &Loaded) {
         theme::small_strong(),
         palette.weak,
     );
-    let peak = |column: &[Vec3]| column.iter().map(|v| v.amax()).fold(0.0, f64::max) as f32;
+    let peak = |column: &[Vec3]| column.iter().map(Vec3::amax).fold(0.0, f64::max) as f32;
     let full = peak(&loaded.eyes.debris_slow_phase_rad_s).max(10f32.to_radians()) * 1.08;
     let height = lane.rect.height() / 3.0;
     let now = loaded
