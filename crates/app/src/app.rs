@@ -19,6 +19,8 @@ use crate::{
 
 /// Where preferences are kept.
 const KEY: &str = "preferences";
+/// The cursor never jumps by more real time than this from one picture to the next, s.
+const LONGEST_S: f64 = 0.5;
 
 /// The window.
 pub struct App {
@@ -28,6 +30,8 @@ pub struct App {
     has_card: bool,
     picker: FilePicker,
     waker: Waker,
+    /// When the last picture was due, s.
+    last_s: f64,
 }
 
 impl App {
@@ -64,6 +68,7 @@ impl App {
             has_card,
             picker: FilePicker::default(),
             waker,
+            last_s: 0.0,
         }
     }
 
@@ -114,9 +119,11 @@ impl eframe::App for App {
         keys::read(&ctx, &self.session, &mut commands);
         let dropped = ctx.input(|i| i.raw.dropped_files.first().map(|f| f.path().to_path_buf()));
         commands.extend(dropped.map(Command::Open));
+        let now_s = ctx.input(|i| i.time);
         self.session
             .playback
-            .advance(f64::from(ctx.input(|i| i.stable_dt)).min(0.25));
+            .advance((now_s - self.last_s).clamp(0.0, LONGEST_S));
+        self.last_s = now_s;
         if let Some(loaded) = &self.session.shown
             && self.has_card
             && !self

@@ -176,21 +176,22 @@ fn labels(
     }
 }
 
-/// Rings pieces that are drawn over each other and writes how many they are.
+/// Rings pieces that lie close together on the screen and writes how many they are.
 fn heaps(painter: &Painter, rect: Rect, pieces: impl Iterator<Item = Pos2>, palette: &Palette) {
-    let mut heaps: Vec<(Pos2, usize)> = Vec::new();
+    let mut heaps: Vec<Vec<Pos2>> = Vec::new();
     for at in pieces {
-        match heaps
-            .iter_mut()
-            .find(|(middle, _)| middle.distance(at) < 7.0)
-        {
-            Some((_, count)) => *count += 1,
-            None => heaps.push((at, 1)),
+        let near = |heap: &&mut Vec<Pos2>| heap.iter().any(|p| p.distance(at) < 10.0);
+        match heaps.iter_mut().find(near) {
+            Some(heap) => heap.push(at),
+            None => heaps.push(vec![at]),
         }
     }
-    for (middle, count) in heaps.into_iter().filter(|&(_, count)| count > 1) {
-        painter.circle_stroke(middle, 9.0, Stroke::new(1.0, palette.weak));
-        let (at, text) = (middle + vec2(13.0, 0.0), count.to_string());
+    for heap in heaps.iter().filter(|heap| heap.len() > 1) {
+        let sum = heap.iter().fold(Vec2::ZERO, |sum, p| sum + p.to_vec2());
+        let middle = (sum / heap.len() as f32).to_pos2();
+        let reach = heap.iter().map(|p| p.distance(middle)).fold(0.0, f32::max) + 9.0;
+        painter.circle_stroke(middle, reach, Stroke::new(1.0, palette.weak));
+        let (at, text) = (middle + vec2(reach + 4.0, 0.0), heap.len().to_string());
         stage_ui::label(
             painter,
             rect,

@@ -65,7 +65,9 @@ pub fn panels(
         ui.set_opacity(0.55);
     }
     let least = score_ui::LEAST_HEIGHT;
-    Panel::bottom("score")
+    // Sizes are remembered for windows about as high and as wide as this one.
+    let like = (whole.y / 150.0) as i32;
+    Panel::bottom(("score", like))
         .resizable(true)
         .default_size((whole.y * 0.385).round().clamp(least, 520.0))
         .size_range(least..=(whole.y * 0.6).max(least))
@@ -113,7 +115,9 @@ fn top(
         });
     if let Some(words) = &session.banner {
         let panel = strip("banner").frame(Frame::NONE);
-        panel.show(ui, |ui| banner_ui::banner_ui(ui, words, commands));
+        panel.show(ui, |ui| {
+            banner_ui::banner_ui(ui, words, session.shown.is_some(), commands)
+        });
     }
     if let Some(share) = session.worker.share() {
         let panel = strip("progress").frame(Frame::NONE);
@@ -189,6 +193,13 @@ fn empty_ui(ui: &mut Ui, computing: bool, commands: &mut Vec<Command>) {
         ui.label(RichText::new(text).color(palette.weak));
         if computing {
             return;
+        }
+        if ui
+            .button("Open the Epley scenario")
+            .on_hover_text("It comes with the program")
+            .clicked()
+        {
+            commands.push(Command::OpenShipped);
         }
         if ui
             .button("Open…")

@@ -175,6 +175,7 @@ fn item(
 }
 
 fn file_menu(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
+    ui.set_min_width(224.0);
     item(
         ui,
         "Open…",

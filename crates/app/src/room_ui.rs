@@ -71,7 +71,12 @@ fn axis_line(painter: &Painter, rect: Rect, ends: [Pos2; 2], name: &str, palette
     let stroke = Stroke::new(1.0, palette.faint);
     painter.extend(egui::Shape::dashed_line(&ends, stroke, 4.0, 4.0));
     let out = (ends[0] - ends[1]).normalized();
-    let at = ends[0] + out * 12.0 + vec2(0.0, if out.y.abs() < 0.5 { 14.0 } else { 0.0 });
+    let aside = if out.y.abs() > 0.8 {
+        vec2(36.0, 0.0)
+    } else {
+        vec2(0.0, 14.0)
+    };
+    let at = rect.clamp(ends[0] + out * 12.0) + aside;
     stage_ui::label(
         painter,
         rect,
