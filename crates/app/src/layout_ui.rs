@@ -116,7 +116,7 @@ fn top(
     if let Some(words) = &session.banner {
         let panel = strip("banner").frame(Frame::NONE);
         panel.show(ui, |ui| {
-            banner_ui::banner_ui(ui, words, session.shown.is_some(), commands)
+            banner_ui::banner_ui(ui, words, session.shown.is_some(), commands);
         });
     }
     if let Some(share) = session.worker.share() {
