@@ -2,4 +2,5 @@
 #![expect(clippy::unwrap_used, reason = "helpers of tests may fail loudly")]
 
 mod bad_input;
+mod behaviour;
 mod scenario_files;

@@ -104,7 +104,7 @@ fn left_forms_mirror_the_right_ones() {
             assert!(off < SAME, "{}: {off} at {time_s} s", left.scenario.title);
         }
     }
-    assert_eq!(pairs, 4);
+    assert_eq!(pairs, 5);
 }
 
 /// Published gravity vectors (forward, left, up) of the holds, right ear.
@@ -129,7 +129,7 @@ fn holds_have_the_published_gravity() {
         ),
         // Straight head-hanging by 30°, then 45° above the horizontal: sines and cosines.
         (
-            "right-anterior-head-hanging",
+            "right-anterior-deep-head-hanging",
             &[
                 upright,
                 [-0.866, 0.0, 0.500],

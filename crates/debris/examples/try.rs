@@ -35,7 +35,7 @@ fn main() {
     for ts in m.times() {
         let idx = |t: f64| run.time_s.partition_point(|x| *x < t).min(run.time_s.len() - 1);
         let (i0, i1) = (idx(ts.hold_from_s), idx(ts.end_s));
-        let sig: Vec<f64> = (i0..i1).map(|i| f64::from(run.debris_signal_rad_s[k][i]).to_degrees()).collect();
+        let sig: Vec<f64> = (i0..i1).map(|i| run.debris_signal_rad_s[k][i].to_degrees()).collect();
         let (pi, pk) = sig.iter().enumerate().fold((0, 0.0), |(bi, b): (usize, f64), (i, s)| if s.abs() > b.abs() { (i, *s) } else { (bi, b) });
         let lat = sig.iter().position(|s| s.abs() > 3.0);
         println!("hold {:.0}-{:.0}: peak {pk:.1} deg/s at {:.1} s, latency {:?}, end {:.1}; grain0 course {:.2}->{:.2}", ts.hold_from_s, ts.end_s, pi as f64 * 0.05, lat.map(|l| l as f64 * 0.05), sig.last().unwrap_or(&0.0), run.tracks[0].course_mm[i0], run.tracks[0].course_mm[i1]);

@@ -19,7 +19,9 @@ const GRIP: f64 = 2e-3;
 /// What acts on one body at one place, but for the flow.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Action {
-    /// Velocity that the weight gives, mm/s, friction included.
+    /// Velocity that the weight gives without contact or friction, mm/s.
+    pub(crate) drift: Vec3,
+    /// Velocity that the weight gives with friction, and with no part into a wall that it touches, mm/s.
     pub(crate) sinking: Vec3,
     /// Velocity that a unit flow gives, mm/s per mm³/s, and the loops that feel the body.
     pub(crate) carried: Vec3,
@@ -34,12 +36,12 @@ pub(crate) struct Action {
 impl Action {
     /// Velocity without regard to contacts, mm/s, in the flow of each loop, mm³/s.
     pub(crate) fn free(&self, flow: &Vector3<f64>) -> Vec3 {
-        self.sinking + self.carried * flow.dot(&self.loops)
+        self.drift + self.carried * flow.dot(&self.loops)
     }
 
     /// Velocity that respects the contacts, mm/s.
     pub(crate) fn allowed(&self, flow: &Vector3<f64>) -> Vec3 {
-        let mut v = self.free(flow);
+        let mut v = self.sinking + self.carried * flow.dot(&self.loops);
         let [wall, face] = self.walls;
         for away in [wall, face].into_iter().flatten() {
             v = without_approach(v, away);
@@ -95,18 +97,20 @@ pub(crate) fn action(model: &Model, body: &Body, at: Vec3, wall: &WallSample, pu
     let ear = model.ear_of(body);
     let m = mobility(&model.drag, body, wall);
     let weight = pull * body.buoyant_mass_mg;
-    let drift = weight / body.resistance_mg_s;
-    let (into, along) = split(drift, wall.inward);
+    let (into, along) = split(weight / body.resistance_mg_s, wall.inward);
+    let across = wall.inward * (into * m.across);
     let mut sinking = along * m.along;
+    let drift = sinking + across;
     let gap = wall.depth_mm - body.rest_mm;
     if gap <= GRIP * body.radius_mm && into < 0.0 {
         sinking = slowed(sinking, -into * m.along * model.physics.friction);
     }
     let touching = gap <= TOUCH * body.radius_mm;
     if !touching || into > 0.0 {
-        sinking += wall.inward * (into * m.across);
+        sinking += across;
     }
     let mut action = Action {
+        drift,
         sinking,
         carried: Vec3::zeros(),
         loops: Vector3::zeros(),

@@ -165,7 +165,7 @@ impl<'a> Recorder<'a> {
             let fluid = self.model.fluid(id.ear);
             let blend = |a: &[Vector3<f64>; 2], b: &[Vector3<f64>; 2]| {
                 let v = a[ear][canal] + u * (b[ear][canal] - a[ear][canal]);
-                fluid.signal_rad_s(id.canal, v) as f32
+                fluid.signal_rad_s(id.canal, v)
             };
             let k = id.index();
             self.run.debris_signal_rad_s[k].push(blend(&self.before.debris, &self.after.debris));

@@ -1,10 +1,219 @@
-//! stub
-use crate::model::{Drive, Model};
+//! The rigid engine: bodies that also touch each other, moved by rapier3d.
+//!
+//! Nothing here has momentum. Each step gives every body the velocity that the law of forces wants, and
+//! its Stokes resistance as mass. rapier then finds the velocities nearest to those (in the sense of
+//! Σ ζ (v − v_wanted)²) that no contact forbids, which is what resistance and contact forces in balance
+//! mean: two bodies in contact move at (F1 + F2) / (ζ1 + ζ2).
+
+mod walls;
+
+use lithodrome_labyrinth::Vec3;
+use nalgebra::Vector3;
+use rapier3d_f64::dynamics::SpringCoefficients;
+use rapier3d_f64::prelude::{
+    CoefficientCombineRule, ColliderBuilder, IntegrationParameters, PhysicsWorld, RigidBodyBuilder,
+    RigidBodyHandle, Vector,
+};
+
+use crate::forces;
+use crate::model::{Body, Drive, Model};
 use crate::simulate::SimulateError;
-use crate::state::State;
-pub(crate) struct World;
+use crate::state::{Grain, State};
+use walls::Walls;
+
+/// Longest step, s.
+const STEP_S: f64 = 1.0 / 240.0;
+/// A body may go this share of the lumen's radius per step.
+const SHARE_OF_RADIUS: f64 = 0.25;
+/// Contacts are foreseen at least this far, mm, and as far as the fastest body goes in 1.5 steps.
+const LEAST_REACH_MM: f64 = 2e-4;
+const REACH_STEPS: f64 = 1.5;
+/// Within this share of the radius from rest a pressed body hands its whole weight to the wall.
+const BEARING: f64 = 1e-3;
+/// Damping ratio of contacts and the share of an overlap that is undone per step.
+const DAMPING: f64 = 10.0;
+const UNDONE: f64 = 0.5;
+/// Overlapping bodies part at most this fast, mm/s.
+const PARTING_MM_S: f64 = 1.0;
+/// rapier's lengths of reference, mm: all of its tolerances are shares of it.
+const LENGTH_MM: f64 = 0.01;
+
+/// rapier's side of a run.
+pub(crate) struct World {
+    rapier: PhysicsWorld,
+    /// One per body; `None` for those fixed to a cupula.
+    handles: Vec<Option<RigidBodyHandle>>,
+}
+
 impl World {
-    pub(crate) fn new(_: &Model, _: &State) -> World { World }
-    pub(crate) fn step_limit_s(&self, _: &State) -> f64 { 1.0 / 240.0 }
-    pub(crate) fn advance(&mut self, _: &Model, _: &mut State, _: [&Drive; 3], _: f64, t: f64) -> Result<u64, SimulateError> { Err(SimulateError::Lost { bodies: 0, time_s: t }) }
+    pub(crate) fn new(model: &Model, state: &State) -> World {
+        let mut rapier = PhysicsWorld::new();
+        rapier.gravity = Vector::ZERO;
+        rapier.integration_parameters = settings();
+        for wall in walls::colliders(model) {
+            rapier.insert_collider(wall, None);
+        }
+        let handles = model
+            .bodies
+            .iter()
+            .zip(&state.grains)
+            .enumerate()
+            .map(|(i, (body, g))| {
+                let ball = ColliderBuilder::ball(body.rest_mm)
+                    .density(0.0)
+                    .friction(0.0)
+                    .friction_combine_rule(CoefficientCombineRule::Max);
+                if body.fixed_to.is_some() {
+                    rapier.insert_collider(ball.translation(to_rapier(g.at)), None);
+                    return None;
+                }
+                let mover = RigidBodyBuilder::dynamic()
+                    .translation(to_rapier(g.at))
+                    .additional_mass(body.resistance_mg_s)
+                    .lock_rotations()
+                    .can_sleep(false)
+                    .user_data(i as u128);
+                Some(rapier.insert(mover, ball).0)
+            })
+            .collect();
+        World { rapier, handles }
+    }
+
+    /// The longest step that the present state allows, s.
+    #[allow(clippy::unused_self)]
+    pub(crate) fn step_limit_s(&self, state: &State) -> f64 {
+        state.grains.iter().fold(STEP_S, |limit, g| {
+            let room = SHARE_OF_RADIUS * g.wall.radius_mm.min(1.0);
+            limit.min(room / g.velocity.norm().max(1e-9))
+        })
+    }
+
+    /// Advances by `dt_s` to `time_s`, from drive `a` to drive `b`; `mid` is the drive half way.
+    /// Returns the number of bodies moved.
+    pub(crate) fn advance(
+        &mut self,
+        model: &Model,
+        state: &mut State,
+        [a, mid, b]: [&Drive; 3],
+        dt_s: f64,
+        time_s: f64,
+    ) -> Result<u64, SimulateError> {
+        let mut pressure = [Vector3::zeros(); 2];
+        let mut fastest: f64 = 0.0;
+        let mut moved = 0;
+        for ((body, g), handle) in model.bodies.iter().zip(&state.grains).zip(&self.handles) {
+            let ear = body.ear.index();
+            let pull = mid.pull_mm_s2[ear];
+            let Some(handle) = handle else {
+                let canal = body.canal;
+                pressure[ear][canal.index()] += forces::cupula_load(model, body, canal, pull);
+                continue;
+            };
+            let now = forces::action(model, body, g.at, &g.wall, pull);
+            pressure[ear] += now.pressure_mpa;
+            let wanted = now.free(&state.flow[ear]) + bearing(model, body, g, pull);
+            fastest = fastest.max(wanted.norm());
+            if let Some(mover) = self.rapier.bodies.get_mut(*handle) {
+                mover.set_linvel(to_rapier(wanted), true);
+                mover.set_angvel(Vector::ZERO, false);
+            }
+            moved += 1;
+        }
+        let turn = b.turning_rad_s - a.turning_rad_s;
+        for (ear, pressure_mpa) in pressure.iter().enumerate() {
+            let before = state.fluid[ear].total_mm3();
+            model.fluid[ear].step(&mut state.fluid[ear], pressure_mpa, &turn, dt_s);
+            state.flow[ear] = (state.fluid[ear].total_mm3() - before) / dt_s;
+        }
+        self.step(model, &state.grains, fastest, dt_s, time_s)?;
+        for ((body, g), handle) in model
+            .bodies
+            .iter()
+            .zip(&mut state.grains)
+            .zip(&self.handles)
+        {
+            if let Some(mover) = handle.and_then(|h| self.rapier.bodies.get(h)) {
+                let at = from_rapier(mover.translation());
+                g.velocity = (at - g.at) / dt_s;
+                g.at = at;
+                g.wall = model.ear_of(body).wall(at, &mut g.hint);
+            }
+        }
+        Ok(moved)
+    }
+
+    fn step(
+        &mut self,
+        model: &Model,
+        grains: &[Grain],
+        fastest_mm_s: f64,
+        dt_s: f64,
+        time_s: f64,
+    ) -> Result<(), SimulateError> {
+        let reach_mm = LEAST_REACH_MM.max(REACH_STEPS * fastest_mm_s * dt_s);
+        let params = &mut self.rapier.integration_parameters;
+        params.dt = dt_s;
+        params.normalized_prediction_distance = reach_mm / LENGTH_MM;
+        params.contact_softness = softness(dt_s);
+        params.static_contact_softness = softness(dt_s);
+        self.rapier.step_with_events(
+            &Walls {
+                model,
+                grains,
+                reach_mm,
+            },
+            &(),
+        );
+        let lost = self.rapier.quarantine();
+        if lost.is_empty() {
+            return Ok(());
+        }
+        Err(SimulateError::Lost {
+            bodies: lost.bodies().len().max(lost.colliders().len()),
+            time_s,
+        })
+    }
+}
+
+/// What a body that presses on its wall wants to go faster toward it than lubrication lets it: the film
+/// does not carry it any more, the wall does, and friction feels the whole force.
+fn bearing(model: &Model, body: &Body, g: &Grain, pull: Vec3) -> Vec3 {
+    let into = pull.dot(&g.wall.inward) * body.buoyant_mass_mg / body.resistance_mg_s;
+    if into >= 0.0 || g.wall.depth_mm > body.rest_mm + BEARING * body.radius_mm {
+        return Vec3::zeros();
+    }
+    let m = forces::mobility(&model.drag, body, &g.wall);
+    g.wall.inward * (into * (m.along - m.across))
+}
+
+fn settings() -> IntegrationParameters {
+    IntegrationParameters {
+        length_unit: LENGTH_MM,
+        num_solver_iterations: 1,
+        num_internal_pgs_iterations: 4,
+        num_internal_stabilization_iterations: 1,
+        warmstart_coefficient: 1.0,
+        friction_in_bias_pass: true,
+        contact_recycling: false,
+        contact_clustering: false,
+        max_ccd_substeps: 0,
+        normalized_max_corrective_velocity: PARTING_MM_S / LENGTH_MM,
+        normalized_max_linear_velocity: f64::MAX,
+        ..IntegrationParameters::default()
+    }
+}
+
+/// The stiffness for which a step of this length undoes the share [`UNDONE`] of an overlap. A fixed
+/// stiffness would let bodies sink through the wall, faster the shorter the step.
+fn softness(dt_s: f64) -> SpringCoefficients<f64> {
+    let omega = 2.0 * DAMPING * UNDONE / (1.0 - UNDONE) / dt_s;
+    SpringCoefficients::new(omega / std::f64::consts::TAU, DAMPING)
+}
+
+pub(crate) fn to_rapier(v: Vec3) -> Vector {
+    Vector::new(v.x, v.y, v.z)
+}
+
+fn from_rapier(v: Vector) -> Vec3 {
+    Vec3::new(v.x, v.y, v.z)
 }

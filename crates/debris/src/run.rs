@@ -133,9 +133,9 @@ pub struct Run {
     pub down_in_head: Vec<Vec3>,
     /// Cupula signal caused by debris, `[canal of CanalId::ALL][sample]`, as the head velocity about
     /// `n_exc` that would bend the cupula as far, rad/s, positive excites.
-    pub debris_signal_rad_s: [Vec<f32>; 6],
+    pub debris_signal_rad_s: [Vec<f64>; 6],
     /// The same for what the head's own rotation causes.
-    pub rotation_signal_rad_s: [Vec<f32>; 6],
+    pub rotation_signal_rad_s: [Vec<f64>; 6],
     /// Cupula displacement in pL for one rad/s of signal, positive ampullofugal, `[canal]`.
     pub pl_per_rad_s: [f64; 6],
     /// Unit axis of excitation of each canal, Reid axes, `[canal]`.

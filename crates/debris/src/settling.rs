@@ -5,7 +5,7 @@ use nalgebra::Vector3;
 
 use crate::forces::{self, face_near};
 use crate::model::{Body, Drive, Model};
-use crate::state::{Grain, State};
+use crate::state::{Grain, Half, State};
 
 /// A resting body is left alone below this speed, mm/s: the way still to go is then below 0.2 µm.
 const ASLEEP_MM_S: f64 = 2e-5;
@@ -57,7 +57,8 @@ pub(crate) fn advance(
         let action = forces::action(model, body, half, &wall, pull);
         pressure[ear] += action.pressure_mpa;
         g.pressure_mpa = action.pressure_mpa;
-        g.half = Some(action);
+        let landed = (0..2).any(|i| action.walls[i].is_some() && first.walls[i].is_none());
+        g.half = Some(Half { action, landed_at: landed.then_some(half) });
     }
     let turn = b.turning_rad_s - a.turning_rad_s;
     for ear in 0..2 {
@@ -66,17 +67,23 @@ pub(crate) fn advance(
         state.flow[ear] = (state.fluid[ear].total_mm3() - before) / dt_s;
     }
     for (body, g) in model.bodies.iter().zip(&mut state.grains) {
-        if let Some(action) = g.half.take() {
-            carry(model, body, g, action.allowed(&state.flow[body.ear.index()]), held, dt_s);
+        if let Some(half) = g.half.take() {
+            let v = half.action.allowed(&state.flow[body.ear.index()]);
+            // A body that lands half way goes on from there: its contact holds only from then on.
+            let to = match half.landed_at {
+                Some(landed) => landed + v * (0.5 * dt_s),
+                None => g.at + v * dt_s,
+            };
+            carry(model, body, g, to, held, dt_s);
         }
     }
     moved
 }
 
 /// Moves one body and puts it back where the walls allow.
-fn carry(model: &Model, body: &Body, g: &mut Grain, v: Vec3, held: bool, dt_s: f64) {
+fn carry(model: &Model, body: &Body, g: &mut Grain, to: Vec3, held: bool, dt_s: f64) {
     let from = g.at;
-    g.at += v * dt_s;
+    g.at = to;
     g.wall = settle_on_wall(model, body, &mut g.at, &mut g.hint);
     g.velocity = (g.at - from) / dt_s;
     g.asleep = held && g.velocity.norm() < ASLEEP_MM_S;

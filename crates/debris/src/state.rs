@@ -20,7 +20,15 @@ pub(crate) struct Grain {
     /// Its pressure on the loops in the last step, mPa.
     pub(crate) pressure_mpa: nalgebra::Vector3<f64>,
     /// What acts on it half way through the present step.
-    pub(crate) half: Option<Action>,
+    pub(crate) half: Option<Half>,
+}
+
+/// A body half way through a step of the settling engine.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Half {
+    pub(crate) action: Action,
+    /// Where it touched a wall that it did not touch at the start of the step.
+    pub(crate) landed_at: Option<Vec3>,
 }
 
 /// Everything that changes.

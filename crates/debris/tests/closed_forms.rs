@@ -140,7 +140,7 @@ fn a_chair_that_turns_excites_the_canals_it_turns_about() {
     let run = simulate(&model, &motion, Engine::Settling, &mut |_| ControlFlow::Continue(())).unwrap();
     let at = run.time_s.partition_point(|t| *t < 0.5);
     let signal = |ear| {
-        f64::from(run.rotation_signal_rad_s[CanalId { ear, canal: Canal::Lateral }.index()][at])
+        run.rotation_signal_rad_s[CanalId { ear, canal: Canal::Lateral }.index()][at]
     };
     assert!(signal(Ear::Left) > 0.5 && signal(Ear::Right) < -0.5);
     assert!(run.debris_signal_rad_s.iter().flatten().all(|s| *s == 0.0));

@@ -114,6 +114,7 @@ impl Frame {
         });
         let marks = Landmarks {
             port_mm: bore.port_at,
+            short_arm_from_mm: bore.port_at.max(-bore.ampulla_length),
             duct_end_mm: crus_from,
             opening_mm: duct_end,
             crus_from_mm: Some(crus_from),
@@ -159,6 +160,7 @@ impl Frame {
         let crus_left = anterior.opening_mm - (crus_from + anatomy.crus.merge_mm.value);
         let marks = Landmarks {
             port_mm: bore.port_at,
+            short_arm_from_mm: bore.port_at.max(-bore.ampulla_length),
             duct_end_mm: duct_end,
             opening_mm: duct_end + crus_left,
             crus_from_mm: Some(duct_end),
@@ -199,6 +201,7 @@ impl Frame {
         });
         let marks = Landmarks {
             port_mm: bore.port_at,
+            short_arm_from_mm: bore.port_at.max(-bore.ampulla_length),
             duct_end_mm: duct_end,
             opening_mm: duct_end,
             crus_from_mm: None,

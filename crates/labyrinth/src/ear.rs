@@ -17,6 +17,8 @@ pub(crate) struct Ducts {
 pub struct Landmarks {
     /// Where the ampulla opens into the utricle (negative).
     pub port_mm: f64,
+    /// Where the short arm begins: an ampulla's length before the cupula, or the port (negative).
+    pub short_arm_from_mm: f64,
     /// Where the duct ends: at the crus, or (lateral) at its opening.
     pub duct_end_mm: f64,
     /// Where the course ends: the opening into the utricle.
@@ -139,7 +141,7 @@ impl EarShape {
     pub fn region_of(&self, canal: Canal, arc_mm: f64) -> Region {
         let marks = &self.canal(canal).landmarks;
         let opening_mm = if canal == Canal::Posterior { f64::INFINITY } else { marks.opening_mm };
-        if arc_mm < marks.port_mm || arc_mm > opening_mm {
+        if arc_mm < marks.short_arm_from_mm || arc_mm > opening_mm {
             Region::Utricle
         } else if arc_mm < 0.0 {
             Region::ShortArm(canal)

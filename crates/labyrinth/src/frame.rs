@@ -125,7 +125,7 @@ impl CanalId {
 pub enum Region {
     /// A duct from the canal face of its cupula to its other end (the crus, or the utricle).
     Duct(Canal),
-    /// The utricular side of an ampulla, from the port to the cupula.
+    /// The utricular side of an ampulla, within an ampulla's length of its cupula.
     ShortArm(Canal),
     /// The segment that the anterior and the posterior canal share.
     CommonCrus,

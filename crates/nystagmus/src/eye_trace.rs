@@ -40,11 +40,11 @@ pub fn eyes_of(run: &Run, reflex: &Reflex) -> EyeTrace {
         let debris = run
             .debris_signal_rad_s
             .each_ref()
-            .map(|canal| f64::from(canal[i]));
+            .map(|canal| canal[i]);
         let rotation = run
             .rotation_signal_rad_s
             .each_ref()
-            .map(|canal| f64::from(canal[i]));
+            .map(|canal| canal[i]);
         let sample = state.advance(time_s - before_s, &debris, &rotation);
         eyes.debris_slow_phase_rad_s
             .push(sample.debris_slow_phase_rad_s);

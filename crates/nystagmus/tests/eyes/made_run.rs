@@ -29,8 +29,8 @@ pub(crate) fn run_of(
         CanalId::ALL.map(|id| {
             time_s
                 .iter()
-                .map(|&t| signal_deg_s(id, t).to_radians() as f32)
-                .collect::<Vec<f32>>()
+                .map(|&t| signal_deg_s(id, t).to_radians())
+                .collect::<Vec<f64>>()
         })
     };
     Run {
