@@ -217,7 +217,7 @@ fn lumen(surface: &Surface) -> Mesh {
 fn bulge_mm(moment: Moment<'_>, id: CanalId, shape: &CupulaShape) -> f32 {
     let (run, at) = (&moment.loaded.run, moment.loaded.between(moment.time_s));
     let i = id.index();
-    let signal = at.of_f32(&run.debris_signal_rad_s[i]) + at.of_f32(&run.rotation_signal_rad_s[i]);
+    let signal = (at.of(&run.debris_signal_rad_s[i]) + at.of(&run.rotation_signal_rad_s[i])) as f32;
     // 1 pL is 1e-6 mm³; a bulge h (1 − (r/R)²)² over a disc holds π R² h / 3.
     let volume_mm3 = signal * run.pl_per_rad_s[i] as f32 * 1e-6;
     let height = 3.0 * volume_mm3 / (PI * (shape.radius_mm * shape.radius_mm) as f32);
