@@ -1,2 +1,47 @@
-//! app
-fn main() {}
+//! `lithodrome [FILE]`: opens the window.
+
+use std::{path::PathBuf, process::ExitCode};
+
+use clap::Parser;
+use lithodrome_app::{app::App, stage_data::Origin};
+
+/// A model of debris in the semicircular canals and of a two-axis chair that moves it.
+/// For teaching and planning; not a medical device.
+#[derive(Parser)]
+#[command(name = "lithodrome", version)]
+struct Arguments {
+    /// Scenario file to open (.ron); without it, a whole-body Epley for the right posterior canal.
+    file: Option<PathBuf>,
+}
+
+const NEEDED: &str = "On Debian and Ubuntu the window needs these packages:\n  \
+    libx11-6 libxcursor1 libxi6 libxkbcommon-x11-0\n\
+    and for drawing one of:\n  \
+    libvulkan1 mesa-vulkan-drivers\n  \
+    libegl1 libgl1-mesa-dri\n\
+    Under Wayland, WAYLAND_DISPLAY= (empty) tries X11 instead; WGPU_BACKEND=gl tries OpenGL.";
+
+fn main() -> ExitCode {
+    let arguments = Arguments::parse();
+    let first = arguments.file.map_or(Origin::Shipped, Origin::File);
+    let options = eframe::NativeOptions {
+        viewport: egui::ViewportBuilder::default()
+            .with_app_id("lithodrome")
+            .with_title("Lithodrome")
+            .with_inner_size([1440.0, 900.0])
+            .with_min_inner_size([960.0, 640.0]),
+        ..eframe::NativeOptions::default()
+    };
+    let opened = eframe::run_native(
+        "Lithodrome",
+        options,
+        Box::new(|cc| Ok(Box::new(App::new(cc, first)))),
+    );
+    match opened {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(error) => {
+            eprintln!("The window cannot be opened: {error}\n\n{NEEDED}");
+            ExitCode::FAILURE
+        }
+    }
+}

@@ -1,0 +1,162 @@
+//! The window: shows the panels, hands what they ask for to the session, keeps the clock.
+
+use std::{sync::Arc, time::Duration};
+
+use egui::Ui;
+
+use crate::{
+    command::{Command, Dialog},
+    file_picker::FilePicker,
+    keys,
+    layout_ui::{self, Scenes},
+    notice, render,
+    scene::{Quality, ear_scene::EarScene, figure, room_scene::RoomScene},
+    session::{Preferences, Session},
+    stage_data::Origin,
+    style,
+    work::Waker,
+};
+
+/// Where preferences are kept.
+const KEY: &str = "preferences";
+/// The cursor never jumps by more real time than this from one picture to the next, s.
+const LONGEST_S: f64 = 0.5;
+
+/// The window.
+pub struct App {
+    /// All state.
+    pub session: Session,
+    scenes: Scenes,
+    has_card: bool,
+    picker: FilePicker,
+    waker: Waker,
+    /// When the last picture was due, s.
+    last_s: f64,
+}
+
+impl App {
+    /// Makes the window with its first scenario.
+    pub fn new(cc: &eframe::CreationContext<'_>, first: Origin) -> Self {
+        let preferences: Preferences = cc
+            .storage
+            .and_then(|s| eframe::get_value(s, KEY))
+            .unwrap_or_default();
+        Self::with_preferences(cc, first, preferences)
+    }
+
+    /// Makes the window with given preferences.
+    pub fn with_preferences(
+        cc: &eframe::CreationContext<'_>,
+        first: Origin,
+        preferences: Preferences,
+    ) -> Self {
+        style::install(&cc.egui_ctx);
+        let has_card = cc.wgpu_render_state.as_ref().map(render::install).is_some();
+        let ctx = cc.egui_ctx.clone();
+        let waker: Waker = Arc::new(move || ctx.request_repaint());
+        let wake = waker.clone();
+        std::thread::spawn(move || {
+            figure::prepare();
+            wake();
+        });
+        Self {
+            session: Session::new(preferences, first, waker.clone()),
+            scenes: Scenes {
+                room: has_card.then(RoomScene::default),
+                ear: None,
+            },
+            has_card,
+            picker: FilePicker::default(),
+            waker,
+            last_s: 0.0,
+        }
+    }
+
+    /// Nothing is being computed or drawn for the first time any more.
+    pub fn is_ready(&self) -> bool {
+        let ears = self
+            .session
+            .shown
+            .as_ref()
+            .map(|loaded| loaded.ears.clone());
+        self.session.worker.share().is_none()
+            && figure::mesh().is_some()
+            && ears.is_none_or(|ears| ears.iter().all(|ear| ear.surface.get().is_some()))
+    }
+
+    fn apply(&mut self, ctx: &egui::Context, commands: Vec<Command>) {
+        for command in commands {
+            match command {
+                Command::PickFile => self.picker.ask(self.waker.clone()),
+                Command::Theme(theme) => ctx.set_theme(theme),
+                Command::Quit => ctx.send_viewport_cmd(egui::ViewportCommand::Close),
+                other => self.session.apply(other),
+            }
+        }
+    }
+
+    fn dialogs(&self, ctx: &egui::Context, commands: &mut Vec<Command>) {
+        match &self.session.dialog {
+            Some(Dialog::Notice) => notice::notice_ui(ctx, commands),
+            Some(Dialog::Shortcuts) => notice::shortcuts_ui(ctx, commands),
+            Some(Dialog::Path(path)) => notice::path_ui(ctx, path, commands),
+            None => {}
+        }
+    }
+}
+
+impl eframe::App for App {
+    fn logic(&mut self, _ctx: &egui::Context, _frame: &mut eframe::Frame) {
+        self.session.take_work();
+        if let Some(command) = self.picker.answer() {
+            self.session.apply(command);
+        }
+    }
+
+    fn ui(&mut self, ui: &mut Ui, _frame: &mut eframe::Frame) {
+        let ctx = ui.ctx().clone();
+        let mut commands = Vec::new();
+        keys::read(&ctx, &self.session, &mut commands);
+        let dropped = ctx.input(|i| i.raw.dropped_files.first().map(|f| f.path().to_path_buf()));
+        commands.extend(dropped.map(Command::Open));
+        let now_s = ctx.input(|i| i.time);
+        self.session
+            .playback
+            .advance((now_s - self.last_s).clamp(0.0, LONGEST_S));
+        self.last_s = now_s;
+        if let Some(loaded) = &self.session.shown
+            && self.has_card
+            && !self
+                .scenes
+                .ear
+                .as_ref()
+                .is_some_and(|e| e.is_of(&loaded.ears))
+        {
+            self.scenes.ear = Some(EarScene::new(&loaded.ears));
+        }
+        let moving = self.session.playback.playing || self.session.in_motion;
+        let quality = if moving {
+            Quality::Moving
+        } else {
+            Quality::Still
+        };
+        self.session.in_motion = false;
+        layout_ui::panels(ui, &self.session, &self.scenes, quality, &mut commands);
+        self.dialogs(&ctx, &mut commands);
+        self.apply(&ctx, commands);
+        // After a movement one more picture is due, with smooth edges.
+        if self.session.playback.playing {
+            ctx.request_repaint_after(Duration::from_millis(16));
+        } else if self.session.in_motion || moving {
+            ctx.request_repaint();
+        }
+    }
+
+    fn save(&mut self, storage: &mut dyn eframe::Storage) {
+        eframe::set_value(storage, KEY, &self.session.preferences);
+    }
+
+    fn clear_color(&self, visuals: &egui::Visuals) -> [f32; 4] {
+        visuals.panel_fill.to_normalized_gamma_f32()
+    }
+}

@@ -1,0 +1,166 @@
+//! A camera that orbits a point; plain numbers, no window.
+
+use glam::{Mat4, Vec2, Vec3};
+
+/// Angle of view from top to bottom, radians.
+const FIELD_RAD: f32 = 0.5;
+
+/// An orbiting camera; z is up.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Orbit {
+    /// The point looked at, stage unit.
+    pub target: Vec3,
+    /// Turn of the eye about z, radians; 0 looks from +x.
+    pub turn_rad: f32,
+    /// Height of the eye above the horizon, radians.
+    pub height_rad: f32,
+    /// From the eye to the target, stage unit.
+    pub distance: f32,
+}
+
+/// A camera's matrices for one picture size.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct View {
+    /// From stage axes to clip space, depth 0 to 1.
+    pub clip_from_stage: Mat4,
+    /// Place of the eye.
+    pub eye: Vec3,
+    /// Unit vector to the right of the picture.
+    pub right: Vec3,
+    /// Unit vector to the top of the picture.
+    pub up: Vec3,
+    /// Size of one point of the screen at unit distance, stage unit.
+    pub point_at_unit: f32,
+    /// Width and height in points.
+    pub size: Vec2,
+}
+
+impl Orbit {
+    /// Unit vector from the target to the eye.
+    fn toward_eye(&self) -> Vec3 {
+        let (sin, cos) = self.height_rad.sin_cos();
+        Vec3::new(cos * self.turn_rad.cos(), cos * self.turn_rad.sin(), sin)
+    }
+
+    /// Right and up of the picture, unit vectors.
+    fn right_up(&self) -> (Vec3, Vec3) {
+        let to_eye = self.toward_eye();
+        let right = Vec3::Z.cross(to_eye).normalize();
+        (right, to_eye.cross(right))
+    }
+
+    /// Turns by a drag of `points` on the screen.
+    pub fn orbit(&mut self, points: Vec2) {
+        self.turn_rad -= points.x * 0.008;
+        self.height_rad = (self.height_rad + points.y * 0.008).clamp(-1.5, 1.5);
+    }
+
+    /// Moves the target so that it follows a drag of `points` in a picture `height` points high.
+    pub fn pan(&mut self, points: Vec2, height: f32) {
+        let (right, up) = self.right_up();
+        let scale = self.distance * 2.0 * (FIELD_RAD / 2.0).tan() / height.max(1.0);
+        self.target += (right * -points.x + up * points.y) * scale;
+    }
+
+    /// Comes nearer by `factor` (above 1) or goes away (below 1).
+    pub fn zoom(&mut self, factor: f32) {
+        self.distance = (self.distance / factor.clamp(0.2, 5.0)).clamp(0.5, 500.0);
+    }
+
+    /// Looks at a ball so that it fills a picture of this `size` (points).
+    pub fn fit(&mut self, centre: Vec3, radius: f32, size: Vec2) {
+        self.target = centre;
+        let narrow = (size.x / size.y.max(1.0)).min(1.0);
+        self.distance = radius / ((FIELD_RAD / 2.0).tan() * narrow).atan().sin();
+    }
+
+    /// The matrices for a picture of this `size` in points.
+    pub fn view(&self, size: Vec2) -> View {
+        let eye = self.target + self.toward_eye() * self.distance;
+        let (right, up) = self.right_up();
+        let aspect = (size.x / size.y.max(1.0)).max(0.01);
+        let (near, far) = (self.distance * 0.05, self.distance * 6.0);
+        let clip_from_eye =
+            glam::camera::rh::proj::directx::perspective(FIELD_RAD, aspect, near, far);
+        let eye_from_stage = glam::camera::rh::view::look_at_mat4(eye, self.target, up);
+        View {
+            clip_from_stage: clip_from_eye * eye_from_stage,
+            eye,
+            right,
+            up,
+            point_at_unit: 2.0 * (FIELD_RAD / 2.0).tan() / size.y.max(1.0),
+            size,
+        }
+    }
+}
+
+impl View {
+    /// Where a point of the stage falls in the picture, points from its upper left corner.
+    pub fn on_screen(&self, point: Vec3) -> Vec2 {
+        let clip = self.clip_from_stage.project_point3(point);
+        Vec2::new(f32::midpoint(clip.x, 1.0), (1.0 - clip.y) / 2.0) * self.size
+    }
+
+    /// The point of the stage under `screen` (points) at `distance` from the eye's plane.
+    pub fn at_screen(&self, screen: Vec2, distance: f32) -> Vec3 {
+        let forward = self.up.cross(self.right);
+        let off = (screen - self.size / 2.0) * self.point_at_unit * distance;
+        self.eye + forward * distance + self.right * off.x - self.up * off.y
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn orbit() -> Orbit {
+        Orbit {
+            target: Vec3::new(1.0, 2.0, 3.0),
+            turn_rad: 0.4,
+            height_rad: 0.3,
+            distance: 20.0,
+        }
+    }
+
+    #[test]
+    fn target_is_in_the_middle() {
+        let at = orbit()
+            .view(Vec2::new(400.0, 300.0))
+            .on_screen(Vec3::new(1.0, 2.0, 3.0));
+        assert!((at - Vec2::new(200.0, 150.0)).length() < 0.01, "{at}");
+    }
+
+    #[test]
+    fn a_pan_drags_the_target_with_the_pointer() {
+        let (size, mut camera) = (Vec2::new(400.0, 300.0), orbit());
+        let before = camera.target;
+        camera.pan(Vec2::new(30.0, -10.0), size.y);
+        let at = camera.view(size).on_screen(before);
+        assert!((at - Vec2::new(230.0, 140.0)).length() < 0.5, "{at}");
+    }
+
+    #[test]
+    fn screen_and_back() {
+        let view = orbit().view(Vec2::new(400.0, 300.0));
+        let point = view.at_screen(Vec2::new(50.0, 80.0), 18.0);
+        assert!((view.on_screen(point) - Vec2::new(50.0, 80.0)).length() < 0.05);
+    }
+
+    #[test]
+    fn a_fitted_ball_touches_the_edge() {
+        let (size, mut camera) = (Vec2::new(300.0, 300.0), orbit());
+        camera.fit(Vec3::ZERO, 5.0, size);
+        let view = camera.view(size);
+        // The silhouette of a ball is seen at asin(r / d) from the axis (hand calculation).
+        let seen = (5.0f32 / camera.distance).asin().tan() / (FIELD_RAD / 2.0).tan();
+        assert!((seen - 1.0).abs() < 1e-3, "{seen}");
+        assert!((view.point_at_unit * 150.0 - (FIELD_RAD / 2.0).tan()).abs() < 1e-5);
+    }
+
+    #[test]
+    fn height_stops_short_of_the_poles() {
+        let mut camera = orbit();
+        camera.orbit(Vec2::new(0.0, 1e6));
+        assert!(camera.height_rad < std::f32::consts::FRAC_PI_2);
+    }
+}

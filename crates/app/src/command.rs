@@ -1,0 +1,104 @@
+//! Everything a person can ask of the window; the panels only read and ask.
+
+use std::path::PathBuf;
+
+use glam::Vec2;
+
+use crate::render::StageId;
+
+/// Which ears stand on the ear stage.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
+pub enum EarShown {
+    /// The right one.
+    Right,
+    /// The left one.
+    Left,
+    /// Both, moved together.
+    Both,
+}
+
+/// What the picture of the ear is fixed to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
+pub enum EarFrame {
+    /// The head stands still, gravity turns.
+    Head,
+    /// Gravity stands still, the head turns.
+    Room,
+}
+
+/// Who looks at the eyes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
+pub enum EyesSeenBy {
+    /// From in front: the right eye is on the left.
+    Examiner,
+    /// From behind: the right eye is on the right.
+    Patient,
+}
+
+/// A window over the window.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Dialog {
+    /// What this is and is not, and cautions.
+    Notice,
+    /// Keys.
+    Shortcuts,
+    /// A path to type.
+    Path(String),
+}
+
+/// One wish.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Command {
+    /// Open a scenario file.
+    Open(PathBuf),
+    /// Open the scenario that comes with the program.
+    OpenShipped,
+    /// Read the file again.
+    Reload,
+    /// Ask the desktop for a file.
+    PickFile,
+    /// Stop the computation under way.
+    CancelWork,
+    /// Play or pause.
+    TogglePlay,
+    /// Put the cursor at a time, s.
+    Seek(f64),
+    /// Move the cursor by, s.
+    Nudge(f64),
+    /// Put the cursor at the start of a step's hold.
+    ToStep(usize),
+    /// To the next (1) or previous (−1) start of a step.
+    StepBy(isize),
+    /// Set the speed, times real time.
+    Speed(f64),
+    /// Next speed up (1) or down (−1).
+    ChangeSpeed(isize),
+    /// Turn a stage's camera by a drag, points.
+    Orbit(StageId, Vec2),
+    /// Move a stage's camera by a drag, points, in a picture of this height.
+    Pan(StageId, Vec2, f32),
+    /// Bring a stage nearer.
+    Zoom(StageId, f32),
+    /// Put a stage's camera back.
+    Fit(StageId),
+    /// Choose the ears shown.
+    ShowEar(EarShown),
+    /// Choose what the ear's picture is fixed to.
+    FixEarTo(EarFrame),
+    /// Choose who looks at the eyes.
+    SeeEyesAs(EyesSeenBy),
+    /// Choose the stage where there is room for one only.
+    ShowStage(StageId),
+    /// Fold or unfold the case column.
+    FoldCase(bool),
+    /// Open a dialog.
+    Show(Dialog),
+    /// Close the dialog.
+    CloseDialog,
+    /// Take the banner away.
+    DismissBanner,
+    /// Choose the theme.
+    Theme(egui::ThemePreference),
+    /// Close the program.
+    Quit,
+}

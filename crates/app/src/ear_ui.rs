@@ -1,0 +1,205 @@
+//! The ear stage: the labyrinth of glass with its debris, cupulae and gravity.
+
+use egui::{Align2, Painter, Pos2, Rect, Stroke, Ui, UiBuilder, Vec2, pos2, vec2};
+use glam::Vec3;
+use lithodrome_labyrinth::Canal;
+
+use crate::{
+    camera::View,
+    command::{Command, EarFrame, EarShown},
+    controls, globe_ui,
+    layout_ui::Shown,
+    render::{self, StageId},
+    scene::ear_scene::{BULGE_FACTOR, EarScene, Moment},
+    stage_data::Loaded,
+    stage_ui,
+    theme::{self, Palette},
+};
+
+/// Shows the stage.
+pub fn ear_ui(ui: &mut Ui, shown: Shown<'_>, loaded: &Loaded, commands: &mut Vec<Command>) {
+    let palette = Palette::of(ui);
+    let (session, quality) = (shown.session, shown.quality);
+    let moment = Moment {
+        loaded,
+        time_s: session.playback.time_s,
+        shown: session.ear_shown(),
+        frame: session.preferences.ear_frame,
+    };
+    let name = match moment.shown {
+        EarShown::Right => "Ear stage: right ear",
+        EarShown::Left => "Ear stage: left ear",
+        EarShown::Both => "Ear stage: both ears",
+    };
+    let (rect, _) = stage_ui::stage_area(ui, StageId::Ear, name, commands);
+    if let Some(scene) = &shown.scenes.ear {
+        let size = stage_ui::size_of(rect);
+        let picture = scene.picture(moment, &session.ear_camera, size, &palette, quality);
+        let view = picture.view;
+        let balls: Vec<_> = picture
+            .balls
+            .iter()
+            .map(|b| view.on_screen(b.centre.into()))
+            .collect();
+        render::paint(ui.painter(), rect, StageId::Ear, picture);
+        let painter = ui.painter_at(rect);
+        let balls = balls.into_iter().map(|at| rect.min + vec2(at.x, at.y));
+        heaps(&painter, rect, balls, &palette);
+        labels(&painter, rect, &view, scene, moment, &palette);
+        if EarScene::ears(moment.shown)
+            .iter()
+            .any(|&ear| scene.lumen(ear).is_none())
+        {
+            let ink = palette.weak;
+            painter.text(
+                rect.center(),
+                Align2::CENTER_CENTER,
+                "Drawing the ear…",
+                theme::body(),
+                ink,
+            );
+        }
+        let below = rect.left_bottom() + vec2(16.0, -12.0);
+        painter.text(
+            below,
+            Align2::LEFT_BOTTOM,
+            "gravity",
+            theme::small(),
+            palette.weak,
+        );
+        let note = format!("cupula bulge drawn {BULGE_FACTOR:.0}×");
+        let at = rect.left_bottom() + vec2(104.0, -12.0);
+        painter.text(at, Align2::LEFT_BOTTOM, note, theme::small(), palette.weak);
+    } else {
+        stage_ui::no_card(ui, rect);
+    }
+    stage_ui::title(ui, rect, StageId::Ear, shown.alone, commands);
+    globe_ui::globe(ui, rect, loaded, moment.time_s, &palette);
+    choices(ui, rect, moment, commands);
+}
+
+fn choices(ui: &mut Ui, rect: Rect, moment: Moment<'_>, commands: &mut Vec<Command>) {
+    let strip = Rect::from_min_size(rect.min + vec2(56.0, 12.0), vec2(rect.width() - 72.0, 24.0));
+    let layout = egui::Layout::right_to_left(egui::Align::Center);
+    ui.scope_builder(UiBuilder::new().max_rect(strip).layout(layout), |ui| {
+        let frames = [
+            (
+                EarFrame::Head,
+                "head still",
+                "The head stands still and gravity turns",
+            ),
+            (
+                EarFrame::Room,
+                "room still",
+                "Gravity stands still and the head turns",
+            ),
+        ];
+        if let Some(frame) = controls::choice(ui, "Ear fixed to", moment.frame, &frames) {
+            commands.push(Command::FixEarTo(frame));
+        }
+        ui.add_space(8.0);
+        let ears = [
+            (EarShown::Right, "right", "Show the right ear"),
+            (EarShown::Left, "left", "Show the left ear"),
+            (EarShown::Both, "both", "Show both ears, moved together"),
+        ];
+        if let Some(ears) = controls::choice(ui, "Ear shown", moment.shown, &ears) {
+            commands.push(Command::ShowEar(ears));
+        }
+    });
+}
+
+/// Writes each canal's name beside its arc, and each ear's mark below it where both are shown.
+fn labels(
+    painter: &Painter,
+    rect: Rect,
+    view: &View,
+    scene: &EarScene,
+    moment: Moment<'_>,
+    palette: &Palette,
+) {
+    let mut taken: Vec<Rect> = Vec::new();
+    for &ear in EarScene::ears(moment.shown) {
+        let stage_from_reid = scene.stage_from_reid(moment, ear);
+        let places = moment.loaded.ears[ear.index()].labels_in_reid_mm.map(|p| {
+            let p = Vec3::new(p.x as f32, p.y as f32, p.z as f32);
+            let at = view.on_screen(stage_from_reid.transform_point3(p));
+            rect.min + vec2(at.x, at.y)
+        });
+        let middle = places.iter().fold(Vec2::ZERO, |sum, p| sum + p.to_vec2()) / 3.0;
+        if moment.shown == EarShown::Both {
+            let lowest = places.iter().map(|p| p.y).fold(f32::MIN, f32::max);
+            let at = pos2(middle.x, lowest + 64.0);
+            let name = format!("{} ear", ear.name());
+            let ink = palette.text;
+            let left = Align2::LEFT_CENTER;
+            let at = at - vec2(20.0, 0.0);
+            taken.push(stage_ui::label(
+                painter, rect, at, left, &name, ink, palette,
+            ));
+            controls::paint_ear_mark(painter, at - vec2(12.0, 0.0), ear);
+        }
+        for canal in Canal::ALL {
+            let at = places[canal.index()];
+            let out = (at.to_vec2() - middle).normalized();
+            let to = at + out * 26.0;
+            let stroke = Stroke::new(1.5, theme::canal_colour(canal));
+            let align = if out.x.abs() < 0.4 {
+                if out.y < 0.0 {
+                    Align2::CENTER_BOTTOM
+                } else {
+                    Align2::CENTER_TOP
+                }
+            } else if out.x > 0.0 {
+                Align2::LEFT_CENTER
+            } else {
+                Align2::RIGHT_CENTER
+            };
+            // A name that would cover another one is left out; its canal keeps its tint.
+            let size = vec2(56.0, 16.0);
+            let place = align.anchor_size(to + out * 4.0, size);
+            if taken.iter().any(|other| other.intersects(place)) {
+                continue;
+            }
+            painter.line_segment([at + out * 14.0, to], stroke);
+            let end = to + out * 4.0;
+            taken.push(stage_ui::label(
+                painter,
+                rect,
+                end,
+                align,
+                canal.name(),
+                palette.text,
+                palette,
+            ));
+        }
+    }
+}
+
+/// Rings pieces that lie close together on the screen and writes how many they are.
+fn heaps(painter: &Painter, rect: Rect, pieces: impl Iterator<Item = Pos2>, palette: &Palette) {
+    let mut heaps: Vec<Vec<Pos2>> = Vec::new();
+    for at in pieces {
+        let near = |heap: &&mut Vec<Pos2>| heap.iter().any(|p| p.distance(at) < 10.0);
+        match heaps.iter_mut().find(near) {
+            Some(heap) => heap.push(at),
+            None => heaps.push(vec![at]),
+        }
+    }
+    for heap in heaps.iter().filter(|heap| heap.len() > 1) {
+        let sum = heap.iter().fold(Vec2::ZERO, |sum, p| sum + p.to_vec2());
+        let middle = (sum / heap.len() as f32).to_pos2();
+        let reach = heap.iter().map(|p| p.distance(middle)).fold(0.0, f32::max) + 9.0;
+        painter.circle_stroke(middle, reach, Stroke::new(1.0, palette.weak));
+        let (at, text) = (middle + vec2(reach + 4.0, 0.0), heap.len().to_string());
+        stage_ui::label(
+            painter,
+            rect,
+            at,
+            Align2::LEFT_CENTER,
+            &text,
+            palette.text,
+            palette,
+        );
+    }
+}

@@ -1,0 +1,212 @@
+//! Where the panels go: bar on top, score across the foot, case, room, ear and eyes between.
+
+use egui::{CentralPanel, Frame, Margin, Panel, RichText, ScrollArea, Ui};
+
+use crate::{
+    banner_ui, case_ui,
+    command::Command,
+    ear_ui, eyes_ui, menu_ui,
+    render::StageId,
+    room_ui,
+    scene::{Quality, ear_scene::EarScene, room_scene::RoomScene},
+    score_ui,
+    session::Session,
+    stage_data::Loaded,
+    theme::{self, Palette},
+};
+
+/// Narrower than this, the case folds and the stages share one place, points.
+const COMPACT: f32 = 1180.0;
+
+/// Meshes of the stages; none without a graphics card.
+#[derive(Default)]
+pub struct Scenes {
+    /// The room's.
+    pub room: Option<RoomScene>,
+    /// The ears'.
+    pub ear: Option<EarScene>,
+}
+
+/// What all panels are shown with.
+#[derive(Clone, Copy)]
+pub struct Shown<'a> {
+    /// All state.
+    pub session: &'a Session,
+    /// Meshes of the stages.
+    pub scenes: &'a Scenes,
+    /// Moving or still.
+    pub quality: Quality,
+    /// The stages share one place.
+    pub alone: bool,
+}
+
+/// Shows all panels.
+pub fn panels(
+    ui: &mut Ui,
+    session: &Session,
+    scenes: &Scenes,
+    quality: Quality,
+    commands: &mut Vec<Command>,
+) {
+    let palette = Palette::of(ui);
+    let whole = ui.available_size();
+    let alone = whole.x < COMPACT;
+    let folded = session.case_folded.unwrap_or(alone);
+    top(ui, session, folded, &palette, commands);
+    let computing = session.worker.share().is_some();
+    let Some(loaded) = session.shown.clone() else {
+        let frame = Frame::new().fill(palette.stage);
+        CentralPanel::default()
+            .frame(frame)
+            .show(ui, |ui| empty_ui(ui, computing, commands));
+        return;
+    };
+    if computing {
+        ui.set_opacity(0.55);
+    }
+    let least = score_ui::LEAST_HEIGHT;
+    // Sizes are remembered for windows about as high and as wide as this one.
+    let like = (whole.y / 150.0) as i32;
+    Panel::bottom(("score", like))
+        .resizable(true)
+        .default_size((whole.y * 0.385).round().clamp(least, 520.0))
+        .size_range(least..=(whole.y * 0.6).max(least))
+        .frame(filled(palette.score, 0, 4))
+        .show(ui, |ui| {
+            score_ui::score_ui(ui, &loaded, &session.playback, commands)
+        });
+    case(ui, session, &loaded, folded, &palette, commands);
+    Panel::right("eyes")
+        .default_size(288.0)
+        .size_range(248.0..=400.0)
+        .frame(filled(palette.panel, 16, 12))
+        .show(ui, |ui| {
+            let area = ScrollArea::vertical().auto_shrink([false, false]);
+            area.show(ui, |ui| eyes_ui::eyes_ui(ui, session, &loaded, commands));
+        });
+    let shown = Shown {
+        session,
+        scenes,
+        quality,
+        alone,
+    };
+    stages(ui, shown, &loaded, commands);
+}
+
+fn filled(colour: egui::Color32, x: i8, y: i8) -> Frame {
+    Frame::new()
+        .fill(colour)
+        .inner_margin(Margin::symmetric(x, y))
+}
+
+fn top(
+    ui: &mut Ui,
+    session: &Session,
+    folded: bool,
+    palette: &Palette,
+    commands: &mut Vec<Command>,
+) {
+    let strip = |name| Panel::top(name).resizable(false);
+    let theme = ui.ctx().options(|o| o.theme_preference);
+    strip("bar")
+        .frame(filled(palette.panel, 8, 6))
+        .show(ui, |ui| {
+            menu_ui::menu_ui(ui, session, folded, theme, commands);
+        });
+    if let Some(words) = &session.banner {
+        let panel = strip("banner").frame(Frame::NONE);
+        panel.show(ui, |ui| {
+            banner_ui::banner_ui(ui, words, session.shown.is_some(), commands);
+        });
+    }
+    if let Some(share) = session.worker.share() {
+        let panel = strip("progress").frame(Frame::NONE);
+        panel.show(ui, |ui| banner_ui::progress_ui(ui, share, commands));
+    }
+}
+
+fn case(
+    ui: &mut Ui,
+    session: &Session,
+    loaded: &Loaded,
+    folded: bool,
+    palette: &Palette,
+    commands: &mut Vec<Command>,
+) {
+    let time_s = session.playback.time_s;
+    if folded {
+        Panel::left("case folded")
+            .resizable(false)
+            .exact_size(40.0)
+            .frame(filled(palette.panel, 8, 12))
+            .show(ui, |ui| {
+                case_ui::folded_case_ui(ui, loaded, time_s, commands);
+            });
+    } else {
+        Panel::left("case")
+            .default_size(280.0)
+            .size_range(220.0..=420.0)
+            .frame(filled(palette.panel, 16, 12))
+            .show(ui, |ui| case_ui::case_ui(ui, loaded, time_s, commands));
+    }
+}
+
+fn stages(ui: &mut Ui, shown: Shown<'_>, loaded: &Loaded, commands: &mut Vec<Command>) {
+    if !shown.alone {
+        let all = ui.available_width();
+        Panel::left("room stage")
+            .resizable(true)
+            .default_size((all * 0.42).round())
+            .size_range(200.0..=(all - 240.0).max(200.0))
+            .frame(Frame::NONE)
+            .show(ui, |ui| room_ui::room_ui(ui, shown, loaded, commands));
+    }
+    CentralPanel::default().frame(Frame::NONE).show(ui, |ui| {
+        if shown.alone && shown.session.stage == StageId::Room {
+            room_ui::room_ui(ui, shown, loaded, commands);
+        } else {
+            ear_ui::ear_ui(ui, shown, loaded, commands);
+        }
+    });
+}
+
+fn empty_ui(ui: &mut Ui, computing: bool, commands: &mut Vec<Command>) {
+    let palette = Palette::of(ui);
+    ui.vertical_centered(|ui| {
+        ui.add_space(ui.available_height() * 0.4);
+        let (head, text) = if computing {
+            (
+                "Computing the first run",
+                "The stages fill as soon as it is done.",
+            )
+        } else {
+            (
+                "No scenario is open",
+                "Drop a scenario file here, or open one.",
+            )
+        };
+        ui.label(
+            RichText::new(head)
+                .font(theme::heading())
+                .color(palette.text),
+        );
+        ui.label(RichText::new(text).color(palette.weak));
+        if computing {
+            return;
+        }
+        if ui
+            .button("Open the Epley scenario")
+            .on_hover_text("It comes with the program")
+            .clicked()
+        {
+            commands.push(Command::OpenShipped);
+        }
+        if ui
+            .button("Open…")
+            .on_hover_text("Choose a scenario file")
+            .clicked()
+        {
+            commands.push(Command::PickFile);
+        }
+    });
+}

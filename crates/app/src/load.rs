@@ -1,0 +1,192 @@
+//! The only place where the window meets the engines: from a scenario file to what is shown.
+
+use std::{
+    ops::ControlFlow,
+    path::Path,
+    sync::{Arc, Mutex, OnceLock, PoisonError},
+    thread,
+};
+
+use lithodrome_chair::HeadMotion;
+use lithodrome_debris::{EventKind, Run};
+use lithodrome_labyrinth::{Canal, CanalShape, Ear, Labyrinth, Tube, Vec3};
+use lithodrome_rehearsal::{
+    Compiled, RehearsalError, Rehearsed, Scenario, compile, compile_file, rehearse_with_progress,
+};
+
+use crate::{
+    stage_data::{ChairColumns, CourseMarks, CupulaShape, EarShape, Loaded, Origin},
+    work::Waker,
+};
+
+/// The scenario that comes with the program.
+const SHIPPED: &str = include_str!("../../../scenarios/right-posterior-epley.ron");
+
+/// Shapes of the last anatomy, so that a scenario in the same ears need not make them again; with every
+/// number of the labyrinth, so that two anatomies of one name are told apart.
+static LAST_EARS: Mutex<Option<(String, Arc<[EarShape; 2]>)>> = Mutex::new(None);
+
+/// Reads, compiles and runs; `go_on` is told the share done and may stop it. The ears' surfaces follow on
+/// a thread of their own.
+pub(crate) fn load(
+    origin: &Origin,
+    waker: &Waker,
+    go_on: &dyn Fn(f64) -> bool,
+) -> Result<Loaded, String> {
+    let compiled = compiled(origin).map_err(|e| e.to_string())?;
+    go_on(0.02);
+    let ears = ears(&compiled, waker);
+    let rehearsed = rehearse_with_progress(&compiled, &mut |share| {
+        if go_on(0.02 + 0.98 * share) {
+            ControlFlow::Continue(())
+        } else {
+            ControlFlow::Break(())
+        }
+    })
+    .map_err(|e| e.to_string())?;
+    Ok(shown(origin, &compiled, rehearsed, ears))
+}
+
+fn compiled(origin: &Origin) -> Result<Compiled, RehearsalError> {
+    match origin {
+        Origin::File(path) => compile_file(path),
+        Origin::Shipped => {
+            // The shipped text is not a file; `compile` checks what it says.
+            let parsed: Result<Scenario, _> = ron::Options::default()
+                .with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME)
+                .from_str(SHIPPED);
+            let scenario = parsed.map_err(|e| RehearsalError::Syntax {
+                path: "right-posterior-epley.ron".into(),
+                line: e.span.start.line,
+                column: e.span.start.col,
+                reason: e.code.to_string(),
+            })?;
+            compile(&scenario, Path::new(""))
+        }
+    }
+}
+
+fn shown(
+    origin: &Origin,
+    compiled: &Compiled,
+    rehearsed: Rehearsed,
+    ears: Arc<[EarShape; 2]>,
+) -> Loaded {
+    let Rehearsed { run, eyes, report } = rehearsed;
+    let still: Vec<bool> = report.debris.iter().map(|d| d.on_cupula).collect();
+    Loaded {
+        scenario: (*compiled.scenario).clone(),
+        origin: origin.clone(),
+        chair: chair_columns(&compiled.motion, &run),
+        step_times: compiled.motion.times().to_vec(),
+        attached_until_s: attached_until(&run, &still),
+        findings: report.steps.into_iter().map(|s| s.sentence).collect(),
+        warnings: report.warnings,
+        judging: compiled.judging,
+        ears,
+        reid_pitch_nose_up_rad: compiled.labyrinth.reid_pitch_nose_up_rad,
+        run,
+        eyes,
+    }
+}
+
+fn chair_columns(motion: &HeadMotion, run: &Run) -> ChairColumns {
+    let angles: Vec<_> = run.time_s.iter().map(|&t| motion.angles_at(t)).collect();
+    ChairColumns {
+        yaw_rad: angles.iter().map(|a| a.yaw_rad).collect(),
+        track_rad: angles.iter().map(|a| a.track_rad).collect(),
+        headrest_flexion_rad: motion.start.headrest_flexion_rad,
+    }
+}
+
+/// Until when each body holds on to a cupula, s: without end if it still does, 0 if it never did.
+fn attached_until(run: &Run, still: &[bool]) -> Vec<f64> {
+    let mut until: Vec<f64> = still
+        .iter()
+        .map(|&still| if still { f64::INFINITY } else { 0.0 })
+        .collect();
+    for event in &run.events {
+        if event.kind == EventKind::Detached && until[event.debris] < event.time_s {
+            until[event.debris] = event.time_s;
+        }
+    }
+    until
+}
+
+/// The ears of a scenario; their surfaces are made meanwhile, the affected ear's first.
+fn ears(compiled: &Compiled, waker: &Waker) -> Arc<[EarShape; 2]> {
+    let labyrinth = &compiled.labyrinth;
+    let mut kept = LAST_EARS.lock().unwrap_or_else(PoisonError::into_inner);
+    let key = format!("{labyrinth:?}");
+    if let Some((of, ears)) = kept.as_ref()
+        && *of == key
+    {
+        return ears.clone();
+    }
+    let ears = Arc::new(Ear::ALL.map(|ear| ear_shape(labyrinth, ear)));
+    *kept = Some((key, ears.clone()));
+    let first = compiled
+        .scenario
+        .debris
+        .first()
+        .map_or(Ear::Right, |d| d.ear);
+    let (labyrinth, drawn, waker) = (labyrinth.clone(), ears.clone(), waker.clone());
+    thread::spawn(move || {
+        for ear in [first, first.other()] {
+            drawn[ear.index()]
+                .surface
+                .get_or_init(|| labyrinth.ear(ear).surface());
+            waker();
+        }
+    });
+    ears
+}
+
+fn ear_shape(labyrinth: &Labyrinth, ear: Ear) -> EarShape {
+    let shape = labyrinth.ear(ear);
+    let (mut low, mut high) = (Vec3::repeat(f64::INFINITY), Vec3::repeat(f64::NEG_INFINITY));
+    for canal in Canal::ALL {
+        let end = shape.canal(canal).landmarks.duct_end_mm;
+        for i in 0..=100 {
+            let at = shape.tube(canal).at(end * f64::from(i) / 100.0).0;
+            (low, high) = (low.inf(&at), high.sup(&at));
+        }
+    }
+    EarShape {
+        surface: OnceLock::new(),
+        centre_in_reid_mm: (low + high) / 2.0,
+        cupulae: shape.canals.each_ref().map(cupula),
+        courses: Canal::ALL.map(|c| course(shape.canal(c), shape.tube(c))),
+        labels_in_reid_mm: Canal::ALL.map(|c| {
+            shape
+                .tube(c)
+                .at(shape.canal(c).landmarks.duct_end_mm / 2.0)
+                .0
+        }),
+    }
+}
+
+fn cupula(canal: &CanalShape) -> CupulaShape {
+    CupulaShape {
+        centre_in_reid_mm: canal.cupula.centre_in_reid_mm,
+        to_duct_in_reid: canal.cupula.to_duct_in_reid,
+        radius_mm: canal.cupula.radius_mm,
+        thickness_mm: canal.cupula.thickness_mm,
+    }
+}
+
+/// The apex is the place of the duct farthest from the line between its two ends.
+fn course(canal: &CanalShape, tube: &Tube) -> CourseMarks {
+    let marks = &canal.landmarks;
+    let (from, to) = (tube.at(0.0).0, tube.at(marks.duct_end_mm).0);
+    let chord = (to - from).normalize();
+    let off = |p: Vec3| (p - from - chord * chord.dot(&(p - from))).norm();
+    let apex = (0..=200)
+        .map(|i| marks.duct_end_mm * f64::from(i) / 200.0)
+        .max_by(|a, b| off(tube.at(*a).0).total_cmp(&off(tube.at(*b).0)));
+    CourseMarks {
+        utricle_mm: marks.opening_mm,
+        apex_mm: apex.unwrap_or(marks.duct_end_mm / 2.0),
+        crus_mm: marks.crus_from_mm,
+    }
+}

@@ -1,0 +1,78 @@
+//! Yaw and track over time.
+
+use egui::{Align2, Painter, Shape, Stroke, pos2};
+
+use super::{Lane, curve};
+use crate::{stage_data::Loaded, theme};
+
+/// Draws both angles on one scale.
+pub fn draw(painter: &Painter, lane: &Lane, loaded: &Loaded) {
+    let palette = &lane.palette;
+    lane.name(painter, "Chair");
+    let columns = [&loaded.chair.yaw_rad, &loaded.chair.track_rad];
+    let (mut low, mut high) = (0.0f64, 90.0f64);
+    for angle in columns.iter().flat_map(|c| c.iter()) {
+        low = low.min(angle.to_degrees());
+        high = high.max(angle.to_degrees());
+    }
+    let span = (high - low) as f32;
+    let (top, bottom) = (lane.rect.top() + 4.0, lane.rect.bottom() - 4.0);
+    let y = |deg: f32| bottom - (bottom - top) * (deg - low as f32) / span;
+    let step = if span > 500.0 { 180 } else { 90 };
+    for deg in ((low as i32).div_euclid(step)..=(high as i32).div_euclid(step)).map(|k| k * step) {
+        let at = y(deg as f32);
+        if at >= top - 1.0 && at <= bottom + 1.0 {
+            painter.hline(lane.rect.x_range(), at, palette.hair());
+            lane.label(painter, at, &format!("{deg}°"), palette.weak);
+        }
+    }
+    let at = loaded.between(lane.time_s);
+    let strokes = [
+        Stroke::new(1.75, palette.text),
+        Stroke::new(1.75, palette.faint),
+    ];
+    let mut labels: Vec<(f32, String, Stroke)> = Vec::new();
+    for ((column, stroke), name) in columns.iter().zip(strokes).zip(["yaw", "track"]) {
+        let value = |i: usize| column[i].to_degrees() as f32;
+        for line in curve::polylines(&lane.axis, &loaded.run.time_s, value, y) {
+            painter.add(Shape::line(line, stroke));
+        }
+        let now = at.of(column).to_degrees();
+        painter.circle_filled(
+            pos2(lane.axis.x_at(lane.time_s), y(now as f32)),
+            3.0,
+            stroke.color,
+        );
+        labels.push((y(now as f32), format!("{name} {}", degrees(now)), stroke));
+    }
+    let middle = lane.rect.center().y;
+    for (i, (_, text, stroke)) in labels.iter().enumerate() {
+        let row = middle + if i == 0 { -9.0 } else { 9.0 };
+        let at = pos2(lane.all.right() - 12.0, row);
+        let ink = if i == 0 { palette.text } else { palette.weak };
+        painter.text(at, Align2::RIGHT_CENTER, text, theme::small(), ink);
+        let key = lane.rect.right() + 6.0;
+        painter.hline(key..=key + 10.0, row, *stroke);
+    }
+}
+
+/// "−45°", with a true minus sign.
+pub fn degrees(deg: f64) -> String {
+    let whole = deg.round() as i64;
+    if whole < 0 {
+        format!("−{}°", -whole)
+    } else {
+        format!("{whole}°")
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::degrees;
+
+    #[test]
+    fn whole_degrees_with_a_true_minus() {
+        assert_eq!(degrees(-44.6), "−45°");
+        assert_eq!(degrees(-0.2), "0°");
+    }
+}

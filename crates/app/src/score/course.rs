@@ -1,0 +1,138 @@
+//! The course diagram: where each piece of debris is between cupula and utricle, over time.
+
+use egui::{Painter, Rect, Shape, Stroke, pos2};
+use lithodrome_debris::Track;
+use lithodrome_labyrinth::{Canal, Ear, Region};
+
+use super::{Lane, curve};
+use crate::{controls, stage_data::Loaded, theme};
+
+/// Draws one diagram for each canal that debris started in, one below the other.
+pub fn draw(painter: &Painter, lane: &Lane, loaded: &Loaded) {
+    lane.name(painter, "Course");
+    let affected = loaded.affected();
+    if affected.is_empty() {
+        lane.label(
+            painter,
+            lane.rect.center().y,
+            "no debris",
+            lane.palette.weak,
+        );
+        return;
+    }
+    let height = lane.rect.height() / affected.len() as f32;
+    for (i, &(ear, canal)) in affected.iter().enumerate() {
+        let top = lane.rect.top() + height * i as f32;
+        let rect = Rect::from_x_y_ranges(lane.rect.x_range(), top + 4.0..=top + height - 6.0);
+        one(painter, &Lane { rect, ..*lane }, loaded, ear, canal);
+    }
+}
+
+fn one(painter: &Painter, lane: &Lane, loaded: &Loaded, ear: Ear, canal: Canal) {
+    let palette = &lane.palette;
+    let marks = loaded.ears[ear.index()].courses[canal.index()];
+    let y = |mm: f32| lane.rect.bottom() - lane.rect.height() * mm / marks.utricle_mm as f32;
+    let left = lane.all.left() + 18.0;
+    let bar = Rect::from_x_y_ranges(
+        left - 6.0..=left - 3.0,
+        lane.rect.top() + 18.0..=lane.rect.bottom(),
+    );
+    painter.rect_filled(bar, 1.0, theme::canal_colour(canal));
+    controls::paint_ear_mark(painter, pos2(left + 8.0, lane.rect.bottom() - 5.0), ear);
+
+    let crus = marks.crus_mm.map(|mm| ("crus", mm));
+    let places = [
+        ("cupula", 0.0),
+        ("utricle", marks.utricle_mm),
+        ("apex", marks.apex_mm),
+    ];
+    let mut written: Vec<f32> = Vec::new();
+    for (name, mm) in places.into_iter().chain(crus) {
+        let at = y(mm as f32);
+        painter.hline(lane.rect.x_range(), at.round() + 0.5, palette.hair());
+        if written.iter().all(|w| (w - at).abs() >= 13.0) {
+            lane.label(painter, at, name, palette.weak);
+            written.push(at);
+        }
+    }
+    let tracks: Vec<_> = loaded
+        .run
+        .tracks
+        .iter()
+        .filter(|t| t.ear == ear && t.canal == canal)
+        .collect();
+    let stroke = Stroke::new(1.25, palette.debris.gamma_multiply(0.8));
+    for track in &tracks {
+        let value = |i: usize| track.course_mm.get(i).copied().unwrap_or(f32::NAN);
+        for line in curve::polylines(&lane.axis, &loaded.run.time_s, value, y) {
+            painter.add(Shape::line(line, stroke));
+        }
+    }
+    elsewhere(
+        painter,
+        lane,
+        loaded,
+        &tracks,
+        y(marks.crus_mm.unwrap_or(marks.utricle_mm) as f32),
+    );
+    let at = loaded.between(lane.time_s);
+    let now: Vec<f32> = tracks
+        .iter()
+        .map(|t| at.of_f32(&t.course_mm))
+        .filter(|mm| mm.is_finite())
+        .collect();
+    for &mm in &now {
+        let place = pos2(lane.axis.x_at(lane.time_s), y(mm));
+        painter.circle(place, 3.0, palette.debris, Stroke::new(1.0, palette.score));
+    }
+    let other = tracks.len() - now.len();
+    let text = match now.iter().copied().reduce(f32::max) {
+        None => "other canal".to_owned(),
+        Some(far) => {
+            let near = now.iter().copied().fold(far, f32::min);
+            if far - near < 0.1 {
+                format!("{far:.1} mm")
+            } else {
+                format!("{near:.1}–{far:.1} mm")
+            }
+        }
+    };
+    lane.value(painter, lane.rect.center().y, &text, palette.text);
+    if other > 0 && !now.is_empty() {
+        let text = format!("{other} elsewhere");
+        lane.value(painter, lane.rect.center().y + 16.0, &text, palette.weak);
+    }
+}
+
+/// Where pieces are in another canal, off this course: dashes in that canal's tint, with its name.
+fn elsewhere(painter: &Painter, lane: &Lane, loaded: &Loaded, tracks: &[&Track], y: f32) {
+    let mut named_until = f32::MIN;
+    for track in tracks {
+        let canal_at = |i: usize| match track.place.get(i).map(|p| p.region) {
+            Some(Region::Duct(c) | Region::ShortArm(c)) if c != track.canal => Some(c),
+            _ => None,
+        };
+        let n = track.place.len();
+        let mut i = 0;
+        while i < n {
+            let Some(canal) = canal_at(i) else {
+                i += 1;
+                continue;
+            };
+            let from = i;
+            while i < n && canal_at(i) == Some(canal) {
+                i += 1;
+            }
+            let [left, right] = [from, i - 1].map(|k| lane.axis.x_at(loaded.run.time_s[k]));
+            let stroke = Stroke::new(2.0, theme::canal_colour(canal));
+            let ends = [pos2(left, y), pos2(right, y)];
+            painter.extend(Shape::dashed_line(&ends, stroke, 6.0, 4.0));
+            let words = format!("in the {} canal", canal.name());
+            let galley = painter.layout_no_wrap(words, theme::small(), lane.palette.weak);
+            if left > named_until && galley.size().x + 12.0 < right - left {
+                named_until = right;
+                painter.galley(pos2(left + 6.0, y + 2.0), galley, lane.palette.weak);
+            }
+        }
+    }
+}

@@ -1,0 +1,113 @@
+//! The band of steps: moves hatched, holds plain, names inside.
+
+use egui::{Color32, CornerRadius, Painter, Rect, Stroke, pos2, vec2};
+
+use super::Lane;
+use crate::{stage_data::Loaded, theme};
+
+/// Draws the band.
+pub fn band(painter: &Painter, lane: &Lane, loaded: &Loaded) {
+    let palette = &lane.palette;
+    lane.name(painter, "Steps");
+    let current = loaded.step_at(lane.time_s).map(|(i, _)| i);
+    for (i, (times, step)) in loaded
+        .step_times
+        .iter()
+        .zip(&loaded.scenario.steps)
+        .enumerate()
+    {
+        let [start, hold, end] =
+            [times.start_s, times.hold_from_s, times.end_s].map(|t| lane.axis.x_at(t).round());
+        let span = |from: f32, to: f32| {
+            Rect::from_min_max(pos2(from, lane.rect.top()), pos2(to, lane.rect.bottom()))
+        };
+        let on = current == Some(i);
+        let fill = if on {
+            palette.block_strong
+        } else {
+            palette.block
+        };
+        let whole = span(start + 1.0, end - 1.0);
+        painter.rect_filled(whole, CornerRadius::same(3), fill);
+        hatch(
+            painter,
+            span(start + 1.0, hold.max(start + 2.0)),
+            palette.faint,
+        );
+        let room = span(hold + 8.0, end - 4.0);
+        let ink = if on { palette.text } else { palette.weak };
+        let font = if on {
+            theme::small_strong()
+        } else {
+            theme::small()
+        };
+        let full = painter.layout_no_wrap(step.name.clone(), font.clone(), ink);
+        let galley = if full.size().x <= room.width() {
+            full
+        } else {
+            let short = shortened(&step.name, room.width(), |text| {
+                painter
+                    .layout_no_wrap(text.to_owned(), font.clone(), ink)
+                    .size()
+                    .x
+            });
+            painter.layout_no_wrap(short, font, ink)
+        };
+        let at = pos2(room.left(), room.center().y - galley.size().y / 2.0);
+        painter.with_clip_rect(whole).galley(at, galley, ink);
+    }
+}
+
+/// The longest beginning of a name that fits, with "…"; a lone number if nothing fits.
+fn shortened(name: &str, width: f32, measure: impl Fn(&str) -> f32) -> String {
+    let mut letters: Vec<char> = name.chars().collect();
+    while letters.len() > 3 {
+        letters.pop();
+        let text: String = letters.iter().collect::<String>().trim_end().to_owned() + "…";
+        if measure(&text) <= width {
+            return text;
+        }
+    }
+    String::new()
+}
+
+/// Shades the time of moves in the lanes, where the eyes tell nothing.
+pub fn moves(painter: &Painter, lanes: &[&Lane], loaded: &Loaded) {
+    for lane in lanes {
+        let shade = lane.palette.block.gamma_multiply(0.55);
+        for times in &loaded.step_times {
+            let (from, to) = (
+                lane.axis.x_at(times.start_s),
+                lane.axis.x_at(times.hold_from_s),
+            );
+            let rect = Rect::from_x_y_ranges(from..=to, lane.rect.y_range());
+            painter.rect_filled(rect, CornerRadius::ZERO, shade);
+        }
+    }
+}
+
+/// Slanting lines across a rectangle.
+fn hatch(painter: &Painter, rect: Rect, ink: Color32) {
+    let painter = painter.with_clip_rect(rect);
+    let mut x = rect.left() - rect.height();
+    while x < rect.right() {
+        let from = pos2(x, rect.bottom());
+        painter.line_segment(
+            [from, from + vec2(rect.height(), -rect.height())],
+            Stroke::new(1.0, ink),
+        );
+        x += 6.0;
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn long_names_are_cut_to_fit() {
+        let measure = |text: &str| text.chars().count() as f32;
+        assert_eq!(shortened("Turn to the left", 8.0, measure), "Turn to…");
+        assert_eq!(shortened("Turn to the left", 2.0, measure), "");
+    }
+}

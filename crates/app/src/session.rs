@@ -1,0 +1,238 @@
+//! The state of the window and the one place that changes it.
+
+use std::{path::PathBuf, sync::Arc};
+
+use lithodrome_labyrinth::Ear;
+
+use crate::{
+    camera::Orbit,
+    command::{Command, Dialog, EarFrame, EarShown, EyesSeenBy},
+    playback::Playback,
+    render::StageId,
+    scene::{ear_scene, room_scene},
+    stage_data::{Loaded, Origin},
+    work::{Job, Waker, Worker},
+};
+
+/// Files remembered.
+const RECENT: usize = 8;
+
+/// What is remembered from one start to the next.
+#[derive(Clone, Debug, PartialEq, serde::Serialize, serde::Deserialize)]
+#[serde(default)]
+pub struct Preferences {
+    /// The notice has been read.
+    pub notice_read: bool,
+    /// Files, the latest first.
+    pub recent: Vec<PathBuf>,
+    /// Ears shown; by the case if not chosen.
+    pub ear_shown: Option<EarShown>,
+    /// What the ear is fixed to.
+    pub ear_frame: EarFrame,
+    /// Who looks at the eyes.
+    pub eyes_seen_by: EyesSeenBy,
+    /// Speed, times real time.
+    pub speed: f64,
+}
+
+impl Default for Preferences {
+    fn default() -> Self {
+        Self {
+            notice_read: false,
+            recent: Vec::new(),
+            ear_shown: None,
+            ear_frame: EarFrame::Head,
+            eyes_seen_by: EyesSeenBy::Examiner,
+            speed: Playback::default().speed,
+        }
+    }
+}
+
+/// All state but what egui keeps itself.
+pub struct Session {
+    /// The scenario shown, computed.
+    pub shown: Option<Arc<Loaded>>,
+    /// The cursor.
+    pub playback: Playback,
+    /// What is remembered.
+    pub preferences: Preferences,
+    /// The words of the last failure, until dismissed.
+    pub banner: Option<String>,
+    /// The dialog that is open.
+    pub dialog: Option<Dialog>,
+    /// Cameras of the stages.
+    pub room_camera: Orbit,
+    /// Camera of the ear stage.
+    pub ear_camera: Orbit,
+    /// A camera or the cursor is being moved just now.
+    pub in_motion: bool,
+    /// The stage shown where there is room for one only.
+    pub stage: StageId,
+    /// The case column is folded; by the width of the window if not chosen.
+    pub case_folded: Option<bool>,
+    /// Computes.
+    pub worker: Worker,
+}
+
+impl Session {
+    /// Starts with a scenario.
+    pub fn new(preferences: Preferences, first: Origin, waker: Waker) -> Self {
+        let mut session = Self {
+            shown: None,
+            playback: Playback {
+                speed: preferences.speed,
+                ..Playback::default()
+            },
+            banner: None,
+            dialog: (!preferences.notice_read).then_some(Dialog::Notice),
+            room_camera: room_scene::home_camera(),
+            ear_camera: ear_scene::home_camera(EarShown::Right),
+            in_motion: false,
+            stage: StageId::Ear,
+            case_folded: None,
+            worker: Worker::new(waker),
+            preferences,
+        };
+        session.compute(first);
+        session
+    }
+
+    /// Ears shown: as chosen, else those with debris.
+    pub fn ear_shown(&self) -> EarShown {
+        self.preferences.ear_shown.unwrap_or_else(|| {
+            let ears = self
+                .shown
+                .as_ref()
+                .map(|l| l.affected())
+                .unwrap_or_default();
+            match (
+                ears.iter().any(|&(ear, _)| ear == Ear::Right),
+                ears.iter().any(|&(ear, _)| ear == Ear::Left),
+            ) {
+                (true, true) => EarShown::Both,
+                (false, true) => EarShown::Left,
+                _ => EarShown::Right,
+            }
+        })
+    }
+
+    /// Takes over what the worker has finished.
+    pub fn take_work(&mut self) {
+        match self.worker.take() {
+            Some(Ok(loaded)) => {
+                if let Origin::File(path) = &loaded.origin {
+                    let path = path.clone();
+                    self.preferences.recent.retain(|p| *p != path);
+                    self.preferences.recent.insert(0, path);
+                    self.preferences.recent.truncate(RECENT);
+                }
+                self.banner = None;
+                self.playback.restart(loaded.duration_s());
+                self.shown = Some(Arc::new(loaded));
+                self.ear_camera = ear_scene::home_camera(self.ear_shown());
+            }
+            Some(Err(words)) => self.banner = Some(words),
+            None => {}
+        }
+    }
+
+    fn compute(&mut self, origin: Origin) {
+        self.playback.playing = false;
+        self.worker.start(Job { origin });
+    }
+
+    fn camera(&mut self, stage: StageId) -> &mut Orbit {
+        self.in_motion = true;
+        match stage {
+            StageId::Room => &mut self.room_camera,
+            StageId::Ear => &mut self.ear_camera,
+        }
+    }
+
+    fn seek(&mut self, time_s: f64) {
+        let before = self.playback;
+        self.playback.seek(time_s);
+        self.in_motion |= before != self.playback;
+    }
+
+    fn close_dialog(&mut self) {
+        if self.dialog.take() == Some(Dialog::Notice) {
+            self.preferences.notice_read = true;
+        }
+    }
+
+    fn seek_step(&mut self, step: usize, hold: bool) {
+        if let Some(times) = self.shown.as_ref().and_then(|l| l.step_times.get(step)) {
+            self.playback.seek(if hold {
+                times.hold_from_s
+            } else {
+                times.start_s
+            });
+        }
+    }
+
+    fn step_by(&mut self, by: isize) {
+        let Some(loaded) = &self.shown else { return };
+        let now = self.playback.time_s;
+        let starts = loaded
+            .step_times
+            .iter()
+            .map(|s| s.start_s)
+            .chain([loaded.duration_s()]);
+        let to = if by > 0 {
+            starts.into_iter().find(|&t| t > now + 1e-6)
+        } else {
+            starts.into_iter().rfind(|&t| t < now - 1e-6)
+        };
+        if let Some(to) = to {
+            self.playback.seek(to);
+        }
+    }
+
+    /// Does what was asked. What needs the window itself is left to it.
+    pub fn apply(&mut self, command: Command) {
+        match command {
+            Command::Open(path) => {
+                self.close_dialog();
+                self.compute(Origin::File(path));
+            }
+            Command::OpenShipped => self.compute(Origin::Shipped),
+            Command::Reload => {
+                if let Some(origin) = self.shown.as_ref().map(|l| l.origin.clone()) {
+                    self.compute(origin);
+                }
+            }
+            Command::CancelWork => self.worker.cancel(),
+            Command::TogglePlay => self.playback.toggle(),
+            Command::Seek(time_s) => self.seek(time_s),
+            Command::Nudge(by_s) => self.seek(self.playback.time_s + by_s),
+            Command::ToStep(step) => self.seek_step(step, true),
+            Command::StepBy(by) => self.step_by(by),
+            Command::Speed(speed) => self.playback.speed = speed,
+            Command::ChangeSpeed(by) => self.playback.change_speed(by),
+            Command::Orbit(stage, points) => self.camera(stage).orbit(points),
+            Command::Pan(stage, points, height) => self.camera(stage).pan(points, height),
+            Command::Zoom(stage, factor) => self.camera(stage).zoom(factor),
+            Command::Fit(stage) => {
+                let home = match stage {
+                    StageId::Room => room_scene::home_camera(),
+                    StageId::Ear => ear_scene::home_camera(self.ear_shown()),
+                };
+                *self.camera(stage) = home;
+            }
+            Command::ShowEar(ears) => {
+                self.preferences.ear_shown = Some(ears);
+                self.ear_camera = ear_scene::home_camera(ears);
+            }
+            Command::FixEarTo(frame) => self.preferences.ear_frame = frame,
+            Command::SeeEyesAs(who) => self.preferences.eyes_seen_by = who,
+            Command::ShowStage(stage) => self.stage = stage,
+            Command::FoldCase(folded) => self.case_folded = Some(folded),
+            Command::Show(dialog) => self.dialog = Some(dialog),
+            Command::CloseDialog => self.close_dialog(),
+            Command::DismissBanner => self.banner = None,
+            Command::PickFile | Command::Theme(_) | Command::Quit => {}
+        }
+        self.preferences.speed = self.playback.speed;
+    }
+}

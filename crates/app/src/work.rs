@@ -1,0 +1,129 @@
+//! Reading and computing on a thread of its own, so that the window never waits.
+
+use std::{
+    sync::{
+        Arc,
+        atomic::{AtomicBool, AtomicU32, Ordering},
+        mpsc,
+    },
+    thread,
+};
+
+use crate::{
+    load::load,
+    stage_data::{Loaded, Origin},
+};
+
+/// Wakes the window.
+pub type Waker = Arc<dyn Fn() + Send + Sync>;
+
+/// What to compute.
+#[derive(Clone, Debug)]
+pub struct Job {
+    /// The scenario.
+    pub origin: Origin,
+}
+
+/// Told by a job now and then.
+pub struct Progress {
+    share: AtomicU32,
+    cancelled: AtomicBool,
+    waker: Waker,
+}
+
+impl Progress {
+    /// Tells the share done, 0 to 1; false if the job is to stop.
+    pub fn tell(&self, share: f64) -> bool {
+        self.share.store((share * 1000.0) as u32, Ordering::Relaxed);
+        (self.waker)();
+        !self.cancelled.load(Ordering::Relaxed)
+    }
+}
+
+struct Running {
+    generation: u64,
+    progress: Arc<Progress>,
+}
+
+/// What a job brings back: its generation, and the result or the words of what went wrong.
+type Answer = (u64, Result<Loaded, String>);
+
+/// Runs one job at a time; a newer job makes the older one's answer void.
+pub struct Worker {
+    waker: Waker,
+    sender: mpsc::Sender<Answer>,
+    receiver: mpsc::Receiver<Answer>,
+    generation: u64,
+    running: Option<Running>,
+}
+
+impl Worker {
+    /// An idle worker.
+    pub fn new(waker: Waker) -> Self {
+        let (sender, receiver) = mpsc::channel();
+        Self {
+            waker,
+            sender,
+            receiver,
+            generation: 0,
+            running: None,
+        }
+    }
+
+    /// Starts a job and drops the one under way.
+    pub fn start(&mut self, job: Job) {
+        self.cancel();
+        self.generation += 1;
+        let generation = self.generation;
+        let progress = Arc::new(Progress {
+            share: AtomicU32::new(0),
+            cancelled: AtomicBool::new(false),
+            waker: self.waker.clone(),
+        });
+        self.running = Some(Running {
+            generation,
+            progress: progress.clone(),
+        });
+        let (sender, waker) = (self.sender.clone(), self.waker.clone());
+        thread::spawn(move || {
+            if let Some(answer) = compute(&job, &progress) {
+                let _ = sender.send((generation, answer));
+            }
+            waker();
+        });
+    }
+
+    /// Drops the job under way.
+    pub fn cancel(&mut self) {
+        if let Some(running) = self.running.take() {
+            running.progress.cancelled.store(true, Ordering::Relaxed);
+        }
+    }
+
+    /// The share done of the job under way.
+    pub fn share(&self) -> Option<f32> {
+        let running = self.running.as_ref()?;
+        Some(running.progress.share.load(Ordering::Relaxed) as f32 / 1000.0)
+    }
+
+    /// The answer of the job under way, once.
+    pub fn take(&mut self) -> Option<Result<Loaded, String>> {
+        while let Ok((generation, answer)) = self.receiver.try_recv() {
+            if self
+                .running
+                .as_ref()
+                .is_some_and(|r| r.generation == generation)
+            {
+                self.running = None;
+                return Some(answer);
+            }
+        }
+        None
+    }
+}
+
+/// `None` if cancelled.
+fn compute(job: &Job, progress: &Progress) -> Option<Result<Loaded, String>> {
+    let answer = load(&job.origin, &progress.waker, &|share| progress.tell(share));
+    (!progress.cancelled.load(Ordering::Relaxed)).then_some(answer)
+}
