@@ -20,13 +20,22 @@ struct Apart {
 }
 
 fn apart(settling: &Run, rigid: &Run) -> Apart {
-    let duct_end = labyrinth().ear(Ear::Right).canal(Canal::Posterior).landmarks.duct_end_mm;
-    let in_duct = |p: Place| p.region == Region::Duct(Canal::Posterior) && p.arc_mm < duct_end - 1.0;
+    let duct_end = labyrinth()
+        .ear(Ear::Right)
+        .canal(Canal::Posterior)
+        .landmarks
+        .duct_end_mm;
+    let in_duct =
+        |p: Place| p.region == Region::Duct(Canal::Posterior) && p.arc_mm < duct_end - 1.0;
     let (a, b) = (&settling.tracks[0], &rigid.tracks[0]);
     let time = &settling.time_s;
     assert_eq!(time.len(), rigid.time_s.len());
     let (mut squares, mut count) = (0.0, 0.0);
-    let mut out = Apart { rms_mm: 0.0, worst_share: 0.0, worst: String::new() };
+    let mut out = Apart {
+        rms_mm: 0.0,
+        worst_share: 0.0,
+        worst: String::new(),
+    };
     for i in 1..time.len() - 1 {
         let speed = |course: &[f32]| {
             f64::from((course[i + 1] - course[i - 1]).abs()) / (time[i + 1] - time[i - 1])
@@ -37,7 +46,11 @@ fn apart(settling: &Run, rigid: &Run) -> Apart {
             // In another canal there is no course.
             continue;
         }
-        let late = if in_duct(a.place[i]) && in_duct(b.place[i]) { 0.015 } else { 0.100 };
+        let late = if in_duct(a.place[i]) && in_duct(b.place[i]) {
+            0.015
+        } else {
+            0.100
+        };
         let share = off / (0.010 + late * fast);
         if share > out.worst_share {
             out.worst_share = share;
@@ -68,7 +81,10 @@ fn check_one(diameter_um: f64, hold_s: f64, physics: Physics) {
     );
     assert!(apart.worst_share <= 1.0, "{}", apart.worst);
     assert!(apart.rms_mm <= 0.005, "rms {} mm", apart.rms_mm);
-    assert_eq!(a.place.last().map(|p| p.region), b.place.last().map(|p| p.region));
+    assert_eq!(
+        a.place.last().map(|p| p.region),
+        b.place.last().map(|p| p.region)
+    );
     assert_eq!(a.exit_s.is_some(), b.exit_s.is_some());
     if let (Some(a), Some(b)) = (a.exit_s, b.exit_s) {
         assert!((a - b).abs() <= 0.1, "exits at {a} and {b} s");
@@ -92,7 +108,14 @@ fn one_big_grain_takes_the_same_way_and_leaves_at_the_same_time() {
 
 #[test]
 fn friction_slows_both_alike() {
-    check_one(30.0, 60.0, Physics { friction: 0.2, ..Physics::default() });
+    check_one(
+        30.0,
+        60.0,
+        Physics {
+            friction: 0.2,
+            ..Physics::default()
+        },
+    );
 }
 
 /// Clouds: any two solvers shuffle neighbours differently, so only the distribution is compared.
@@ -122,7 +145,12 @@ fn a_cloud_leaves_at_the_same_times() {
 #[test]
 fn the_left_ear_mirrors_the_right() {
     let exits = Ear::ALL.map(|ear| {
-        let run = run(&[debris(ear, 1, 50.0)], Physics::default(), &epley(ear, 30.0), Engine::Rigid);
+        let run = run(
+            &[debris(ear, 1, 50.0)],
+            Physics::default(),
+            &epley(ear, 30.0),
+            Engine::Rigid,
+        );
         assert!(out_of_canal(&run.tracks[0]));
         run.tracks[0].exit_s.unwrap()
     });
@@ -139,14 +167,28 @@ fn debris_on_the_cupula_bends_it_alike() {
     let rest_mm = cupula.thickness_mm / 2.0 + 0.025 * 1.01;
     let runs =
         [Engine::Settling, Engine::Rigid].map(|e| run(&group, Physics::default(), &motion, e));
-    let canal = lithodrome_labyrinth::CanalId { ear: Ear::Right, canal: Canal::Posterior }.index();
+    let canal = lithodrome_labyrinth::CanalId {
+        ear: Ear::Right,
+        canal: Canal::Posterior,
+    }
+    .index();
     let [a, b] = runs.each_ref().map(|r| {
-        let at = r.tracks[0].position_in_reid_mm.last().unwrap().map(f64::from);
+        let at = r.tracks[0]
+            .position_in_reid_mm
+            .last()
+            .unwrap()
+            .map(f64::from);
         let to_face = lithodrome_labyrinth::Vec3::from(at) - cupula.centre_in_reid_mm;
         let signal = *r.debris_signal_rad_s[canal].last().unwrap();
         (to_face.dot(&cupula.to_duct_in_reid), f64::from(signal))
     });
     println!("distance from the middle and signal: settling {a:?}, rigid {b:?}, rest {rest_mm}");
-    assert!((a.0 - rest_mm).abs() < 1e-3 && (b.0 - rest_mm).abs() < 1e-3, "{a:?} {b:?}");
-    assert!(a.1 != 0.0 && (a.1 - b.1).abs() <= 0.01 * a.1.abs(), "{a:?} {b:?}");
+    assert!(
+        (a.0 - rest_mm).abs() < 1e-3 && (b.0 - rest_mm).abs() < 1e-3,
+        "{a:?} {b:?}"
+    );
+    assert!(
+        a.1 != 0.0 && (a.1 - b.1).abs() <= 0.01 * a.1.abs(),
+        "{a:?} {b:?}"
+    );
 }

@@ -44,9 +44,15 @@ fn grains_fall_through_the_utricle_at_stokes_speed() {
     let ear = lab.ear(Ear::Right);
     for diameter_um in [5.0, 10.0, 20.0, 50.0, 120.0] {
         // Placed at the bottom of a head that is upside down, it falls from the top.
-        let stand = motion((0.0, 0.0), &[(0.0, 0.0, 1.0, 1.0 + 2000.0 / (diameter_um * diameter_um))]);
+        let stand = motion(
+            (0.0, 0.0),
+            &[(0.0, 0.0, 1.0, 1.0 + 2000.0 / (diameter_um * diameter_um))],
+        );
         let upside_down = motion((0.0, 180.0), &[(0.0, 180.0, 1.0, 1.0)]);
-        let group = DebrisGroup { start: Start::Utricle, ..debris(Ear::Right, 1, diameter_um) };
+        let group = DebrisGroup {
+            start: Start::Utricle,
+            ..debris(Ear::Right, 1, diameter_um)
+        };
         let physics = Physics::default();
         let model = Model::new(labyrinth(), &[group], physics, &upside_down.at(0.0)).unwrap();
         let mut go_on = |_| std::ops::ControlFlow::Continue(());
@@ -57,16 +63,34 @@ fn grains_fall_through_the_utricle_at_stokes_speed() {
         let gap = |i: usize| ear.wall(at(track, i), &mut ear.find(at(track, i))).depth_mm / radius;
         let way = at(track, 1) - at(track, 0);
         // From a gap of one radius on, the law is that of a distant plane.
-        let last = (0..run.time_s.len()).take_while(|i| gap(*i) > 2.5).last().unwrap();
+        let last = (0..run.time_s.len())
+            .take_while(|i| gap(*i) > 2.5)
+            .last()
+            .unwrap();
         let fallen = (at(track, last) - at(track, 0)).norm();
-        let expected = fall(ear, at(track, 0), way.normalize() * stokes, radius, run.time_s[last]);
-        println!("{diameter_um} µm: fell {fallen:.4} mm, law {:.4} mm", expected.norm());
-        assert!((fallen / expected.norm() - 1.0).abs() < 0.01, "{diameter_um} µm");
+        let expected = fall(
+            ear,
+            at(track, 0),
+            way.normalize() * stokes,
+            radius,
+            run.time_s[last],
+        );
+        println!(
+            "{diameter_um} µm: fell {fallen:.4} mm, law {:.4} mm",
+            expected.norm()
+        );
+        assert!(
+            (fallen / expected.norm() - 1.0).abs() < 0.01,
+            "{diameter_um} µm"
+        );
         if diameter_um <= 10.0 {
             let far: Vec<usize> = (0..last).filter(|i| gap(*i) > 50.0).collect();
             let (from, to) = (far[0], far[far.len() - 1]);
-            let speed = (at(track, to) - at(track, from)).norm() / (run.time_s[to] - run.time_s[from]);
-            println!("{diameter_um} µm: {speed:.5} mm/s more than 50 radii from walls, Stokes {stokes:.5}");
+            let speed =
+                (at(track, to) - at(track, from)).norm() / (run.time_s[to] - run.time_s[from]);
+            println!(
+                "{diameter_um} µm: {speed:.5} mm/s more than 50 radii from walls, Stokes {stokes:.5}"
+            );
             assert!((speed / stokes - 1.0).abs() < 0.015, "{diameter_um} µm");
         }
     }
@@ -89,13 +113,31 @@ fn fall(ear: &EarShape, from: Vec3, stokes: Vec3, radius: f64, time_s: f64) -> V
 /// A body is never deeper than a twentieth of its radius in a wall or another body, nor outside the lumen.
 #[test]
 fn nothing_sinks_into_walls_or_neighbours() {
-    for (count, diameter_um) in [(1, 5.0), (4, 10.0), (8, 20.0), (8, 50.0), (3, 90.0), (1, 120.0)] {
+    for (count, diameter_um) in [
+        (1, 5.0),
+        (4, 10.0),
+        (8, 20.0),
+        (8, 50.0),
+        (3, 90.0),
+        (1, 120.0),
+    ] {
         let group = [debris(Ear::Right, count, diameter_um)];
-        let run = run(&group, Physics::default(), &epley(Ear::Right, 30.0), Engine::Rigid);
+        let run = run(
+            &group,
+            Physics::default(),
+            &epley(Ear::Right, 30.0),
+            Engine::Rigid,
+        );
         let deepest = deepest(&run);
-        println!("{count} of {diameter_um} µm: deepest {deepest:.4} radii, {:?}", run.warnings);
+        println!(
+            "{count} of {diameter_um} µm: deepest {deepest:.4} radii, {:?}",
+            run.warnings
+        );
         assert!(run.warnings.is_empty(), "{:?}", run.warnings);
-        assert!(deepest < 0.05, "{count} of {diameter_um} µm: {deepest} radii");
+        assert!(
+            deepest < 0.05,
+            "{count} of {diameter_um} µm: {deepest} radii"
+        );
     }
 }
 
@@ -109,7 +151,9 @@ fn a_resting_pile_does_not_creep() {
         let from = run.time_s.partition_point(|t| *t < 120.0);
         let last = run.time_s.len() - 1;
         for track in &run.tracks {
-            let crept = (from..=last).map(|i| (at(track, i) - at(track, from)).norm()).fold(0.0, f64::max);
+            let crept = (from..=last)
+                .map(|i| (at(track, i) - at(track, from)).norm())
+                .fold(0.0, f64::max);
             println!("{count}: crept {:.3} µm in 60 s", crept * 1e3);
             assert!(crept < 1e-3, "{crept} mm");
         }
@@ -122,22 +166,35 @@ fn a_resting_pile_does_not_creep() {
 /// squeezed aside and the big one passes.
 #[test]
 fn a_big_grain_pushes_a_small_one() {
-    let physics = Physics { entrainment: false, ..Physics::default() };
+    let physics = Physics {
+        entrainment: false,
+        ..Physics::default()
+    };
     let hang = motion((45.0, 120.0), &[(45.0, 120.0, 1.0, 20.0)]);
     let kind = |mm: f64, diameter_um: f64| DebrisGroup {
         start: Start::Arc { mm },
         ..debris(Ear::Right, 1, diameter_um)
     };
     let (big, small) = (50.0, 40.0);
-    let alone = [kind(6.8, big), kind(6.8, small)].map(|g| run(&[g], physics, &hang, Engine::Rigid));
-    let both = run(&[kind(6.8, big), kind(6.86, small)], physics, &hang, Engine::Rigid);
+    let alone =
+        [kind(6.8, big), kind(6.8, small)].map(|g| run(&[g], physics, &hang, Engine::Rigid));
+    let both = run(
+        &[kind(6.8, big), kind(6.86, small)],
+        physics,
+        &hang,
+        Engine::Rigid,
+    );
     for place in [7.2, 7.5, 7.8] {
         let (mm1, v1) = speed_at(&both, 0, place);
-        let ahead = both.tracks[0].course_mm.partition_point(|c| f64::from(*c) < mm1);
+        let ahead = both.tracks[0]
+            .course_mm
+            .partition_point(|c| f64::from(*c) < mm1);
         let (mm2, v2) = speed_at(&both, 1, f64::from(both.tracks[1].course_mm[ahead]));
         let (own1, own2) = (speed_at(&alone[0], 0, mm1).1, speed_at(&alone[1], 0, mm2).1);
         let law = (big * own1 + small * own2) / (big + small);
-        println!("at {mm1:.2} {mm2:.2} mm: {v1:.5} {v2:.5} mm/s, alone {own1:.5} {own2:.5}, law {law:.5}");
+        println!(
+            "at {mm1:.2} {mm2:.2} mm: {v1:.5} {v2:.5} mm/s, alone {own1:.5} {own2:.5}, law {law:.5}"
+        );
         assert!((v1 / law - 1.0).abs() < 0.01 && (v2 / law - 1.0).abs() < 0.01);
     }
 }
@@ -147,7 +204,10 @@ fn speed_at(run: &Run, body: usize, mm: f64) -> (f64, f64) {
     let course = &run.tracks[body].course_mm;
     let i = course.partition_point(|c| f64::from(*c) < mm);
     let way = f64::from(course[i + 4] - course[i - 4]);
-    (f64::from(course[i]), way / (run.time_s[i + 4] - run.time_s[i - 4]))
+    (
+        f64::from(course[i]),
+        way / (run.time_s[i + 4] - run.time_s[i - 4]),
+    )
 }
 
 /// Bodies that start at one place part and come to rest without being thrown anywhere.
@@ -161,7 +221,10 @@ fn a_heap_at_one_place_resolves() {
     let heaps = [
         vec![start(Start::Utricle, 1, 40.0); 12],
         vec![start(Start::Arc { mm: 4.0 }, 1, 40.0); 12],
-        vec![start(Start::ShortArm, 5, 40.0), start(Start::ShortArm, 5, 60.0)],
+        vec![
+            start(Start::ShortArm, 5, 40.0),
+            start(Start::ShortArm, 5, 60.0),
+        ],
         // In contact with the cupula, where being thrown would mean passing it.
         vec![start(Start::Arc { mm: 0.24 }, 1, 60.0); 8],
     ];
@@ -175,13 +238,23 @@ fn a_heap_at_one_place_resolves() {
             track.position_in_reid_mm.drain(..from);
         }
         let deepest = deepest(&late);
-        let farthest = run.tracks.iter().map(|t| (at(t, 20) - at(t, 0)).norm()).fold(0.0, f64::max);
-        println!("heap {number}: {farthest:.3} mm in the first second, deepest after 5 s {deepest:.4} radii");
+        let farthest = run
+            .tracks
+            .iter()
+            .map(|t| (at(t, 20) - at(t, 0)).norm())
+            .fold(0.0, f64::max);
+        println!(
+            "heap {number}: {farthest:.3} mm in the first second, deepest after 5 s {deepest:.4} radii"
+        );
         // 12 bodies of 40 µm in a row are 0.48 mm; falling for a second adds 1.5 mm at Stokes' speed.
         assert!(farthest < 2.0, "heap {number}: {farthest} mm");
         assert!(deepest < 0.05, "heap {number}: {deepest} radii");
         if number == 3 {
-            assert!(run.tracks.iter().all(|t| *t.course_mm.last().unwrap() > 0.2));
+            assert!(
+                run.tracks
+                    .iter()
+                    .all(|t| *t.course_mm.last().unwrap() > 0.2)
+            );
         }
     }
 }
@@ -190,13 +263,20 @@ fn a_heap_at_one_place_resolves() {
 #[test]
 fn strong_friction_holds_debris() {
     let tilt = motion((0.0, 0.0), &[(0.0, 0.0, 1.0, 20.0)]);
-    let group = DebrisGroup { start: Start::Arc { mm: 4.0 }, ..debris(Ear::Right, 1, 50.0) };
+    let group = DebrisGroup {
+        start: Start::Arc { mm: 4.0 },
+        ..debris(Ear::Right, 1, 50.0)
+    };
     let moved = [0.0, 3.0].map(|friction| {
-        let physics = Physics { friction, entrainment: false, ..Physics::default() };
+        let physics = Physics {
+            friction,
+            entrainment: false,
+            ..Physics::default()
+        };
         let run = run(&[group], physics, &tilt, Engine::Rigid);
         (at(&run.tracks[0], run.time_s.len() - 1) - at(&run.tracks[0], 20)).norm()
     });
-    println!("moved {:?} mm", moved);
+    println!("moved {moved:?} mm");
     assert!(moved[0] > 0.1 && moved[1] < 1e-3, "{moved:?}");
 }
 
@@ -205,10 +285,18 @@ fn strong_friction_holds_debris() {
 fn a_run_repeats_to_the_last_bit() {
     let motion = epley(Ear::Right, 10.0);
     let twice = [0, 1].map(|_| {
-        run(&[debris(Ear::Right, 8, 50.0)], Physics::default(), &motion, Engine::Rigid)
+        run(
+            &[debris(Ear::Right, 8, 50.0)],
+            Physics::default(),
+            &motion,
+            Engine::Rigid,
+        )
     });
     let bits = |run: &Run| -> Vec<[u32; 3]> {
-        run.tracks.iter().flat_map(|t| t.position_in_reid_mm.iter().map(|p| p.map(f32::to_bits))).collect()
+        run.tracks
+            .iter()
+            .flat_map(|t| t.position_in_reid_mm.iter().map(|p| p.map(f32::to_bits)))
+            .collect()
     };
     assert_eq!(bits(&twice[0]), bits(&twice[1]));
     assert_eq!(twice[0].work, twice[1].work);
@@ -218,12 +306,19 @@ fn a_run_repeats_to_the_last_bit() {
 #[test]
 fn fixed_debris_stays_and_both_ears_run_together() {
     let on_cupula = DebrisGroup {
-        start: Start::OnCupula { face: lithodrome_debris::CupulaFace::Canal },
+        start: Start::OnCupula {
+            face: lithodrome_debris::CupulaFace::Canal,
+        },
         ..debris(Ear::Left, 3, 30.0)
     };
     let motion = epley(Ear::Right, 30.0);
     let free = debris(Ear::Right, 1, 50.0);
-    let both = run(&[on_cupula, free], Physics::default(), &motion, Engine::Rigid);
+    let both = run(
+        &[on_cupula, free],
+        Physics::default(),
+        &motion,
+        Engine::Rigid,
+    );
     let alone = run(&[free], Physics::default(), &motion, Engine::Rigid);
     let last = both.time_s.len() - 1;
     for track in &both.tracks[..3] {
@@ -232,6 +327,14 @@ fn fixed_debris_stays_and_both_ears_run_together() {
     assert!(out_of_canal(&both.tracks[3]));
     let off = (both.tracks[3].exit_s.unwrap() - alone.tracks[0].exit_s.unwrap()).abs();
     assert!(off < 0.01, "{off} s");
-    let canal = lithodrome_labyrinth::CanalId { ear: Ear::Left, canal: Canal::Posterior }.index();
-    assert!(both.debris_signal_rad_s[canal].iter().any(|s| s.abs() > 1e-3));
+    let canal = lithodrome_labyrinth::CanalId {
+        ear: Ear::Left,
+        canal: Canal::Posterior,
+    }
+    .index();
+    assert!(
+        both.debris_signal_rad_s[canal]
+            .iter()
+            .any(|s| s.abs() > 1e-3)
+    );
 }
