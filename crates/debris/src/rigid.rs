@@ -7,7 +7,7 @@
 
 mod walls;
 
-use lithodrome_labyrinth::Vec3;
+use lithodrome_labyrinth::{Vec3, WallSample};
 use nalgebra::Vector3;
 use rapier3d_f64::dynamics::SpringCoefficients;
 use rapier3d_f64::prelude::{
@@ -21,10 +21,12 @@ use crate::simulate::SimulateError;
 use crate::state::{Grain, State};
 use walls::Walls;
 
-/// Longest step, s.
+/// The usual step, s, and the longest while every body goes at most a share of its radius per step.
 const STEP_S: f64 = 1.0 / 240.0;
-/// A body may go this share of the lumen's radius per step.
-const SHARE_OF_RADIUS: f64 = 0.25;
+const CALM_STEP_S: f64 = 0.01;
+const CALM_SHARE_OF_RADIUS: f64 = 0.1;
+/// No body goes farther per step than this share of the lumen's radius.
+const SHARE_OF_LUMEN: f64 = 0.25;
 /// Contacts are foreseen at least this far, mm, and as far as the fastest body goes in 1.5 steps.
 const LEAST_REACH_MM: f64 = 2e-4;
 const REACH_STEPS: f64 = 1.5;
@@ -43,6 +45,7 @@ pub(crate) struct World {
     rapier: PhysicsWorld,
     /// One per body; `None` for those fixed to a cupula.
     handles: Vec<Option<RigidBodyHandle>>,
+    radii_mm: Vec<f64>,
 }
 
 impl World {
@@ -76,16 +79,24 @@ impl World {
                 Some(rapier.insert(mover, ball).0)
             })
             .collect();
-        World { rapier, handles }
+        let radii_mm = model.bodies.iter().map(|body| body.radius_mm).collect();
+        World {
+            rapier,
+            handles,
+            radii_mm,
+        }
     }
 
     /// The longest step that the present state allows, s.
-    #[allow(clippy::unused_self)]
     pub(crate) fn step_limit_s(&self, state: &State) -> f64 {
-        state.grains.iter().fold(STEP_S, |limit, g| {
-            let room = SHARE_OF_RADIUS * g.wall.radius_mm.min(1.0);
-            limit.min(room / g.velocity.norm().max(1e-9))
-        })
+        let mut limit = CALM_STEP_S;
+        for (g, radius_mm) in state.grains.iter().zip(&self.radii_mm) {
+            let speed = g.velocity.norm().max(1e-9);
+            let calm = CALM_SHARE_OF_RADIUS * radius_mm / speed;
+            let room = SHARE_OF_LUMEN * g.wall.radius_mm.min(1.0) / speed;
+            limit = limit.min(calm.max(STEP_S)).min(room);
+        }
+        limit
     }
 
     /// Advances by `dt_s` to `time_s`, from drive `a` to drive `b`; `mid` is the drive half way.
@@ -109,9 +120,10 @@ impl World {
                 pressure[ear][canal.index()] += forces::cupula_load(model, body, canal, pull);
                 continue;
             };
-            let now = forces::action(model, body, g.at, &g.wall, pull);
+            let half = halfway(model, body, g, dt_s);
+            let now = forces::action(model, body, half.at, &half.wall, pull);
             pressure[ear] += now.pressure_mpa;
-            let wanted = now.free(&state.flow[ear]) + bearing(model, body, g, pull);
+            let wanted = now.free(&state.flow[ear]) + bearing(model, body, &half.wall, pull);
             fastest = fastest.max(wanted.norm());
             if let Some(mover) = self.rapier.bodies.get_mut(*handle) {
                 mover.set_linvel(to_rapier(wanted), true);
@@ -175,15 +187,24 @@ impl World {
     }
 }
 
+/// The body where its last velocity takes it in half a step: forces taken there are right to second
+/// order over the whole step, where those at the start would be late by half of it.
+fn halfway(model: &Model, body: &Body, g: &Grain, dt_s: f64) -> Grain {
+    let mut half = *g;
+    half.at += g.velocity * (0.5 * dt_s);
+    half.wall = model.ear_of(body).wall(half.at, &mut half.hint);
+    half
+}
+
 /// What a body that presses on its wall wants to go faster toward it than lubrication lets it: the film
 /// does not carry it any more, the wall does, and friction feels the whole force.
-fn bearing(model: &Model, body: &Body, g: &Grain, pull: Vec3) -> Vec3 {
-    let into = pull.dot(&g.wall.inward) * body.buoyant_mass_mg / body.resistance_mg_s;
-    if into >= 0.0 || g.wall.depth_mm > body.rest_mm + BEARING * body.radius_mm {
+fn bearing(model: &Model, body: &Body, wall: &WallSample, pull: Vec3) -> Vec3 {
+    let into = pull.dot(&wall.inward) * body.buoyant_mass_mg / body.resistance_mg_s;
+    if into >= 0.0 || wall.depth_mm > body.rest_mm + BEARING * body.radius_mm {
         return Vec3::zeros();
     }
-    let m = forces::mobility(&model.drag, body, &g.wall);
-    g.wall.inward * (into * (m.along - m.across))
+    let m = forces::mobility(&model.drag, body, wall);
+    wall.inward * (into * (m.along - m.across))
 }
 
 fn settings() -> IntegrationParameters {

@@ -13,12 +13,12 @@ use lithodrome_chair::{ChairAngles, HeadMotion, Lever, MoveProfile, Step};
 use lithodrome_debris::{DebrisGroup, Engine, Model, Physics, Run, Start, Track, simulate};
 use lithodrome_labyrinth::{Anatomy, Canal, Ear, Labyrinth, Region};
 
-pub fn labyrinth() -> Arc<Labyrinth> {
+pub(crate) fn labyrinth() -> Arc<Labyrinth> {
     let anatomy = Anatomy::named("mean-adult").unwrap().unwrap();
     Arc::new(Labyrinth::build(&anatomy).unwrap())
 }
 
-pub fn chair(yaw_deg: f64, track_deg: f64) -> ChairAngles {
+pub(crate) fn chair(yaw_deg: f64, track_deg: f64) -> ChairAngles {
     ChairAngles {
         yaw_rad: yaw_deg.to_radians(),
         track_rad: track_deg.to_radians(),
@@ -27,7 +27,7 @@ pub fn chair(yaw_deg: f64, track_deg: f64) -> ChairAngles {
 }
 
 /// Steps of (yaw, track, move, hold) in degrees and seconds, from upright.
-pub fn motion(start: (f64, f64), steps: &[(f64, f64, f64, f64)]) -> HeadMotion {
+pub(crate) fn motion(start: (f64, f64), steps: &[(f64, f64, f64, f64)]) -> HeadMotion {
     let steps = steps.iter().map(|&(yaw, track, move_s, hold_s)| Step {
         name: String::new(),
         to: chair(yaw, track),
@@ -47,7 +47,7 @@ pub fn motion(start: (f64, f64), steps: &[(f64, f64, f64, f64)]) -> HeadMotion {
 
 /// Epley's manoeuvre for the posterior canal of an ear, each lying position held for `hold_s`. The mirror
 /// image of the chair turns both of its axes the other way.
-pub fn epley(ear: Ear, hold_s: f64) -> HeadMotion {
+pub(crate) fn epley(ear: Ear, hold_s: f64) -> HeadMotion {
     let side = if ear == Ear::Right { 1.0 } else { -1.0 };
     motion(
         (0.0, 0.0),
@@ -61,7 +61,7 @@ pub fn epley(ear: Ear, hold_s: f64) -> HeadMotion {
     )
 }
 
-pub fn debris(ear: Ear, count: u32, diameter_um: f64) -> DebrisGroup {
+pub(crate) fn debris(ear: Ear, count: u32, diameter_um: f64) -> DebrisGroup {
     DebrisGroup {
         ear,
         canal: Canal::Posterior,
@@ -72,7 +72,12 @@ pub fn debris(ear: Ear, count: u32, diameter_um: f64) -> DebrisGroup {
     }
 }
 
-pub fn run(groups: &[DebrisGroup], physics: Physics, motion: &HeadMotion, engine: Engine) -> Run {
+pub(crate) fn run(
+    groups: &[DebrisGroup],
+    physics: Physics,
+    motion: &HeadMotion,
+    engine: Engine,
+) -> Run {
     let model = Model::new(labyrinth(), groups, physics, &motion.at(0.0)).unwrap();
     simulate(&model, motion, engine, &mut |_| ControlFlow::Continue(())).unwrap()
 }
