@@ -18,8 +18,9 @@ const WHO: &str = "Licensed practice and local rules decide what is done to a pa
 const CAUTIONS: [(&str, &str); 3] = [
     (
         "Head below the horizontal",
-        "Think of retinal detachment and recent eye surgery, raised pressure in the skull or the \
-         eye, heart failure, and of reflux and a full stomach.",
+        "Upside down, the pressure in the eyes about doubles. Think of glaucoma, diseases of the \
+         retina and recent eye surgery, raised pressure in the skull, heart failure, high blood \
+         pressure, and of reflux and a full stomach.",
     ),
     (
         "Fast moves and throws",

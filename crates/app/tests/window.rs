@@ -231,7 +231,15 @@ fn pictures() {
     let options = SnapshotOptions::new().max_failed_pixels(200);
     for (name, size, theme, commands) in moments {
         let builder = Harness::builder().with_size(size).with_theme(theme).wgpu();
-        let mut harness = open_with(builder, Origin::Shipped, read());
+        let opened = std::panic::catch_unwind(std::panic::AssertUnwindSafe(|| {
+            open_with(builder, Origin::Shipped, read())
+        }));
+        let Ok(mut harness) = opened else {
+            panic!(
+                "pictures need a graphics driver; on Debian 12 the software one is \
+                 `apt-get install libvulkan1 mesa-vulkan-drivers`"
+            );
+        };
         while !harness.state().is_ready() {
             std::thread::sleep(std::time::Duration::from_millis(20));
         }
