@@ -11,7 +11,8 @@ use lithodrome_chair::HeadMotion;
 use lithodrome_debris::{EventKind, Run};
 use lithodrome_labyrinth::{Canal, CanalShape, Ear, Labyrinth, Tube, Vec3};
 use lithodrome_rehearsal::{
-    Compiled, RehearsalError, Rehearsed, Scenario, compile, compile_file, rehearse_with_progress,
+    Compiled, RehearsalError, Rehearsed, compile, compile_file, rehearse_with_progress,
+    scenario_from_ron,
 };
 
 use crate::{
@@ -51,16 +52,7 @@ fn compiled(origin: &Origin) -> Result<Compiled, RehearsalError> {
     match origin {
         Origin::File(path) => compile_file(path),
         Origin::Shipped => {
-            // The shipped text is not a file; `compile` checks what it says.
-            let parsed: Result<Scenario, _> = ron::Options::default()
-                .with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME)
-                .from_str(SHIPPED);
-            let scenario = parsed.map_err(|e| RehearsalError::Syntax {
-                path: "right-posterior-epley.ron".into(),
-                line: e.span.start.line,
-                column: e.span.start.col,
-                reason: e.code.to_string(),
-            })?;
+            let scenario = scenario_from_ron(SHIPPED, Path::new("right-posterior-epley.ron"))?;
             compile(&scenario, Path::new(""))
         }
     }

@@ -286,7 +286,7 @@ impl EarShape {
     }
 }
 
-/// Smooth maximum of two depths (quadratic, Quilez' form): rounds the edge over `round` mm.
+/// Smooth maximum of two depths (quadratic): rounds the edge over `round` mm.
 fn join(whole: Option<Part>, part: Part, round: f64) -> Part {
     let Some(a) = whole else { return part };
     let h = (round - (a.depth - part.depth).abs()).max(0.0) / round;

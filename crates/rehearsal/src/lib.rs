@@ -29,5 +29,5 @@ pub use rehearse::{Rehearsed, rehearse, rehearse_with_progress};
 pub use report::{Components, DebrisReport, NystagmusReport, Report, StepReport};
 pub use report_text::{CAUTION, report_text};
 pub use scenario::{At, CupulaSide, DebrisEntry, Limits, Scenario, StartAngles, StepEntry};
-pub use scenario_file::{FORMAT, read_scenario, write_scenario};
+pub use scenario_file::{FORMAT, read_scenario, scenario_from_ron, write_scenario};
 pub use trace::write_trace;

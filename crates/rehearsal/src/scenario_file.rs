@@ -34,8 +34,8 @@ pub fn write_scenario(scenario: &Scenario, path: &Path) -> Result<(), RehearsalE
     write_whole(path, |w| w.write_all(text.as_bytes()))
 }
 
-/// The scenario in a text; `path` is where it is from. Ranges are not checked here.
-pub(crate) fn scenario_from_ron(text: &str, path: &Path) -> Result<Scenario, RehearsalError> {
+/// The scenario in a text; `path` is where it is from. Ranges are not checked here, [`crate::check`] does.
+pub fn scenario_from_ron(text: &str, path: &Path) -> Result<Scenario, RehearsalError> {
     // The version decides how the rest is read, so it is looked at before any other field.
     let FormatOnly { format } = parse(text, path)?;
     if format != FORMAT {
