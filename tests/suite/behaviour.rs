@@ -6,8 +6,8 @@ use approx::assert_abs_diff_eq;
 use lithodrome_debris::Engine;
 use lithodrome_labyrinth::{Canal, Ear};
 use lithodrome_rehearsal::{
-    At, CupulaSide, DebrisEntry, Rehearsed, Report, Scenario, StartAngles, StepEntry, compile,
-    compile_file, read_scenario, rehearse,
+    At, CupulaSide, DebrisEntry, Rehearsed, Report, Scenario, StepEntry, compile, compile_file,
+    read_scenario, rehearse,
 };
 
 fn shipped(name: &str) -> Scenario {
@@ -286,13 +286,11 @@ fn nothing_leaves_the_lumen_in_any_scenario() {
 
 #[test]
 fn both_engines_end_in_the_same_region() {
-    for name in [
-        "right-posterior-epley",
-        "right-dix-hallpike",
-        "right-posterior-epley-wrong-side",
-    ] {
-        let mut scenario = shipped(name);
-        scenario.chair = StartAngles::default();
+    let folder = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../scenarios");
+    for entry in std::fs::read_dir(folder).unwrap() {
+        let path = entry.unwrap().path();
+        let name = path.display();
+        let mut scenario = read_scenario(&path).unwrap();
         let settling = run(&scenario).report;
         scenario.engine = Some(Engine::Rigid);
         let rigid = run(&scenario).report;
