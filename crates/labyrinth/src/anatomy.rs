@@ -2,11 +2,13 @@
 //!
 //! A file describes the left ear in Reid axes; the right one is its mirror image.
 
+use std::f64::consts::PI;
 use std::fmt::Display;
 
+use nalgebra::Rotation3;
 use serde::{Deserialize, Serialize};
 
-use crate::{AnatomyError, Canal};
+use crate::{AnatomyError, Canal, Vec3};
 
 /// Version of the format that this code reads.
 pub(crate) const FORMAT: u32 = 1;
@@ -121,6 +123,10 @@ pub struct Anatomy {
     pub reid_pitch_nose_up_deg: Sourced<f64>,
     /// Shift of the ducts' centre-lines away from the arcs' centres, toward the outer wall.
     pub outer_wall_offset_mm: Sourced<f64>,
+    /// Turn of the whole labyrinth about the utricle's centre, a rotation vector of the left ear in
+    /// Reid axes, after all else is built; none if left out. `n_exc` are those before it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub turn_deg: Option<Sourced<[f64; 3]>>,
 }
 
 /// Anatomies compiled in: name and text.
@@ -157,6 +163,17 @@ impl Anatomy {
             .map(|(_, text)| Anatomy::from_ron(text))
     }
 
+    /// The turn of the whole labyrinth, from the axes it is built in to Reid axes.
+    pub fn turn(&self) -> Rotation3<f64> {
+        let turn_deg = self.turn_deg.as_ref().map_or([0.0; 3], |turn| turn.value);
+        Rotation3::from_scaled_axis(Vec3::from(turn_deg) * (PI / 180.0))
+    }
+
+    /// The axis of a head rotation that excites a canal of the left ear, unit, Reid axes, turn included.
+    pub fn n_exc_in_reid(&self, canal: Canal) -> Vec3 {
+        self.turn() * Vec3::from(self.canal(canal).n_exc.value).normalize()
+    }
+
     /// The numbers of one canal.
     pub fn canal(&self, canal: Canal) -> &CanalAnatomy {
         match canal {
@@ -166,8 +183,16 @@ impl Anatomy {
         }
     }
 
+    pub(crate) fn canal_mut(&mut self, canal: Canal) -> &mut CanalAnatomy {
+        match canal {
+            Canal::Anterior => &mut self.anterior,
+            Canal::Lateral => &mut self.lateral,
+            Canal::Posterior => &mut self.posterior,
+        }
+    }
+
     /// Every number within its range, or the first that is not.
-    fn check(&self) -> Result<(), AnatomyError> {
+    pub(crate) fn check(&self) -> Result<(), AnatomyError> {
         if self.format != FORMAT {
             return Err(range("format", self.format, FORMAT));
         }
@@ -248,7 +273,9 @@ impl Anatomy {
             self.outer_wall_offset_mm.value,
             0.0,
             0.5,
-        )
+        )?;
+        let turn_deg = self.turn_deg.as_ref().map_or([0.0; 3], |turn| turn.value);
+        within("turn_deg (angle)", Vec3::from(turn_deg).norm(), 0.0, 45.0)
     }
 }
 

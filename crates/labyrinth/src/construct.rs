@@ -45,6 +45,31 @@ pub(crate) fn left_ear(anatomy: &Anatomy) -> Result<Ducts, AnatomyError> {
     })
 }
 
+/// Distance between the middles of the anterior and the lateral cupula, mm.
+pub(crate) fn cupula_gap_mm(anatomy: &Anatomy) -> f64 {
+    let frame = Frame::of(anatomy);
+    let on_arc = |canal| {
+        let c = anatomy.canal(canal);
+        let radius = c.arc_radius_mm.value + anatomy.outer_wall_offset_mm.value;
+        let (sin, cos) = c.cupula_angle_deg.value.to_radians().sin_cos();
+        (radius, sin, cos)
+    };
+    let (radius, sin, cos) = on_arc(Canal::Anterior);
+    let top = frame.crus * anatomy.crus.top_mm.value;
+    let anterior = top + radius * ((1.0 - cos) * frame.to_anterior + sin * frame.crus);
+    let (radius, sin, cos) = on_arc(Canal::Lateral);
+    let [x, y] = anatomy.lateral_centre_mm.value;
+    let lateral = frame.in_lateral([x + radius * cos, y + radius * sin, 0.0]);
+    (anterior - lateral).norm()
+}
+
+/// Direction from the crus to the anterior arc, seen along the lateral normal, from e1 toward e2.
+pub(crate) fn anterior_azimuth_rad(anatomy: &Anatomy) -> f64 {
+    let frame = Frame::of(anatomy);
+    let d = frame.to_anterior;
+    d.dot(&frame.e2).atan2(d.dot(&frame.e1))
+}
+
 /// Directions of the construction; the origin is where the crus crosses the lateral plane.
 struct Frame {
     /// Up along the crus.
@@ -68,13 +93,14 @@ impl Frame {
         let cross = na.cross(&np).normalize();
         let crus = if cross.z < 0.0 { -cross } else { cross };
         let e2 = (Vec3::y() - nl * nl.y).normalize();
+        let turn = anatomy.turn();
         Frame {
-            crus,
-            to_anterior: na.cross(&crus).normalize(),
-            to_posterior: np.cross(&crus).normalize(),
-            e1: e2.cross(&nl),
-            e2,
-            up: nl,
+            crus: turn * crus,
+            to_anterior: turn * na.cross(&crus).normalize(),
+            to_posterior: turn * np.cross(&crus).normalize(),
+            e1: turn * e2.cross(&nl),
+            e2: turn * e2,
+            up: turn * nl,
         }
     }
 

@@ -183,14 +183,14 @@ fn canal_shape(anatomy: &Anatomy, ducts: &Ducts, canal: Canal) -> CanalShape {
     let landmarks = ducts.landmarks[canal.index()];
     let (centre_in_reid_mm, to_duct_in_reid, radius_mm) = tube.at(0.0);
     CanalShape {
-        n_exc_in_reid: Vec3::from(c.n_exc.value).normalize(),
+        n_exc_in_reid: anatomy.n_exc_in_reid(canal),
         landmarks,
         cupula: Cupula {
             centre_in_reid_mm,
             to_duct_in_reid,
             radius_mm,
             thickness_mm: anatomy.cupula_thickness_mm.value,
-            load_axis_in_reid: Vec3::from(c.cupula_load_axis.value).normalize(),
+            load_axis_in_reid: anatomy.turn() * Vec3::from(c.cupula_load_axis.value).normalize(),
         },
         area_vector_in_reid_mm2: area_vector(anatomy, ducts, canal),
     }

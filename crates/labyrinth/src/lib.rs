@@ -11,9 +11,11 @@ pub mod frame;
 mod labyrinth;
 mod measure;
 mod path;
+mod resettle;
 mod surface;
 mod tube;
 mod utricle;
+mod variation;
 mod wall;
 
 pub use anatomy::{Anatomy, CanalAnatomy, CrusAnatomy, How, Sourced, UtricleAnatomy};
@@ -25,4 +27,5 @@ pub use measure::{Measures, angle_between_rad};
 pub use surface::Surface;
 pub use tube::Tube;
 pub use utricle::Utricle;
+pub use variation::{Draw, Variation};
 pub use wall::{Hint, WallSample};
