@@ -8,7 +8,7 @@ use std::fmt::Display;
 use nalgebra::Rotation3;
 use serde::{Deserialize, Serialize};
 
-use crate::{AnatomyError, Canal, Vec3};
+use crate::{AnatomyError, Canal, Vec3, shipped};
 
 /// Version of the format that this code reads.
 pub(crate) const FORMAT: u32 = 1;
@@ -50,6 +50,9 @@ pub struct CanalAnatomy {
     pub arc_radius_mm: Sourced<f64>,
     /// Radius of the slender duct's lumen.
     pub duct_radius_mm: Sourced<f64>,
+    /// Radius of the non-ampullary arm's lumen, from the duct's middle on; the duct's if left out.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub far_arm_radius_mm: Option<Sourced<f64>>,
     /// Lumen radius at the cupula.
     pub ampulla_radius_mm: Sourced<f64>,
     /// Length over which the ampulla narrows to the duct, from the cupula.
@@ -129,12 +132,6 @@ pub struct Anatomy {
     pub turn_deg: Option<Sourced<[f64; 3]>>,
 }
 
-/// Anatomies compiled in: name and text.
-const SHIPPED: [(&str, &str); 1] = [(
-    "mean-adult",
-    include_str!("../../../assets/anatomies/mean-adult.ron"),
-)];
-
 impl Anatomy {
     /// Reads and checks the text of an anatomy file.
     pub fn from_ron(text: &str) -> Result<Anatomy, AnatomyError> {
@@ -152,12 +149,12 @@ impl Anatomy {
 
     /// Names of the shipped anatomies.
     pub fn names() -> impl Iterator<Item = &'static str> {
-        SHIPPED.iter().map(|(name, _)| *name)
+        shipped::FILES.iter().map(|(name, _)| *name)
     }
 
     /// A shipped anatomy; `None` if there is none of that name.
     pub fn named(name: &str) -> Option<Result<Anatomy, AnatomyError>> {
-        SHIPPED
+        shipped::FILES
             .iter()
             .find(|(n, _)| *n == name)
             .map(|(_, text)| Anatomy::from_ron(text))
@@ -216,6 +213,9 @@ impl Anatomy {
                 0.05,
                 0.5,
             )?;
+            if let Some(far) = &c.far_arm_radius_mm {
+                within(&format!("{name}.far_arm_radius_mm"), far.value, 0.05, 0.5)?;
+            }
             within(
                 &format!("{name}.ampulla_radius_mm"),
                 c.ampulla_radius_mm.value,
@@ -241,7 +241,7 @@ impl Anatomy {
         within(
             "crus.bend_from_deg",
             self.crus.bend_from_deg.value,
-            60.0,
+            40.0,
             120.0,
         )?;
         for (i, semi) in self.utricle.semi_axes_mm.value.iter().enumerate() {

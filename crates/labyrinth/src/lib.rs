@@ -12,6 +12,7 @@ mod labyrinth;
 mod measure;
 mod path;
 mod resettle;
+mod shipped;
 mod surface;
 mod tube;
 mod utricle;

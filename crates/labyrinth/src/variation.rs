@@ -161,6 +161,9 @@ impl Draw {
             });
             set.number(&mut c.arc_radius_mm, |r| r + self.arc_radius_mm[i]);
             set.number(&mut c.duct_radius_mm, |r| r * self.calibre);
+            if let Some(far) = &mut c.far_arm_radius_mm {
+                set.number(far, |r| r * self.calibre);
+            }
             set.number(&mut c.cupula_angle_deg, |a| a + self.cupula_angle_deg[i]);
         }
         set.number(&mut varied.crus.radius_mm, |r| r * self.calibre);
