@@ -1,18 +1,17 @@
 //! `anatomy`: a labyrinth measured, beside what was published.
 
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use comfy_table::{Table, presets::UTF8_HORIZONTAL_ONLY};
-use lithodrome_labyrinth::Labyrinth;
-use lithodrome_rehearsal::{AnatomyReport, RehearsalError, anatomy_report, load_anatomy};
+use lithodrome_rehearsal::{AnatomyReport, anatomy_report, load_labyrinth};
 
 use crate::output::{Failures, print, print_json};
 
 /// Options of `anatomy`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
-    /// Name of a shipped anatomy, or the path of a file
-    #[arg(default_value = "mean-adult", value_name = "NAME")]
+    /// Name of a shipped anatomy, or the path of an anatomy file (.ron) or a centre-line table (.csv)
+    #[arg(default_value = "mean-adult", value_name = "NAME|FILE")]
     name: String,
     /// Print one JSON document
     #[arg(long)]
@@ -21,13 +20,7 @@ pub(crate) struct Args {
 
 /// Builds and measures one anatomy.
 pub(crate) fn run(args: &Args) -> Result<(), Failures> {
-    let anatomy = load_anatomy(&args.name, Path::new("")).map_err(|e| Failures::one(&e))?;
-    let labyrinth = Labyrinth::build(&anatomy).map_err(|error| {
-        Failures::one(&RehearsalError::Anatomy {
-            path: PathBuf::from(&args.name),
-            error,
-        })
-    })?;
+    let labyrinth = load_labyrinth(&args.name, Path::new("")).map_err(|e| Failures::one(&e))?;
     let report = anatomy_report(&labyrinth);
     if args.json {
         return print_json(&report);
