@@ -5,6 +5,7 @@
 //! no crate before this one.
 
 mod anatomy_report;
+mod anatomy_sizes;
 mod check;
 mod compile;
 mod error;
@@ -20,6 +21,7 @@ mod trace;
 pub mod units;
 
 pub use anatomy_report::{AnatomyReport, AngleReport, CanalReport, PublishedAngle, anatomy_report};
+pub use anatomy_sizes::{PublishedSize, VestibuleReport};
 pub use check::check;
 pub use compile::{Compiled, compile, compile_file, compile_in, load_anatomy, load_labyrinth};
 pub use error::{FieldError, RehearsalError};
