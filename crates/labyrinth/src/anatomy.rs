@@ -2,11 +2,13 @@
 //!
 //! A file describes the left ear in Reid axes; the right one is its mirror image.
 
+use std::f64::consts::PI;
 use std::fmt::Display;
 
+use nalgebra::Rotation3;
 use serde::{Deserialize, Serialize};
 
-use crate::{AnatomyError, Canal};
+use crate::{AnatomyError, Canal, Vec3, shipped};
 
 /// Version of the format that this code reads.
 pub(crate) const FORMAT: u32 = 1;
@@ -48,6 +50,9 @@ pub struct CanalAnatomy {
     pub arc_radius_mm: Sourced<f64>,
     /// Radius of the slender duct's lumen.
     pub duct_radius_mm: Sourced<f64>,
+    /// Radius of the non-ampullary arm's lumen, from the duct's middle on; the duct's if left out.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub far_arm_radius_mm: Option<Sourced<f64>>,
     /// Lumen radius at the cupula.
     pub ampulla_radius_mm: Sourced<f64>,
     /// Length over which the ampulla narrows to the duct, from the cupula.
@@ -121,13 +126,11 @@ pub struct Anatomy {
     pub reid_pitch_nose_up_deg: Sourced<f64>,
     /// Shift of the ducts' centre-lines away from the arcs' centres, toward the outer wall.
     pub outer_wall_offset_mm: Sourced<f64>,
+    /// Turn of the whole labyrinth about the utricle's centre, a rotation vector of the left ear in
+    /// Reid axes, after all else is built; none if left out. `n_exc` are those before it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub turn_deg: Option<Sourced<[f64; 3]>>,
 }
-
-/// Anatomies compiled in: name and text.
-const SHIPPED: [(&str, &str); 1] = [(
-    "mean-adult",
-    include_str!("../../../assets/anatomies/mean-adult.ron"),
-)];
 
 impl Anatomy {
     /// Reads and checks the text of an anatomy file.
@@ -146,15 +149,26 @@ impl Anatomy {
 
     /// Names of the shipped anatomies.
     pub fn names() -> impl Iterator<Item = &'static str> {
-        SHIPPED.iter().map(|(name, _)| *name)
+        shipped::FILES.iter().map(|(name, _)| *name)
     }
 
     /// A shipped anatomy; `None` if there is none of that name.
     pub fn named(name: &str) -> Option<Result<Anatomy, AnatomyError>> {
-        SHIPPED
+        shipped::FILES
             .iter()
             .find(|(n, _)| *n == name)
             .map(|(_, text)| Anatomy::from_ron(text))
+    }
+
+    /// The turn of the whole labyrinth, from the axes it is built in to Reid axes.
+    pub fn turn(&self) -> Rotation3<f64> {
+        let turn_deg = self.turn_deg.as_ref().map_or([0.0; 3], |turn| turn.value);
+        Rotation3::from_scaled_axis(Vec3::from(turn_deg) * (PI / 180.0))
+    }
+
+    /// The axis of a head rotation that excites a canal of the left ear, unit, Reid axes, turn included.
+    pub fn n_exc_in_reid(&self, canal: Canal) -> Vec3 {
+        self.turn() * Vec3::from(self.canal(canal).n_exc.value).normalize()
     }
 
     /// The numbers of one canal.
@@ -166,8 +180,16 @@ impl Anatomy {
         }
     }
 
+    pub(crate) fn canal_mut(&mut self, canal: Canal) -> &mut CanalAnatomy {
+        match canal {
+            Canal::Anterior => &mut self.anterior,
+            Canal::Lateral => &mut self.lateral,
+            Canal::Posterior => &mut self.posterior,
+        }
+    }
+
     /// Every number within its range, or the first that is not.
-    fn check(&self) -> Result<(), AnatomyError> {
+    pub(crate) fn check(&self) -> Result<(), AnatomyError> {
         if self.format != FORMAT {
             return Err(range("format", self.format, FORMAT));
         }
@@ -191,6 +213,9 @@ impl Anatomy {
                 0.05,
                 0.5,
             )?;
+            if let Some(far) = &c.far_arm_radius_mm {
+                within(&format!("{name}.far_arm_radius_mm"), far.value, 0.05, 0.5)?;
+            }
             within(
                 &format!("{name}.ampulla_radius_mm"),
                 c.ampulla_radius_mm.value,
@@ -216,7 +241,7 @@ impl Anatomy {
         within(
             "crus.bend_from_deg",
             self.crus.bend_from_deg.value,
-            60.0,
+            40.0,
             120.0,
         )?;
         for (i, semi) in self.utricle.semi_axes_mm.value.iter().enumerate() {
@@ -248,7 +273,9 @@ impl Anatomy {
             self.outer_wall_offset_mm.value,
             0.0,
             0.5,
-        )
+        )?;
+        let turn_deg = self.turn_deg.as_ref().map_or([0.0; 3], |turn| turn.value);
+        within("turn_deg (angle)", Vec3::from(turn_deg).norm(), 0.0, 45.0)
     }
 }
 

@@ -15,6 +15,8 @@ use crate::{Anatomy, AnatomyError, Canal, Ear, Region, Tube, Utricle, Vec3};
 const OVERLAP_MM: f64 = 0.4;
 /// The crus widens over this length either side of its top, mm.
 const CRUS_RAMP_MM: f64 = 0.3;
+/// A narrow or wide non-ampullary arm begins within this of the duct's middle, mm.
+const FAR_RAMP_MM: f64 = 1.0;
 
 /// The left ear's tubes and utricle, Reid axes.
 pub(crate) fn left_ear(anatomy: &Anatomy) -> Result<Ducts, AnatomyError> {
@@ -45,6 +47,31 @@ pub(crate) fn left_ear(anatomy: &Anatomy) -> Result<Ducts, AnatomyError> {
     })
 }
 
+/// Distance between the middles of the anterior and the lateral cupula, mm.
+pub(crate) fn cupula_gap_mm(anatomy: &Anatomy) -> f64 {
+    let frame = Frame::of(anatomy);
+    let on_arc = |canal| {
+        let c = anatomy.canal(canal);
+        let radius = c.arc_radius_mm.value + anatomy.outer_wall_offset_mm.value;
+        let (sin, cos) = c.cupula_angle_deg.value.to_radians().sin_cos();
+        (radius, sin, cos)
+    };
+    let (radius, sin, cos) = on_arc(Canal::Anterior);
+    let top = frame.crus * anatomy.crus.top_mm.value;
+    let anterior = top + radius * ((1.0 - cos) * frame.to_anterior + sin * frame.crus);
+    let (radius, sin, cos) = on_arc(Canal::Lateral);
+    let [x, y] = anatomy.lateral_centre_mm.value;
+    let lateral = frame.in_lateral([x + radius * cos, y + radius * sin, 0.0]);
+    (anterior - lateral).norm()
+}
+
+/// Direction from the crus to the anterior arc, seen along the lateral normal, from e1 toward e2.
+pub(crate) fn anterior_azimuth_rad(anatomy: &Anatomy) -> f64 {
+    let frame = Frame::of(anatomy);
+    let d = frame.to_anterior;
+    d.dot(&frame.e2).atan2(d.dot(&frame.e1))
+}
+
 /// Directions of the construction; the origin is where the crus crosses the lateral plane.
 struct Frame {
     /// Up along the crus.
@@ -68,13 +95,14 @@ impl Frame {
         let cross = na.cross(&np).normalize();
         let crus = if cross.z < 0.0 { -cross } else { cross };
         let e2 = (Vec3::y() - nl * nl.y).normalize();
+        let turn = anatomy.turn();
         Frame {
-            crus,
-            to_anterior: na.cross(&crus).normalize(),
-            to_posterior: np.cross(&crus).normalize(),
-            e1: e2.cross(&nl),
-            e2,
-            up: nl,
+            crus: turn * crus,
+            to_anterior: turn * na.cross(&crus).normalize(),
+            to_posterior: turn * np.cross(&crus).normalize(),
+            e1: turn * e2.cross(&nl),
+            e2: turn * e2,
+            up: turn * nl,
         }
     }
 
@@ -126,14 +154,15 @@ impl Frame {
         let (path, cupula_at) = from_port(utricle, vec![arc, end]);
         let crus_from = path.start_of_mm(3) - cupula_at;
         let duct_end = crus_from + to_foot;
-        let bore = Bore::of(anatomy, Canal::Anterior, path.start_of_mm(1) - cupula_at);
+        let port_at = path.start_of_mm(1) - cupula_at;
+        let bore = Bore::of(anatomy, Canal::Anterior, port_at, crus_from);
         let crus_radius = anatomy.crus.radius_mm.value;
         let tube = tube_of(&path, cupula_at, |s| {
             let (r, slope) = bore.at(s);
             let (w, dw) = ramp(s, crus_from - CRUS_RAMP_MM, crus_from + CRUS_RAMP_MM);
             (
-                r + (crus_radius - bore.duct) * w,
-                slope + (crus_radius - bore.duct) * dw,
+                r + (crus_radius - bore.far) * w,
+                slope + (crus_radius - bore.far) * dw,
             )
         });
         let marks = Landmarks {
@@ -183,8 +212,9 @@ impl Frame {
             to_slope: -self.crus * handle,
         };
         let (path, cupula_at) = from_port(utricle, vec![arc, bend]);
-        let bore = Bore::of(anatomy, Canal::Posterior, path.start_of_mm(1) - cupula_at);
         let duct_end = path.length_mm() - cupula_at;
+        let port_at = path.start_of_mm(1) - cupula_at;
+        let bore = Bore::of(anatomy, Canal::Posterior, port_at, duct_end);
         let crus_from = anterior.crus_from_mm.unwrap_or(anterior.duct_end_mm);
         let crus_left = anterior.opening_mm - (crus_from + anatomy.crus.merge_mm.value);
         let marks = Landmarks {
@@ -233,9 +263,10 @@ impl Frame {
             to: at(end_rad) + heading * OVERLAP_MM,
         };
         let (path, cupula_at) = from_port(utricle, vec![arc, end]);
-        let bore = Bore::of(anatomy, Canal::Lateral, path.start_of_mm(1) - cupula_at);
         let duct_end = path.start_of_mm(3) - cupula_at;
-        let widen = anatomy.lateral_opening_radius_mm.value - bore.duct;
+        let port_at = path.start_of_mm(1) - cupula_at;
+        let bore = Bore::of(anatomy, Canal::Lateral, port_at, duct_end);
+        let widen = anatomy.lateral_opening_radius_mm.value - bore.far;
         let flare_from = duct_end - anatomy.lateral_opening_length_mm.value;
         let tube = tube_of(&path, cupula_at, |s| {
             let (r, slope) = bore.at(s);
@@ -289,6 +320,10 @@ fn from_port(utricle: &Utricle, mut duct: Vec<Piece>) -> (Path, f64) {
 /// Lumen radius of ampulla and slender duct.
 struct Bore {
     duct: f64,
+    /// Lumen radius of the non-ampullary arm and where the duct changes to it.
+    far: f64,
+    far_from: f64,
+    far_to: f64,
     ampulla: f64,
     ampulla_length: f64,
     port: f64,
@@ -296,10 +331,14 @@ struct Bore {
 }
 
 impl Bore {
-    fn of(anatomy: &Anatomy, canal: Canal, port_at: f64) -> Bore {
+    fn of(anatomy: &Anatomy, canal: Canal, port_at: f64, duct_end: f64) -> Bore {
         let c = anatomy.canal(canal);
+        let duct = c.duct_radius_mm.value;
         Bore {
-            duct: c.duct_radius_mm.value,
+            duct,
+            far: c.far_arm_radius_mm.as_ref().map_or(duct, |r| r.value),
+            far_from: duct_end / 2.0 - FAR_RAMP_MM,
+            far_to: duct_end / 2.0 + FAR_RAMP_MM,
             ampulla: c.ampulla_radius_mm.value,
             ampulla_length: c.ampulla_length_mm.value,
             port: anatomy.port_radius_mm.value.min(c.ampulla_radius_mm.value),
@@ -316,9 +355,10 @@ impl Bore {
             let (w, dw) = ramp(-s, 0.0, -self.port_at);
             (w, -dw, self.port)
         };
+        let (far, d_far) = ramp(s, self.far_from, self.far_to);
         (
-            self.ampulla + (narrow - self.ampulla) * w,
-            (narrow - self.ampulla) * dw,
+            self.ampulla + (narrow - self.ampulla) * w + (self.far - self.duct) * far,
+            (narrow - self.ampulla) * dw + (self.far - self.duct) * d_far,
         )
     }
 }

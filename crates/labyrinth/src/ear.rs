@@ -12,6 +12,13 @@ pub(crate) struct Ducts {
     pub(crate) utricle: Utricle,
 }
 
+/// Directions of one canal, unit, Reid axes.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct CanalAxes {
+    pub(crate) n_exc_in_reid: Vec3,
+    pub(crate) load_axis_in_reid: Vec3,
+}
+
 /// Places along one canal, mm of arc from the cupula.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Landmarks {
@@ -81,13 +88,32 @@ impl EarShape {
     /// Builds the left ear.
     pub(crate) fn left(anatomy: &Anatomy) -> Result<EarShape, AnatomyError> {
         let ducts = crate::construct::left_ear(anatomy)?;
-        let canals = Canal::ALL.map(|canal| canal_shape(anatomy, &ducts, canal));
+        let axes = Canal::ALL.map(|canal| CanalAxes {
+            n_exc_in_reid: anatomy.n_exc_in_reid(canal),
+            load_axis_in_reid: anatomy.turn()
+                * Vec3::from(anatomy.canal(canal).cupula_load_axis.value).normalize(),
+        });
+        let merge_mm = anatomy.crus.merge_mm.value;
+        EarShape::joined(ducts, axes, merge_mm, anatomy.cupula_thickness_mm.value)
+    }
+
+    /// The left ear of given lumens, its parts joined; an error if others touch.
+    pub(crate) fn joined(
+        ducts: Ducts,
+        axes: [CanalAxes; 3],
+        merge_mm: f64,
+        thickness_mm: f64,
+    ) -> Result<EarShape, AnatomyError> {
+        let canals = Canal::ALL.map(|canal| {
+            let axes = axes[canal.index()];
+            canal_shape(&ducts, canal, axes, merge_mm, thickness_mm)
+        });
         let mut ear = EarShape {
             ear: Ear::Left,
             tubes: ducts.tubes,
             utricle: ducts.utricle,
             canals,
-            merge_mm: anatomy.crus.merge_mm.value,
+            merge_mm,
             links: [Vec::new(), Vec::new(), Vec::new()],
             mouths: Vec::new(),
         };
@@ -177,27 +203,30 @@ impl EarShape {
     }
 }
 
-fn canal_shape(anatomy: &Anatomy, ducts: &Ducts, canal: Canal) -> CanalShape {
-    let c = anatomy.canal(canal);
-    let tube = &ducts.tubes[canal.index()];
-    let landmarks = ducts.landmarks[canal.index()];
-    let (centre_in_reid_mm, to_duct_in_reid, radius_mm) = tube.at(0.0);
+fn canal_shape(
+    ducts: &Ducts,
+    canal: Canal,
+    axes: CanalAxes,
+    merge_mm: f64,
+    thickness_mm: f64,
+) -> CanalShape {
+    let (centre_in_reid_mm, to_duct_in_reid, radius_mm) = ducts.tubes[canal.index()].at(0.0);
     CanalShape {
-        n_exc_in_reid: Vec3::from(c.n_exc.value).normalize(),
-        landmarks,
+        n_exc_in_reid: axes.n_exc_in_reid,
+        landmarks: ducts.landmarks[canal.index()],
         cupula: Cupula {
             centre_in_reid_mm,
             to_duct_in_reid,
             radius_mm,
-            thickness_mm: anatomy.cupula_thickness_mm.value,
-            load_axis_in_reid: Vec3::from(c.cupula_load_axis.value).normalize(),
+            thickness_mm,
+            load_axis_in_reid: axes.load_axis_in_reid,
         },
-        area_vector_in_reid_mm2: area_vector(anatomy, ducts, canal),
+        area_vector_in_reid_mm2: area_vector(ducts, merge_mm, canal),
     }
 }
 
 /// Half the sum of r × dr over the closed loop, with the loop's start as the origin.
-fn area_vector(anatomy: &Anatomy, ducts: &Ducts, canal: Canal) -> Vec3 {
+fn area_vector(ducts: &Ducts, merge_mm: f64, canal: Canal) -> Vec3 {
     let marks = &ducts.landmarks[canal.index()];
     let tube = &ducts.tubes[canal.index()];
     let mut loop_points = Vec::new();
@@ -211,7 +240,7 @@ fn area_vector(anatomy: &Anatomy, ducts: &Ducts, canal: Canal) -> Vec3 {
         Canal::Posterior => {
             follow(tube, marks.port_mm, marks.duct_end_mm);
             let anterior = &ducts.landmarks[0];
-            let merge = anterior.duct_end_mm + anatomy.crus.merge_mm.value;
+            let merge = anterior.duct_end_mm + merge_mm;
             follow(&ducts.tubes[0], merge, anterior.opening_mm);
         }
         Canal::Anterior | Canal::Lateral => follow(tube, marks.port_mm, marks.opening_mm),

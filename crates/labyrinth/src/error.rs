@@ -25,6 +25,30 @@ pub enum AnatomyError {
         /// What would be right.
         allowed: String,
     },
+    /// A row of a centre-line table is not a table's row.
+    #[error("line {line}: {reason}")]
+    Row {
+        /// Line, from 1; the header is the first.
+        line: u64,
+        /// What is wrong there.
+        reason: String,
+    },
+    /// A centre-line cannot be one of a labyrinth.
+    #[error("line {line}, {canal} point {point}: {what}: found {found}, allowed is {allowed}")]
+    Line {
+        /// Line of the table, from 1; the header is the first.
+        line: u64,
+        /// Name in the first column.
+        canal: &'static str,
+        /// Which point of that centre-line, from 1.
+        point: usize,
+        /// What was looked at.
+        what: &'static str,
+        /// The value.
+        found: String,
+        /// What would be right.
+        allowed: String,
+    },
     /// A duct never meets the utricle.
     #[error("the {} of the {} ear does not reach the utricle", region.name(), ear.name())]
     NoOpening {

@@ -3,18 +3,26 @@
 //! Lengths are mm, angles rad, vectors in Reid axes (see [`frame`]) unless a name says otherwise.
 
 mod anatomy;
+mod centre_line;
+mod centre_line_ear;
+mod centre_line_table;
 mod clearance;
 mod construct;
 mod ear;
 mod error;
 pub mod frame;
 mod labyrinth;
+mod landmarks;
 mod measure;
 mod path;
 mod ring;
+mod resettle;
+mod shipped;
+mod spline;
 mod surface;
 mod tube;
 mod utricle;
+mod variation;
 mod wall;
 
 pub use anatomy::{Anatomy, CanalAnatomy, CrusAnatomy, How, Sourced, UtricleAnatomy};
@@ -22,9 +30,11 @@ pub use ear::{CanalShape, Cupula, EarShape, Landmarks};
 pub use error::AnatomyError;
 pub use frame::{Canal, CanalId, Ear, Region, Vec3};
 pub use labyrinth::Labyrinth;
+pub use landmarks::{CoursePoint, Junction, Macula, Opening, Segment};
 pub use measure::{Measures, angle_between_rad};
 pub use ring::Ring;
 pub use surface::Surface;
 pub use tube::Tube;
 pub use utricle::Utricle;
+pub use variation::{Draw, Variation};
 pub use wall::{Hint, WallSample};

@@ -1,8 +1,12 @@
 //! Measures of a built labyrinth beside published ones; the JSON of `anatomy --json`.
 
+use lithodrome_labyrinth::frame::head_from_reid;
 use lithodrome_labyrinth::{Canal, CanalId, Ear, Labyrinth, angle_between_rad};
 use serde::Serialize;
 
+use crate::anatomy_sizes::{
+    CanalVolumes, PUBLISHED_SIZES, PublishedSize, VestibuleReport, tilt_deg, vestibule_report,
+};
 use crate::units::{deg, tidy};
 
 /// Measures of both ears.
@@ -18,6 +22,10 @@ pub struct AnatomyReport {
     pub angles_deg: Vec<AngleReport>,
     /// What was published for those angles.
     pub published_deg: Vec<PublishedAngle>,
+    /// Crus and utricle; the other ear is the mirror image.
+    pub vestibule: VestibuleReport,
+    /// What was published for sizes and tilts.
+    pub published: Vec<PublishedSize>,
 }
 
 /// Measures of one canal.
@@ -39,6 +47,16 @@ pub struct CanalReport {
     pub plane_fit_residual_mm: f64,
     /// Angle between that plane's normal and `n_exc`.
     pub plane_fit_angle_deg: f64,
+    /// Angle between the canal's plane and Reid's plane.
+    pub tilt_to_reid_deg: f64,
+    /// The same to the ground, with the patient upright in the headrest.
+    pub tilt_upright_deg: f64,
+    /// Lumen radius at the cupula.
+    pub ampulla_radius_mm: f64,
+    /// Volume of the duct beyond the ampulla, to the crus or the utricle.
+    pub duct_volume_mm3: f64,
+    /// Volume of the ampulla, from the utricle to an ampulla's length beyond the cupula.
+    pub ampulla_volume_mm3: f64,
 }
 
 /// Angle between two canals of one ear.
@@ -113,6 +131,8 @@ pub fn anatomy_report(labyrinth: &Labyrinth) -> AnatomyReport {
                 PAIRS.into_iter().zip(angles).map(of_pair)
             })
             .collect(),
+        vestibule: vestibule_report(labyrinth.ear(Ear::Left)),
+        published: PUBLISHED_SIZES.to_vec(),
     }
 }
 
@@ -120,6 +140,7 @@ fn canal_report(labyrinth: &Labyrinth, id: CanalId) -> CanalReport {
     let shape = labyrinth.canal(id);
     let measures = labyrinth.ear(id.ear).measures(id.canal);
     let n = shape.n_exc_in_reid;
+    let sizes = CanalVolumes::of(labyrinth.ear(id.ear), id.canal);
     CanalReport {
         ear: id.ear.name(),
         canal: id.canal.name(),
@@ -129,6 +150,13 @@ fn canal_report(labyrinth: &Labyrinth, id: CanalId) -> CanalReport {
         duct_radius_mm: tidy(measures.duct_radius_mm),
         plane_fit_residual_mm: tidy(measures.plane_fit_residual_mm),
         plane_fit_angle_deg: tidy(deg(angle_between_rad(measures.fitted_normal_in_reid, n))),
+        tilt_to_reid_deg: tidy(tilt_deg(n)),
+        tilt_upright_deg: tidy(tilt_deg(
+            head_from_reid(labyrinth.reid_pitch_nose_up_rad) * n,
+        )),
+        ampulla_radius_mm: tidy(shape.cupula.radius_mm),
+        duct_volume_mm3: tidy(sizes.duct_mm3),
+        ampulla_volume_mm3: tidy(sizes.ampulla_mm3),
     }
 }
 

@@ -36,11 +36,7 @@ pub struct Compiled {
 /// Compiles a scenario; relative anatomy paths start from `base_dir`.
 pub fn compile(scenario: &Scenario, base_dir: &Path) -> Result<Compiled, RehearsalError> {
     check(scenario)?;
-    let anatomy = load_anatomy(&scenario.anatomy, base_dir)?;
-    let labyrinth = Labyrinth::build(&anatomy).map_err(|error| RehearsalError::Anatomy {
-        path: scenario.anatomy.clone().into(),
-        error,
-    })?;
+    let labyrinth = load_labyrinth(&scenario.anatomy, base_dir)?;
     compile_in(scenario, Arc::new(labyrinth))
 }
 
@@ -81,6 +77,28 @@ pub fn compile_file(path: &Path) -> Result<Compiled, RehearsalError> {
     compile(&scenario, base_dir).map_err(|e| e.in_file(path))
 }
 
+/// Both ears of a shipped anatomy, of an anatomy file (.ron) or of a centre-line table (.csv); relative
+/// paths start from `base_dir`.
+pub fn load_labyrinth(name_or_path: &str, base_dir: &Path) -> Result<Labyrinth, RehearsalError> {
+    let file = Path::new(name_or_path);
+    let built = if has_extension(file, "csv") {
+        let name = file
+            .file_stem()
+            .map_or(name_or_path.into(), std::ffi::OsStr::to_string_lossy);
+        Labyrinth::from_centre_lines(&name, &read_text(&base_dir.join(file))?)
+    } else {
+        Labyrinth::build(&load_anatomy(name_or_path, base_dir)?)
+    };
+    built.map_err(|error| RehearsalError::Anatomy {
+        path: file.to_owned(),
+        error,
+    })
+}
+
+fn has_extension(file: &Path, extension: &str) -> bool {
+    file.extension().is_some_and(|e| e == extension)
+}
+
 /// A shipped anatomy by its name, or one from a file; relative paths start from `base_dir`.
 pub fn load_anatomy(name_or_path: &str, base_dir: &Path) -> Result<Anatomy, RehearsalError> {
     let in_place = |path: &Path, error| RehearsalError::Anatomy {
@@ -91,9 +109,12 @@ pub fn load_anatomy(name_or_path: &str, base_dir: &Path) -> Result<Anatomy, Rehe
         return anatomy.map_err(|e| in_place(Path::new(name_or_path), e));
     }
     let file = Path::new(name_or_path);
-    if file.extension().is_none_or(|e| e != "ron") {
+    if !has_extension(file, "ron") {
         let names: Vec<_> = Anatomy::names().collect();
-        let allowed = format!("{}, or the path of a .ron file", names.join(", "));
+        let allowed = format!(
+            "{}, or the path of a .ron file or a .csv table",
+            names.join(", ")
+        );
         let error = FieldError::new("anatomy", &format!("\"{name_or_path}\""), allowed);
         return Err(error.into());
     }
@@ -267,5 +288,10 @@ mod tests {
             .unwrap_err()
             .to_string();
         assert!(message.contains("ears/none.ron"), "{message}");
+        unknown.anatomy = "ears/none.csv".to_owned();
+        let message = compile(&unknown, Path::new("base"))
+            .unwrap_err()
+            .to_string();
+        assert!(message.contains("ears/none.csv"), "{message}");
     }
 }

@@ -5,6 +5,7 @@
 //! no crate before this one.
 
 mod anatomy_report;
+mod anatomy_sizes;
 mod check;
 mod compile;
 mod error;
@@ -20,8 +21,9 @@ mod trace;
 pub mod units;
 
 pub use anatomy_report::{AnatomyReport, AngleReport, CanalReport, PublishedAngle, anatomy_report};
+pub use anatomy_sizes::{PublishedSize, VestibuleReport};
 pub use check::check;
-pub use compile::{Compiled, compile, compile_file, compile_in, load_anatomy};
+pub use compile::{Compiled, compile, compile_file, compile_in, load_anatomy, load_labyrinth};
 pub use error::{FieldError, RehearsalError};
 pub use limits::{Limit, LimitBreach, limit_breaches};
 pub use posture::{Posture, Twin, posture_of_angles, posture_of_down};
