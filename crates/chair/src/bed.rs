@@ -75,7 +75,7 @@ impl BedPosture {
     }
 
     /// Largest change of one angle between two postures, rad.
-    pub(crate) fn turn_to(&self, to: &BedPosture) -> f64 {
+    pub fn turn_to(&self, to: &BedPosture) -> f64 {
         let (from, to) = (self.to_array(), to.to_array());
         from.iter()
             .zip(to)
@@ -93,6 +93,22 @@ impl BedPosture {
             n.extend_rad,
             n.tilt_left_rad,
         ]
+    }
+
+    /// The other way of [`BedPosture::to_array`].
+    pub(crate) fn from_array(a: [f64; 6]) -> BedPosture {
+        BedPosture {
+            trunk: Trunk {
+                recline_rad: a[0],
+                fall_left_rad: a[1],
+                roll_left_rad: a[2],
+            },
+            neck: NeckAngles {
+                turn_left_rad: a[3],
+                extend_rad: a[4],
+                tilt_left_rad: a[5],
+            },
+        }
     }
 
     fn at_rest(&self) -> Carried {

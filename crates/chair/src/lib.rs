@@ -36,6 +36,7 @@ mod motion_error;
 mod moves;
 mod pose;
 mod profile;
+mod reach;
 mod recorded;
 mod route;
 mod steps;
@@ -50,5 +51,6 @@ pub use pose::{
     canal_plane_yaw, down_in_head, nearest_equivalent, room_from_head, twin,
 };
 pub use profile::MoveProfile;
+pub use reach::{NeckRange, Reached, reach_by_neck, reach_by_trunk_and_neck};
 pub use recorded::AngleSample;
 pub use route::{PathDifference, path_difference, plane_tilt_to_vertical_rad, route};
