@@ -43,7 +43,8 @@ fn apart_deg(a: Vec3, b: Vec3) -> f64 {
 /// roll and bow tests and of a deep head-hanging.
 #[test]
 fn bedside_postures_have_the_published_gravity() {
-    let rows: [(&str, [f64; 3], [f64; 3], [f64; 3]); 16] = [
+    type Row = (&'static str, [f64; 3], [f64; 3], [f64; 3]);
+    let rows: [Row; 16] = [
         (
             "sitting, head right",
             [0.0; 3],

@@ -5,10 +5,14 @@
 //! no crate before this one.
 
 mod anatomy_report;
+mod body;
 mod check;
+mod check_steps;
 mod compile;
 mod error;
 mod limits;
+mod motion;
+mod plan;
 mod posture;
 mod rehearse;
 mod report;
@@ -20,10 +24,12 @@ mod trace;
 pub mod units;
 
 pub use anatomy_report::{AnatomyReport, AngleReport, CanalReport, PublishedAngle, anatomy_report};
+pub use body::{Body, MoveEntry, NeckEntry, NeckLimits, Pace, Shaken, SkullPlace, TrunkEntry};
 pub use check::check;
 pub use compile::{Compiled, compile, compile_file, compile_in, load_anatomy};
 pub use error::{FieldError, RehearsalError};
 pub use limits::{Limit, LimitBreach, limit_breaches};
+pub use plan::Shortfall;
 pub use posture::{Posture, Twin, posture_of_angles, posture_of_down};
 pub use rehearse::{Rehearsed, rehearse, rehearse_with_progress};
 pub use report::{Components, DebrisReport, NystagmusReport, Report, StepReport};
