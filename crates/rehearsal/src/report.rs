@@ -5,7 +5,7 @@ use lithodrome_labyrinth::{Canal, CanalId, Ear, Region};
 use lithodrome_nystagmus::{Finding, Horizontal, Sense, Torsion, Vertical, sentence};
 use serde::Serialize;
 
-use crate::limits::limit_breaches;
+use crate::limits::all_breaches;
 use crate::units::{deg, tidy};
 use crate::{Compiled, RehearsalError};
 
@@ -135,10 +135,8 @@ pub(crate) fn report_of(
     let debris = debris_of(&compiled.model, run)?;
     let mut warnings: Vec<_> = run.warnings.iter().map(ToString::to_string).collect();
     warnings.extend(compiled.shortfalls.iter().map(ToString::to_string));
-    if let Some(limits) = &scenario.limits {
-        let breaches = limit_breaches(limits, &compiled.motion);
-        warnings.extend(breaches.iter().map(ToString::to_string));
-    }
+    let breaches = all_breaches(scenario, &compiled.motion);
+    warnings.extend(breaches.iter().map(ToString::to_string));
     Ok(Report {
         format: crate::FORMAT,
         version: env!("CARGO_PKG_VERSION"),
