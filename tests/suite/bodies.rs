@@ -4,8 +4,8 @@
 use std::path::{Path, PathBuf};
 
 use lithodrome_rehearsal::{
-    Body, MoveEntry, NeckLimits, Rehearsed, Scenario, Shaken, SkullPlace, StepEntry, compile,
-    read_scenario, rehearse, scenario_from_ron,
+    Body, Limit, Limits, MoveEntry, NeckLimits, Rehearsed, Scenario, Shaken, SkullPlace, StepEntry,
+    all_breaches, breaches_of_angles, compile, read_scenario, rehearse, scenario_from_ron,
 };
 
 fn shipped(name: &str) -> Scenario {
@@ -290,4 +290,39 @@ fn a_motor_takes_its_time_and_says_when_it_is_asked_for_less() {
         error.to_string(),
         "steps[2].move_s: found 0.1, allowed is more than 0.1 s, the time of the throw's stop alone"
     );
+}
+
+/// Limits by the angles of a plan alone: yaw 225° and 30° below the horizontal for three holds and two
+/// moves between them (the hand's 3 s each), 96 s by hand.
+#[test]
+fn limits_are_known_from_the_angles_before_a_motion_is_made() {
+    let mut scenario = shipped(CHAIR);
+    scenario.limits = Some(Limits {
+        head_down_deg: Some(25.0),
+        inverted_s: Some(60.0),
+        yaw_deg: Some(180.0),
+        speed_deg_s: Some(35.0),
+        ..Limits::default()
+    });
+    let told = breaches_of_angles(&scenario).unwrap();
+    let of = |limit| told.iter().filter(|b| b.limit == limit).collect::<Vec<_>>();
+    let steps = |limit| of(limit).iter().map(|b| b.step + 1).collect::<Vec<_>>();
+    assert_eq!(steps(Limit::HeadDown), [2, 3, 4]);
+    assert!(
+        of(Limit::HeadDown)
+            .iter()
+            .all(|b| (b.found - 30.0).abs() < 1e-9)
+    );
+    assert_eq!(steps(Limit::Inverted), [3, 4]);
+    assert!((of(Limit::Inverted)[1].found - 96.0).abs() < 1e-9);
+    assert_eq!(steps(Limit::Yaw), [4, 5]);
+    // 120° in 3 s is 40 deg/s on average, the turns of 90° are slower.
+    assert_eq!(steps(Limit::Speed), [2]);
+    // The motion breaks all of them, and worse.
+    let motion = compile(&scenario, Path::new("")).unwrap().motion;
+    let moved = all_breaches(&scenario, &motion);
+    for breach in &told {
+        let same = moved.iter().find(|m| m.limit == breach.limit).unwrap();
+        assert!(same.found > breach.found - 1e-9, "{breach:?}");
+    }
 }
