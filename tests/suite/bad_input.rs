@@ -241,3 +241,89 @@ fn a_write_that_fails_leaves_nothing() {
     assert_eq!(std::fs::read_to_string(&path).unwrap(), SOUND);
     assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 1);
 }
+
+#[test]
+fn bodies_and_moves_that_do_not_fit_are_told_with_their_field() {
+    let cases = [
+        (
+            "hold_s: 30.0",
+            "hold_s: 30.0, move: Motor(speed_deg_s: 0.0, acceleration_deg_s2: 9.0)",
+            "steps[1].move.speed_deg_s: found 0",
+        ),
+        (
+            "hold_s: 30.0",
+            "hold_s: 30.0, move: Shaking(axis: Yaw, amplitude_deg: 3.0, frequency_hz: NaN)",
+            "steps[1].move.frequency_hz: found NaN",
+        ),
+        (
+            "hold_s: 30.0",
+            "hold_s: 30.0, move: Vibration(at: Crown, amplitude_mm: 99.0, frequency_hz: 9.0)",
+            "steps[1].move.amplitude_mm: found 99",
+        ),
+        (
+            "move_s: 3.0",
+            "move_s: 3000.0, move: Vibration(at: Crown, amplitude_mm: 0.1, frequency_hz: 100.0)",
+            "steps[1].move_s: found 3000, allowed is more than 0 s and at most 600 s at 100 Hz",
+        ),
+        (
+            "hold_s: 30.0",
+            "hold_s: 30.0, move: Throw(stop_s: 0.0)",
+            "steps[1].move.stop_s: found 0",
+        ),
+        (
+            "hold_s: 30.0",
+            "hold_s: 30.0, neck: (extend_deg: 10.0)",
+            "steps[1].neck: found a value, allowed is trunk and neck with body: Bedside",
+        ),
+        (
+            "hold_s: 30.0",
+            "hold_s: 30.0, down_in_head: (1.0, 0.0, 0.0)",
+            "steps[1].yaw_deg: found both",
+        ),
+        (
+            "yaw_deg: 45.0, track_deg: 120.0",
+            "down_in_head: (0.0, 0.0, 0.0)",
+            "steps[1].down_in_head: found (0, 0, 0)",
+        ),
+        (
+            "yaw_deg: 45.0",
+            "headrest_flexion_deg: 95.0",
+            "steps[1].headrest_flexion_deg: found 95",
+        ),
+        (
+            "steps:",
+            "body: Bedside(), steps:",
+            "steps[1].yaw_deg: found a value, allowed is trunk, neck or down_in_head",
+        ),
+        (
+            "steps:",
+            "body: Bedside(neck: (rotation_deg: -1.0)), steps:",
+            "body.neck.rotation_deg: found -1",
+        ),
+        (
+            "steps:",
+            "body: Bedside(), chair: (yaw_deg: 3.0), steps:",
+            "chair: found angles of a chair",
+        ),
+        (
+            "steps:",
+            "body: ThreeAxes, limits: (yaw_deg: 3.0), steps:",
+            "limits.yaw_deg: found a value",
+        ),
+        (
+            "steps:",
+            "chair_limits: (speed_deg_s: -3.0), steps:",
+            "chair_limits.speed_deg_s: found -3",
+        ),
+    ];
+    for (from, to, start) in cases {
+        check(from, to, &format!("case.ron: {start}"), "");
+    }
+    check("steps:", "body: Sofa, steps:", "case.ron:7:", "Sofa");
+    check(
+        "hold_s: 30.0",
+        "hold_s: 30.0, move: Jump()",
+        "case.ron:8:",
+        "Jump",
+    );
+}

@@ -105,6 +105,7 @@ fn the_published_backward_turn_clears() {
         track_deg: Some(track_deg),
         move_s,
         hold_s,
+        ..StepEntry::default()
     };
     scenario.steps = vec![
         step(0.0, 3.0, 5.0),
@@ -268,12 +269,10 @@ fn nothing_leaves_the_lumen_in_any_scenario() {
         let compiled = compile_file(&path).unwrap();
         let bodies = compiled.model.bodies.len();
         let done = rehearse(&compiled).unwrap();
-        assert!(
-            done.report.warnings.is_empty(),
-            "{}: {:?}",
-            path.display(),
-            done.report.warnings
-        );
+        // A neck that does not reach is the patient's, not the run's.
+        let mut warnings = done.report.warnings.clone();
+        warnings.retain(|w| compiled.shortfalls.iter().all(|s| s.to_string() != *w));
+        assert!(warnings.is_empty(), "{}: {warnings:?}", path.display());
         assert_eq!(done.run.tracks.len(), bodies);
         assert!(
             done.run

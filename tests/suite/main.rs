@@ -3,4 +3,5 @@
 
 mod bad_input;
 mod behaviour;
+mod bodies;
 mod scenario_files;

@@ -1,9 +1,14 @@
 //! The head's motion as a pure function of time.
 
+use nalgebra::Rotation3;
+
+use crate::bed::{BedPosture, BodyLengths};
+use crate::body::Body;
 use crate::head_pose::Seat;
 use crate::profile::Jet;
 use crate::recorded::Recording;
-use crate::{AngleSample, ChairAngles, HeadPose, Lever, MotionError, MoveProfile};
+use crate::steps::{check_chair, check_lever, check_steps, check_swings, finite, times_of};
+use crate::{AngleSample, ChairAngles, HeadPose, Lever, MotionError, Move, MoveProfile};
 
 /// One element of a manoeuvre: a move to the given angles, then a hold at rest.
 #[derive(Clone, Debug, PartialEq)]
@@ -16,6 +21,22 @@ pub struct Step {
     pub move_s: f64,
     /// Time at rest after it, s.
     pub hold_s: f64,
+}
+
+/// A step that says how it moves, and where to: `P` is [`ChairAngles`], a [`BedPosture`] or an
+/// orientation.
+#[derive(Clone, Debug, PartialEq)]
+pub struct MovedStep<P> {
+    /// What people call it.
+    pub name: String,
+    /// Where the move ends.
+    pub to: P,
+    /// Time of the move, s; 0 is allowed only if nothing turns.
+    pub move_s: f64,
+    /// Time at rest after it, s.
+    pub hold_s: f64,
+    /// How it moves.
+    pub movement: Move,
 }
 
 /// When a step's move and hold begin and end, s from the start of the run.
@@ -35,63 +56,135 @@ pub struct StepTimes {
 /// change a motion, build another one.
 #[derive(Clone, Debug, PartialEq)]
 pub struct HeadMotion {
-    /// Pose at t = 0.
+    /// Pose at t = 0; for a body other than the chair, angles with the same gravity in the head.
     pub start: ChairAngles,
-    /// Steps in order. Those of a recorded drive are found from its rests.
+    /// Steps in order, with angles like those of `start`. Those of a recorded drive are found from its
+    /// rests.
     pub steps: Vec<Step>,
-    /// Shape of every move; without meaning for a recorded drive.
-    pub profile: MoveProfile,
-    /// Lever arm of the head.
+    /// Lever arm of the head in a chair.
     pub lever: Lever,
+    moves: Vec<Move>,
     times: Vec<StepTimes>,
-    seat: Seat,
     course: Course,
 }
-
-/// Flexions that differ by rounding only are the same.
-const SAME_FLEXION_RAD: f64 = 1e-9;
 
 /// What the motion follows.
 #[derive(Clone, Debug, PartialEq)]
 enum Course {
     /// Moves and holds; the pose at the start and after each step, worked out once.
-    Steps { rests: Vec<HeadPose> },
+    Steps { body: Body, rests: Vec<HeadPose> },
     /// A curve through samples.
-    Samples(Recording),
+    Samples { recording: Recording, seat: Seat },
 }
 
 impl HeadMotion {
-    /// The motion of steps that are driven one after the other from `start`.
+    /// The motion of a chair whose steps are driven one after the other from `start`, all with the same
+    /// profile.
     ///
     /// # Errors
-    /// Values that are not finite, times below 0, a turn in no time, a headrest that moves within the
-    /// run, a ramp share outside 0 (left out) to 0.5.
+    /// Values that are not finite, times below 0, a turn in no time, a ramp share outside 0 (left out)
+    /// to 0.5.
     pub fn new(
         start: ChairAngles,
         steps: Vec<Step>,
         profile: MoveProfile,
         lever: Lever,
     ) -> Result<HeadMotion, MotionError> {
-        check_steps(start, &steps)?;
-        if let MoveProfile::Trapezoid { ramp_share: found } = profile
-            && !(found > 0.0 && found <= 0.5)
-        {
-            return Err(MotionError::RampShare { found });
-        }
-        let seat = seat(start, lever)?;
-        let rests = std::iter::once(start)
-            .chain(steps.iter().map(|s| s.to))
-            .map(|angles| seat.rest(angles))
+        let moved = steps
+            .into_iter()
+            .map(|s| MovedStep {
+                name: s.name,
+                to: s.to,
+                move_s: s.move_s,
+                hold_s: s.hold_s,
+                movement: profile.into(),
+            })
             .collect();
-        let times = times_of(&steps);
+        HeadMotion::in_chair(start, moved, lever)
+    }
+
+    /// The motion of a two-axis chair, each step with its own way to move. The headrest may move too.
+    pub fn in_chair(
+        start: ChairAngles,
+        steps: Vec<MovedStep<ChairAngles>>,
+        lever: Lever,
+    ) -> Result<HeadMotion, MotionError> {
+        check_chair(start, &steps)?;
+        check_lever(lever)?;
+        let ends = std::iter::once(start).chain(steps.iter().map(|s| s.to));
+        let ends = ends.collect();
+        HeadMotion::carried(Body::Chair { ends, lever }, steps, lever)
+    }
+
+    /// The motion of a patient on a bed, each angle of trunk and neck moving at the same share of its
+    /// way.
+    pub fn on_bed(
+        start: BedPosture,
+        steps: Vec<MovedStep<BedPosture>>,
+        lengths: BodyLengths,
+    ) -> Result<HeadMotion, MotionError> {
+        let ends: Vec<_> = std::iter::once(start)
+            .chain(steps.iter().map(|s| s.to))
+            .collect();
+        for (i, end) in ends.iter().enumerate() {
+            for angle in end.to_array() {
+                finite(&format!("posture {i}: trunk or neck"), angle)?;
+            }
+        }
+        check_swings(&steps, false)?;
+        HeadMotion::carried(Body::Bed { ends, lengths }, steps, Lever::default())
+    }
+
+    /// The motion of a chair with three axes: each step turns about the one axis that leads straight
+    /// from orientation to orientation (half a turn at most).
+    pub fn in_three_axes(
+        start: Rotation3<f64>,
+        steps: Vec<MovedStep<Rotation3<f64>>>,
+        lever: Lever,
+    ) -> Result<HeadMotion, MotionError> {
+        check_lever(lever)?;
+        check_swings(&steps, false)?;
+        let ends: Vec<_> = std::iter::once(start)
+            .chain(steps.iter().map(|s| s.to))
+            .collect();
+        for (i, end) in ends.iter().enumerate() {
+            for value in end.matrix() {
+                finite(&format!("orientation {i}"), *value)?;
+            }
+        }
+        HeadMotion::carried(Body::three_axes(ends, lever), steps, lever)
+    }
+
+    fn carried<P>(
+        body: Body,
+        steps: Vec<MovedStep<P>>,
+        lever: Lever,
+    ) -> Result<HeadMotion, MotionError> {
+        check_steps(&steps, &body.turns_rad())?;
+        let angles = body.chair_angles();
+        let rests = angles
+            .iter()
+            .enumerate()
+            .map(|(i, at)| body.rest(i, *at))
+            .collect();
+        let moves = steps.iter().map(|s| s.movement).collect();
+        let steps: Vec<_> = steps
+            .into_iter()
+            .zip(&angles[1..])
+            .map(|(s, to)| Step {
+                name: s.name,
+                to: *to,
+                move_s: s.move_s,
+                hold_s: s.hold_s,
+            })
+            .collect();
         Ok(HeadMotion {
-            start,
+            start: angles[0],
+            times: times_of(&steps),
             steps,
-            profile,
             lever,
-            times,
-            seat,
-            course: Course::Steps { rests },
+            moves,
+            course: Course::Steps { body, rests },
         })
     }
 
@@ -115,16 +208,19 @@ impl HeadMotion {
             track_rad: track.value,
             headrest_flexion_rad,
         };
-        let seat = seat(start, lever)?;
+        finite("headrest flexion", headrest_flexion_rad)?;
+        check_lever(lever)?;
         let steps = recording.steps(headrest_flexion_rad);
         Ok(HeadMotion {
             start,
             times: times_of(&steps),
+            moves: vec![Move::default(); steps.len()],
             steps,
-            profile: MoveProfile::default(),
             lever,
-            seat,
-            course: Course::Samples(recording),
+            course: Course::Samples {
+                recording,
+                seat: Seat::new(headrest_flexion_rad, lever),
+            },
         })
     }
 
@@ -132,7 +228,7 @@ impl HeadMotion {
     pub fn duration_s(&self) -> f64 {
         match &self.course {
             Course::Steps { .. } => self.times.last().map_or(0.0, |t| t.end_s),
-            Course::Samples(recording) => recording.duration_s(),
+            Course::Samples { recording, .. } => recording.duration_s(),
         }
     }
 
@@ -157,158 +253,57 @@ impl HeadMotion {
         t_s < 0.0 || t_s >= times.hold_from_s
     }
 
+    /// How each step moves, `[step]`; without meaning for a recorded drive.
+    pub fn moves(&self) -> &[Move] {
+        &self.moves
+    }
+
+    /// The longest time from one sample to the next that still shows all of the motion at a time, s:
+    /// short while something is shaken or a throw stops, infinite where a move is slow by itself.
+    pub fn longest_step_s(&self, t_s: f64) -> f64 {
+        let k = self.step_at(t_s);
+        match self.moves.get(k) {
+            Some(movement) if !self.is_holding(t_s) => {
+                movement.longest_step_s(self.steps[k].move_s)
+            }
+            _ => f64::INFINITY,
+        }
+    }
+
     /// The chair's angles at a time.
     pub fn angles_at(&self, t_s: f64) -> ChairAngles {
-        let (yaw, track) = self.jets_at(t_s);
-        ChairAngles {
-            yaw_rad: yaw.value,
-            track_rad: track.value,
-            headrest_flexion_rad: self.seat.headrest_flexion_rad,
-        }
+        self.at(t_s).angles
     }
 
     /// All that the ear feels at a time; at rest before the beginning and after the end.
     ///
-    /// Costs a binary search and, while a step moves, two sines; holds cost a copy. Nothing is allocated.
+    /// Costs a binary search and, while a step moves, some sines; holds cost a copy. Nothing is
+    /// allocated.
     pub fn at(&self, t_s: f64) -> HeadPose {
-        if let Course::Steps { rests } = &self.course {
-            let k = self.step_at(t_s);
-            let after = self.times.get(k).is_some_and(|t| t_s >= t.hold_from_s);
-            if after || t_s < 0.0 || self.times.is_empty() {
-                return HeadPose {
-                    time_s: t_s,
-                    ..rests[k + usize::from(after)]
-                };
+        let (body, rests) = match &self.course {
+            Course::Steps { body, rests } => (body, rests),
+            Course::Samples { recording, seat } => {
+                let (yaw, track) = recording.at(t_s);
+                return seat.pose(t_s, yaw, track);
             }
-        }
-        let (yaw, track) = self.jets_at(t_s);
-        self.seat.pose(t_s, yaw, track)
-    }
-
-    fn jets_at(&self, t_s: f64) -> (Jet, Jet) {
-        match &self.course {
-            Course::Samples(recording) => recording.at(t_s),
-            Course::Steps { .. } => self.step_jets_at(t_s),
-        }
-    }
-
-    fn step_jets_at(&self, t_s: f64) -> (Jet, Jet) {
+        };
         let k = self.step_at(t_s);
-        let from = if k == 0 {
-            self.start
-        } else {
-            self.steps[k - 1].to
-        };
-        let rest =
-            |angles: ChairAngles| (Jet::at_rest(angles.yaw_rad), Jet::at_rest(angles.track_rad));
-        let Some(times) = self.times.get(k) else {
-            return rest(from);
-        };
-        if t_s < 0.0 {
-            return rest(from);
+        let after = self.times.get(k).is_some_and(|t| t_s >= t.hold_from_s);
+        if after || t_s < 0.0 || self.times.is_empty() {
+            return HeadPose {
+                time_s: t_s,
+                ..rests[k + usize::from(after)]
+            };
         }
-        let to = self.steps[k].to;
-        if t_s >= times.hold_from_s {
-            return rest(to);
-        }
-        let move_s = self.steps[k].move_s;
-        let share = self.profile.share((t_s - times.start_s) / move_s);
-        let scaled = |from: f64, to: f64| Jet {
-            value: from + (to - from) * share.value,
-            rate: (to - from) * share.rate / move_s,
-            acceleration: (to - from) * share.acceleration / (move_s * move_s),
+        let (since_s, move_s) = (t_s - self.times[k].start_s, self.steps[k].move_s);
+        let movement = &self.moves[k];
+        let share = movement.profile.share(since_s / move_s);
+        let share = Jet {
+            value: share.value,
+            rate: share.rate / move_s,
+            acceleration: share.acceleration / (move_s * move_s),
         };
-        (
-            scaled(from.yaw_rad, to.yaw_rad),
-            scaled(from.track_rad, to.track_rad),
-        )
+        let swing = movement.swinging(since_s, move_s);
+        body.pose(k, t_s, share, swing, rests[k].angles)
     }
-}
-
-fn seat(start: ChairAngles, lever: Lever) -> Result<Seat, MotionError> {
-    finite("headrest flexion", start.headrest_flexion_rad)?;
-    finite(
-        "height of the head above the track axis",
-        lever.head_above_track_axis_mm,
-    )?;
-    Ok(Seat::new(start.headrest_flexion_rad, lever))
-}
-
-fn times_of(steps: &[Step]) -> Vec<StepTimes> {
-    let mut start_s = 0.0;
-    let mut times = Vec::with_capacity(steps.len());
-    for step in steps {
-        let hold_from_s = start_s + step.move_s;
-        let end_s = hold_from_s + step.hold_s;
-        times.push(StepTimes {
-            start_s,
-            hold_from_s,
-            end_s,
-        });
-        start_s = end_s;
-    }
-    times
-}
-
-fn finite(place: &str, found: f64) -> Result<(), MotionError> {
-    if found.is_finite() {
-        Ok(())
-    } else {
-        Err(MotionError::NotFinite {
-            place: place.to_owned(),
-            found,
-        })
-    }
-}
-
-fn check_steps(start: ChairAngles, steps: &[Step]) -> Result<(), MotionError> {
-    finite("start: yaw", start.yaw_rad)?;
-    finite("start: track", start.track_rad)?;
-    let mut from = start;
-    for (i, step) in steps.iter().enumerate() {
-        check_step(
-            start,
-            from,
-            step,
-            &format!("step {} ({})", i + 1, step.name),
-        )?;
-        from = step.to;
-    }
-    Ok(())
-}
-
-fn check_step(
-    start: ChairAngles,
-    from: ChairAngles,
-    step: &Step,
-    name: &str,
-) -> Result<(), MotionError> {
-    finite(&format!("{name}: yaw"), step.to.yaw_rad)?;
-    finite(&format!("{name}: track"), step.to.track_rad)?;
-    for (what, found_s) in [("move time", step.move_s), ("hold time", step.hold_s)] {
-        let place = format!("{name}: {what}");
-        finite(&place, found_s)?;
-        if found_s < 0.0 {
-            return Err(MotionError::NegativeTime { place, found_s });
-        }
-    }
-    let (found_rad, start_rad) = (step.to.headrest_flexion_rad, start.headrest_flexion_rad);
-    if (found_rad - start_rad).abs() > SAME_FLEXION_RAD || !found_rad.is_finite() {
-        return Err(MotionError::HeadrestMoves {
-            place: name.to_owned(),
-            found_rad,
-            start_rad,
-        });
-    }
-    let turn_rad = (step.to.yaw_rad - from.yaw_rad)
-        .abs()
-        .max((step.to.track_rad - from.track_rad).abs());
-    if step.move_s == 0.0 && turn_rad > 0.0 {
-        let place = format!("{name}: move time");
-        return Err(MotionError::TurnInNoTime {
-            place,
-            found_rad: turn_rad,
-        });
-    }
-    Ok(())
 }

@@ -4,6 +4,7 @@ use lithodrome_labyrinth::Vec3;
 use nalgebra::{Matrix3, Rotation3};
 
 use crate::ChairAngles;
+use crate::chain::Carried;
 use crate::profile::Jet;
 
 /// Where the head sits relative to the crossing of the chair's axes.
@@ -28,7 +29,7 @@ impl Default for Lever {
 pub struct HeadPose {
     /// The time it is for, s.
     pub time_s: f64,
-    /// Chair angles.
+    /// Chair angles; for another body those of a chair in which gravity points the same way in the head.
     pub angles: ChairAngles,
     /// Orientation.
     pub room_from_head: Rotation3<f64>,
@@ -57,10 +58,23 @@ impl HeadPose {
             + omega.cross(&omega.cross(&point_in_head_mm))
     }
 
-    /// Whether the chair stands still.
+    /// Whether the head stands still.
     pub fn is_at_rest(&self) -> bool {
         self.angular_velocity_in_head_rad_s == Vec3::zeros()
             && self.angular_acceleration_in_head_rad_s2 == Vec3::zeros()
+            && self.acceleration_in_head_mm_s2 == Vec3::zeros()
+    }
+
+    pub(crate) fn carried(time_s: f64, angles: ChairAngles, head: Carried) -> HeadPose {
+        HeadPose {
+            time_s,
+            angles,
+            room_from_head: head.room_from_frame,
+            down_in_head: head.room_from_frame.inverse() * -Vec3::z(),
+            angular_velocity_in_head_rad_s: head.velocity_rad_s,
+            angular_acceleration_in_head_rad_s2: head.acceleration_rad_s2,
+            acceleration_in_head_mm_s2: head.acceleration_mm_s2,
+        }
     }
 }
 
@@ -138,14 +152,5 @@ impl Seat {
             angular_acceleration_in_head_rad_s2: self.head_from_frame(alpha),
             acceleration_in_head_mm_s2: self.head_from_frame(acceleration),
         }
-    }
-
-    /// The pose of a head at rest.
-    pub(crate) fn rest(&self, angles: ChairAngles) -> HeadPose {
-        self.pose(
-            0.0,
-            Jet::at_rest(angles.yaw_rad),
-            Jet::at_rest(angles.track_rad),
-        )
     }
 }

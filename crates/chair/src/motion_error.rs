@@ -24,28 +24,32 @@ pub enum MotionError {
     TurnInNoTime {
         /// Where.
         place: String,
-        /// The larger of the two turns, rad.
+        /// The largest turn of one axis, rad.
         found_rad: f64,
-    },
-    /// The headrest is set once for a run.
-    #[error(
-        "{place}: found a headrest flexion of {:.1}°, allowed is {:.1}° as at the start",
-        found_rad.to_degrees(),
-        start_rad.to_degrees()
-    )]
-    HeadrestMoves {
-        /// Where.
-        place: String,
-        /// The flexion found, rad.
-        found_rad: f64,
-        /// The flexion at the start, rad.
-        start_rad: f64,
     },
     /// A trapezoid's ramp cannot take this share of a move.
     #[error("ramp share of the moves: found {found}, allowed is more than 0, up to 0.5")]
     RampShare {
         /// The share.
         found: f64,
+    },
+    /// A throw's stop cannot take this share of a move.
+    #[error("{place}: found a stop in {found} of the move, allowed is more than 0, less than 1")]
+    StopShare {
+        /// Where.
+        place: String,
+        /// The share.
+        found: f64,
+    },
+    /// What swings needs a frequency, a size and a time.
+    #[error("{place}: found {found}, allowed is {allowed}")]
+    Swing {
+        /// Where.
+        place: String,
+        /// The value.
+        found: String,
+        /// What would be right.
+        allowed: &'static str,
     },
     /// A recording needs a beginning and an end.
     #[error("recorded drive: found {found} samples, allowed are 2 or more")]

@@ -11,6 +11,11 @@ pub enum MoveProfile {
         /// Share of the move's time spent in each ramp, 0 to 0.5 (0 is left out).
         ramp_share: f64,
     },
+    /// A throw: constant acceleration, then an abrupt stop in the last `stop_share` of the move.
+    Throw {
+        /// Share of the move's time in which it stops, 0 to 1 (both left out).
+        stop_share: f64,
+    },
 }
 
 /// A quantity with its first and second derivative.
@@ -22,6 +27,35 @@ pub(crate) struct Jet {
 }
 
 impl Jet {
+    /// Value and derivatives times a constant.
+    pub(crate) fn times(self, factor: f64) -> Jet {
+        Jet {
+            value: factor * self.value,
+            rate: factor * self.rate,
+            acceleration: factor * self.acceleration,
+        }
+    }
+
+    /// The sum of two quantities.
+    pub(crate) fn plus(self, other: Jet) -> Jet {
+        Jet {
+            value: self.value + other.value,
+            rate: self.rate + other.rate,
+            acceleration: self.acceleration + other.acceleration,
+        }
+    }
+
+    /// The product of two quantities.
+    pub(crate) fn product(self, other: Jet) -> Jet {
+        Jet {
+            value: self.value * other.value,
+            rate: self.rate * other.value + self.value * other.rate,
+            acceleration: self.acceleration * other.value
+                + 2.0 * self.rate * other.rate
+                + self.value * other.acceleration,
+        }
+    }
+
     pub(crate) const fn at_rest(value: f64) -> Jet {
         Jet {
             value,
@@ -38,6 +72,8 @@ impl MoveProfile {
     /// Minimum jerk: s = 10u³ − 15u⁴ + 6u⁵; the peak speed is 1.875 and the peak acceleration
     /// 10/√3 = 5.7735 times way over time and time squared.
     /// Trapezoid with ramp share r: speed 1/(1 − r) between the ramps, acceleration 1/(r(1 − r)) in them.
+    /// Throw with stop share r: the speed rises evenly to 2 and falls evenly to 0, so the acceleration is
+    /// 2/(1 − r), then −2/r.
     pub(crate) fn share(self, u: f64) -> Jet {
         match self {
             MoveProfile::MinimumJerk => {
@@ -72,6 +108,22 @@ impl MoveProfile {
                     }
                 }
             }
+            MoveProfile::Throw { stop_share: r } => {
+                let w = 1.0 - u;
+                if w > r {
+                    Jet {
+                        value: u * u / (1.0 - r),
+                        rate: 2.0 * u / (1.0 - r),
+                        acceleration: 2.0 / (1.0 - r),
+                    }
+                } else {
+                    Jet {
+                        value: 1.0 - w * w / r,
+                        rate: 2.0 * w / r,
+                        acceleration: -2.0 / r,
+                    }
+                }
+            }
         }
     }
 }
@@ -101,6 +153,7 @@ mod tests {
             MoveProfile::MinimumJerk,
             MoveProfile::Trapezoid { ramp_share: 0.2 },
             MoveProfile::Trapezoid { ramp_share: 0.5 },
+            MoveProfile::Throw { stop_share: 0.2 },
         ];
         let h = 1e-6;
         for profile in profiles {

@@ -4,7 +4,7 @@ use std::f64::consts::{FRAC_1_SQRT_2, PI};
 
 use lithodrome_chair::{
     ChairAngles, angles_for_down, angles_for_down_with_headrest, canal_plane_yaw, down_in_head,
-    nearest_equivalent, room_from_head, twin,
+    nearest_equivalent, room_from_head, route, twin,
 };
 use lithodrome_labyrinth::Vec3;
 use proptest::prelude::*;
@@ -364,5 +364,84 @@ proptest! {
         prop_assert!((r.transpose() * r - nalgebra::Matrix3::identity()).amax() < 1e-14);
         prop_assert!((r.determinant() - 1.0).abs() < 1e-14);
         prop_assert!((down_in_head(chair).norm() - 1.0).abs() < 1e-14);
+    }
+}
+
+/// Yaw is free in upright and inverted, so it is set there for what comes next: the angles of the published
+/// whole-body Epley (Front Neurol 2023;14:1239959) from its directions alone, and of a half turn that goes
+/// on through inverted into another plane. Every drive out of a free posture is one of the track alone.
+#[test]
+fn a_route_sets_yaw_where_it_is_free() {
+    let deg = |route: Vec<ChairAngles>| -> Vec<(f64, f64)> {
+        let round = |a: f64| (a.to_degrees() * 1e6).round() / 1e6;
+        route
+            .iter()
+            .map(|a| (round(a.yaw_rad), round(a.track_rad)))
+            .collect()
+    };
+    let downs = |list: &[(f64, f64)]| -> Vec<Vec3> {
+        list.iter()
+            .map(|(yaw, track)| down_in_head(angles(*yaw, *track)))
+            .collect()
+    };
+    let epley = [
+        (0.0, 0.0),
+        (45.0, 120.0),
+        (135.0, 120.0),
+        (225.0, 120.0),
+        (0.0, 0.0),
+    ];
+    assert_eq!(
+        deg(route(ChairAngles::default(), &downs(&epley))),
+        [
+            (45.0, 0.0),
+            (45.0, 120.0),
+            (135.0, 120.0),
+            (225.0, 120.0),
+            (225.0, 0.0)
+        ]
+    );
+    // Inverted, then 30° back from there in another plane.
+    let other = [(20.0, 90.0), (0.0, 180.0), (80.0, 210.0), (0.0, 360.0)];
+    assert_eq!(
+        deg(route(ChairAngles::default(), &downs(&other))),
+        [(20.0, 90.0), (80.0, 180.0), (80.0, 210.0), (80.0, 360.0)]
+    );
+    // Two free postures in a row, and none after which a yaw is needed.
+    let still = [(0.0, 0.0), (0.0, 0.0)];
+    assert_eq!(
+        deg(route(angles(30.0, 0.0), &downs(&still))),
+        [(30.0, 0.0), (30.0, 0.0)]
+    );
+}
+
+/// Along any path of gravity in small steps the angles go on in small steps too: great circles that stay
+/// 20° and more off the long axis, where yaw turns at most 1/sin 20° as fast as gravity does.
+#[test]
+fn the_angles_of_a_continuous_path_are_continuous() {
+    for (tilt_deg, from) in [(0.0, 0.0), (30.0, 1.0), (-70.0, 2.0), (55.0, -3.0)] {
+        let tilt = f64::to_radians(tilt_deg);
+        let at = |t: f64| {
+            let (s, c) = t.sin_cos();
+            Vec3::new(c, s * tilt.cos(), s * tilt.sin())
+        };
+        let mut now = nearest_equivalent(angles(720.0, 360.0), at(from));
+        let step_rad = 0.01;
+        for i in 1..=3000 {
+            let next = nearest_equivalent(now, at(from + step_rad * f64::from(i)));
+            let most = 1.01 * step_rad / f64::to_radians(20.0).sin();
+            assert!((next.yaw_rad - now.yaw_rad).abs() < most, "{tilt_deg} {i}");
+            assert!(
+                (next.track_rad - now.track_rad).abs() < most,
+                "{tilt_deg} {i}"
+            );
+            now = next;
+        }
+        // 30 rad are 4.77 turns, all kept.
+        let start = nearest_equivalent(angles(720.0, 360.0), at(from));
+        assert!(
+            (now.yaw_rad - start.yaw_rad).abs() > 4.0 * 2.0 * PI,
+            "{tilt_deg}"
+        );
     }
 }

@@ -278,8 +278,8 @@ fn mistakes_are_named() {
             "step 1 (Turn): move time: found inf, allowed is a finite number",
         ),
         (
-            make(angles(90.0, 90.0, 20.0), 1.0, 1.0, usual),
-            "step 1 (Turn): found a headrest flexion of 20.0°, allowed is 0.0° as at the start",
+            make(angles(0.0, 0.0, 20.0), 0.0, 1.0, usual),
+            "step 1 (Turn): move time: found 0 s for a turn of 20.0°, allowed is more than 0 s",
         ),
         (
             make(supine, 1.0, 1.0, MoveProfile::Trapezoid { ramp_share: 0.0 }),

@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use lithodrome_rehearsal::compile_file;
+use lithodrome_rehearsal::{Compiled, all_breaches, compile_file};
 use serde::Serialize;
 
 use crate::output::{Failures, print, print_json};
@@ -23,6 +23,9 @@ struct FileCheck {
     file: String,
     ok: bool,
     error: Option<String>,
+    /// Limits that it breaks and head directions that a neck does not reach.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    warnings: Vec<String>,
 }
 
 /// Checks every file.
@@ -31,11 +34,12 @@ pub(crate) fn run(args: &Args) -> Result<(), Failures> {
         .files
         .iter()
         .map(|file| {
-            let error = compile_file(file).err().map(|e| e.to_string());
+            let compiled = compile_file(file);
             FileCheck {
                 file: file.display().to_string(),
-                ok: error.is_none(),
-                error,
+                ok: compiled.is_ok(),
+                warnings: compiled.as_ref().map(warnings).unwrap_or_default(),
+                error: compiled.err().map(|e| e.to_string()),
             }
         })
         .collect();
@@ -43,8 +47,22 @@ pub(crate) fn run(args: &Args) -> Result<(), Failures> {
         print_json(&checks)?;
     } else {
         let sound = checks.iter().filter(|c| c.ok);
-        let lines: Vec<_> = sound.map(|c| format!("{}: ok\n", c.file)).collect();
+        let lines: Vec<_> = sound
+            .flat_map(|c| {
+                let warnings = c.warnings.iter().map(|w| format!("  {w}\n"));
+                std::iter::once(format!("{}: ok\n", c.file)).chain(warnings)
+            })
+            .collect();
         print(&lines.concat())?;
     }
     Failures::none_of(checks.into_iter().filter_map(|c| c.error).collect())
+}
+
+/// What is known before anything is computed.
+fn warnings(compiled: &Compiled) -> Vec<String> {
+    let breaches = all_breaches(&compiled.scenario, &compiled.motion);
+    let short = compiled.shortfalls.iter().map(ToString::to_string);
+    short
+        .chain(breaches.iter().map(ToString::to_string))
+        .collect()
 }

@@ -1,6 +1,13 @@
 //! `pose`: chair angles to gravity in the head and back.
 
-use lithodrome_rehearsal::{Posture, posture_of_angles, posture_of_down};
+use std::path::Path;
+
+use lithodrome_labyrinth::Labyrinth;
+use lithodrome_rehearsal::{
+    DriveReport, PlaneTilt, Posture, RehearsalError, drive_to, load_anatomy, plane_tilts,
+    posture_of_angles, posture_of_down,
+};
+use serde::Serialize;
 
 use crate::output::{Failures, print, print_json};
 
@@ -20,6 +27,9 @@ pub(crate) struct Args {
     /// Direction of gravity in the head: forward, left, up; its length is without meaning
     #[arg(long, value_name = "X,Y,Z", allow_hyphen_values = true, conflicts_with = "track", value_parser = direction)]
     down: Option<Direction>,
+    /// Yaw and track to drive from, degrees: tells the shortest drive and how it differs from a straight one
+    #[arg(long, value_name = "YAW,TRACK", allow_hyphen_values = true, value_parser = two_angles)]
+    from: Option<TwoAngles>,
     /// Print one JSON document
     #[arg(long)]
     json: bool,
@@ -28,6 +38,23 @@ pub(crate) struct Args {
 /// Three numbers given as one value.
 #[derive(Clone, Copy, Debug)]
 struct Direction([f64; 3]);
+
+/// Yaw and track given as one value.
+#[derive(Clone, Copy, Debug)]
+struct TwoAngles([f64; 2]);
+
+/// A pose and what two axes leave over in it.
+#[derive(Serialize)]
+struct Pose {
+    #[serde(flatten)]
+    posture: Posture,
+    canal_planes: Vec<PlaneTilt>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    drive: Option<DriveReport>,
+}
+
+/// The ear whose planes are told.
+const ANATOMY: &str = "mean-adult";
 
 /// Shows the pose that was asked for.
 pub(crate) fn run(args: &Args) -> Result<(), Failures> {
@@ -40,11 +67,57 @@ pub(crate) fn run(args: &Args) -> Result<(), Failures> {
         ),
     };
     let posture = posture.map_err(|e| Failures::one(&e))?;
+    let pose = Pose {
+        posture,
+        canal_planes: plane_tilts(&posture, &labyrinth().map_err(|e| Failures::one(&e))?),
+        drive: args
+            .from
+            .map(|TwoAngles([yaw, track])| drive_to(&posture, yaw, track)),
+    };
     if args.json {
-        print_json(&posture)
+        print_json(&pose)
     } else {
-        print(&text(&posture))
+        print(&(text(&posture) + &planes_text(&pose.canal_planes) + &drive_text(pose.drive)))
     }
+}
+
+fn labyrinth() -> Result<Labyrinth, RehearsalError> {
+    let anatomy = load_anatomy(ANATOMY, Path::new(""))?;
+    Labyrinth::build(&anatomy).map_err(|error| RehearsalError::Anatomy {
+        path: ANATOMY.into(),
+        error,
+    })
+}
+
+fn planes_text(planes: &[PlaneTilt]) -> String {
+    let lines: Vec<_> = planes
+        .iter()
+        .map(|p| {
+            format!(
+                "  {:<5} {:<9}  {:4.1}°   {:6.1}° or {:6.1}°, but for {:4.1}°\n",
+                p.ear,
+                p.canal,
+                p.tilt_deg,
+                p.plane_yaw_deg,
+                p.plane_twin_yaw_deg,
+                p.residual_tilt_deg
+            )
+        })
+        .collect();
+    format!(
+        "canal planes ({ANATOMY}): tilt to the vertical here; yaw that lays them in the track's plane\n{}",
+        lines.concat()
+    )
+}
+
+fn drive_text(drive: Option<DriveReport>) -> String {
+    drive.map_or_else(String::new, |d| {
+        format!(
+            "shortest drive to yaw {:.2}°, track {:.2}°: gravity goes {:.1}° in the head, straight would \
+             be {:.1}°, at most {:.1}° apart\n",
+            d.yaw_deg, d.track_deg, d.driven_deg, d.straight_deg, d.apart_deg
+        )
+    })
 }
 
 fn text(posture: &Posture) -> String {
@@ -71,6 +144,13 @@ fn degrees(text: &str) -> Result<f64, String> {
         Ok(value) if value.is_finite() => Ok(value),
         _ => Err("allowed is a finite number of degrees".to_owned()),
     }
+}
+
+fn two_angles(text: &str) -> Result<TwoAngles, String> {
+    let allowed = || "allowed are two finite numbers of degrees such as 45,0".to_owned();
+    let numbers: Result<Vec<f64>, _> = text.split(',').map(degrees).collect();
+    let angles = numbers.map_err(|_| allowed())?;
+    angles.try_into().map(TwoAngles).map_err(|_| allowed())
 }
 
 fn direction(text: &str) -> Result<Direction, String> {

@@ -269,6 +269,45 @@ fn pose_goes_there_and_back() {
 }
 
 #[test]
+fn pose_tells_what_two_axes_leave_over() {
+    let pose = json(&[
+        "pose", "--yaw", "135", "--track", "120", "--from", "45,120", "--json",
+    ]);
+    assert_eq!(pose["canal_planes"].as_array().unwrap().len(), 6);
+    // 90° of yaw along the circle 30° below the horizontal: 90° · cos 30°.
+    let driven = pose["drive"]["driven_deg"].as_f64().unwrap();
+    assert!((driven - 77.942).abs() < 1e-3, "{driven}");
+    let text = stdout(&run(&["pose", "--down", "0,-1,0", "--from", "0,0"]));
+    assert!(
+        text.contains("right posterior") && text.contains("shortest drive to yaw 0.00°"),
+        "{text}"
+    );
+    for bad in ["45", "45,x", "1,2,3", "nan,0"] {
+        let output = run(&["pose", "--yaw", "0", "--track", "0", "--from", bad]);
+        assert_eq!(output.status.code(), Some(2), "{bad}");
+    }
+}
+
+#[test]
+fn check_names_broken_limits_before_a_run() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = r#"(format: 1, title: "Limited", limits: (head_down_deg: 20.0, no_throw: true),
+        steps: [(name: "Back", yaw_deg: 45.0, track_deg: 120.0, move: Throw(), move_s: 0.0, hold_s: 5.0)])"#;
+    std::fs::write(folder.path().join("limited.ron"), text).unwrap();
+    let output = run_in(folder.path(), &["check", "limited.ron"]);
+    assert_eq!(output.status.code(), Some(0));
+    let text = stdout(&output);
+    assert!(
+        text.contains("step 1 (Back) at 0.8 s: the head is below the horizontal by 30.0°"),
+        "{text}"
+    );
+    assert!(
+        text.contains("a throw turns 120.0°, this patient allows no throw"),
+        "{text}"
+    );
+}
+
+#[test]
 fn anatomy_tells_canals_and_angles() {
     let report = json(&["anatomy", "--json"]);
     assert_eq!(report["canals"].as_array().unwrap().len(), 6);

@@ -61,7 +61,8 @@ pub fn simulate(
         let limit = match &world {
             None => settling::step_limit_s(model, &state, !held),
             Some(world) => world.step_limit_s(&state),
-        };
+        }
+        .min(motion.longest_step_s(time_s));
         let left = phase_end_s - time_s;
         // Two even steps rather than one and a crumb.
         let dt_s = if left <= limit {

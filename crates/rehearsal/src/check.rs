@@ -1,17 +1,16 @@
 //! Ranges of everything in a scenario that can be judged without an anatomy.
 
-use crate::{At, FieldError, Limits, Scenario};
+use crate::check_steps::check_steps;
+use crate::{At, Body, FieldError, Limits, Scenario};
 
 /// The most steps a scenario may have.
 pub(crate) const MAX_STEPS: usize = 10_000;
 /// The most bodies of debris in all.
 pub(crate) const MAX_BODIES: u64 = 200;
 /// The longest run, s.
-const MAX_DURATION_S: f64 = 24.0 * 3600.0;
+pub(crate) const MAX_DURATION_S: f64 = 24.0 * 3600.0;
 /// A hundred turns.
-const MAX_ANGLE_DEG: f64 = 36_000.0;
-/// Ten times faster than a chair can be driven by hand (assumed); only to stop slips of the pen.
-const MAX_MEAN_SPEED_DEG_S: f64 = 2_000.0;
+pub(crate) const MAX_ANGLE_DEG: f64 = 36_000.0;
 
 /// Every value within its range, or the first that is not.
 pub fn check(scenario: &Scenario) -> Result<(), FieldError> {
@@ -38,7 +37,10 @@ pub fn check(scenario: &Scenario) -> Result<(), FieldError> {
     )?;
     check_steps(scenario)?;
     if let Some(limits) = &scenario.limits {
-        check_limits(limits)?;
+        check_limits("limits", limits, scenario)?;
+    }
+    if let Some(limits) = &scenario.chair_limits {
+        check_limits("chair_limits", limits, scenario)?;
     }
     if let Some(visible) = scenario.visible_spv_deg_s {
         within("visible_spv_deg_s", visible, 0.01, 1_000.0, "deg/s")?;
@@ -78,46 +80,10 @@ fn check_debris(scenario: &Scenario) -> Result<(), FieldError> {
     Ok(())
 }
 
-fn check_steps(scenario: &Scenario) -> Result<(), FieldError> {
-    let n = scenario.steps.len();
-    if n == 0 || n > MAX_STEPS {
-        return Err(FieldError::new("steps", &n, format!("1 to {MAX_STEPS}")));
-    }
-    let mut before = [scenario.chair.yaw_deg, scenario.chair.track_deg];
-    for (i, (step, after)) in scenario.steps.iter().zip(scenario.angles_deg()).enumerate() {
-        let field = |name: &str| format!("steps[{}].{name}", i + 1);
-        angle(&field("yaw_deg"), after[0], MAX_ANGLE_DEG)?;
-        angle(&field("track_deg"), after[1], MAX_ANGLE_DEG)?;
-        within(&field("move_s"), step.move_s, 0.0, MAX_DURATION_S, "s")?;
-        within(&field("hold_s"), step.hold_s, 0.0, MAX_DURATION_S, "s")?;
-        let turn = (after[0] - before[0])
-            .abs()
-            .max((after[1] - before[1]).abs());
-        if turn > step.move_s * MAX_MEAN_SPEED_DEG_S {
-            let least_s = turn / MAX_MEAN_SPEED_DEG_S;
-            let allowed = if step.move_s > 0.0 {
-                format!("{least_s} s or more for a turn of {turn}°")
-            } else {
-                format!("more than 0 s for a turn of {turn}°")
-            };
-            return Err(FieldError::new(field("move_s"), &step.move_s, allowed));
-        }
-        before = after;
-    }
-    let duration_s = scenario.duration_s();
-    if duration_s > 0.0 && duration_s <= MAX_DURATION_S {
-        return Ok(());
-    }
-    Err(FieldError::new(
-        "steps",
-        &format!("{duration_s} s in all"),
-        format!("more than 0 s and at most {MAX_DURATION_S} s (24 h)"),
-    ))
-}
-
-fn check_limits(limits: &Limits) -> Result<(), FieldError> {
+fn check_limits(of: &str, limits: &Limits, scenario: &Scenario) -> Result<(), FieldError> {
     let ranges = [
         ("head_down_deg", limits.head_down_deg, 0.0, 90.0, "deg"),
+        ("yaw_deg", limits.yaw_deg, 0.0, MAX_ANGLE_DEG, "deg"),
         ("inverted_s", limits.inverted_s, 0.0, MAX_DURATION_S, "s"),
         ("speed_deg_s", limits.speed_deg_s, 0.1, 1e4, "deg/s"),
         (
@@ -130,18 +96,32 @@ fn check_limits(limits: &Limits) -> Result<(), FieldError> {
     ];
     for (name, value, least, most, unit) in ranges {
         if let Some(value) = value {
-            within(&format!("limits.{name}"), value, least, most, unit)?;
+            within(&format!("{of}.{name}"), value, least, most, unit)?;
         }
+    }
+    if limits.yaw_deg.is_some() && scenario.body.is_some_and(|b| b != Body::Chair) {
+        let allowed = "no limit of yaw with this body, which has no yaw axis";
+        return Err(FieldError::new(
+            format!("{of}.yaw_deg"),
+            &"a value",
+            allowed,
+        ));
     }
     Ok(())
 }
 
-fn angle(field: &str, found_deg: f64, most_deg: f64) -> Result<(), FieldError> {
+pub(crate) fn angle(field: &str, found_deg: f64, most_deg: f64) -> Result<(), FieldError> {
     within(field, found_deg, -most_deg, most_deg, "deg")
 }
 
 /// NaN and infinity are outside every range.
-fn within(field: &str, found: f64, least: f64, most: f64, unit: &str) -> Result<(), FieldError> {
+pub(crate) fn within(
+    field: &str,
+    found: f64,
+    least: f64,
+    most: f64,
+    unit: &str,
+) -> Result<(), FieldError> {
     if (least..=most).contains(&found) {
         return Ok(());
     }
@@ -171,11 +151,13 @@ mod tests {
             chair: StartAngles::default(),
             steps: vec![StepEntry {
                 name: "Lie back".to_owned(),
-                yaw_deg: None,
                 track_deg: Some(120.0),
                 move_s: 3.0,
                 hold_s: 30.0,
+                ..StepEntry::default()
             }],
+            body: None,
+            chair_limits: None,
             limits: None,
             seed: None,
             engine: None,

@@ -3,7 +3,7 @@
 use std::path::Path;
 use std::sync::Arc;
 
-use lithodrome_chair::{ChairAngles, HeadMotion, Lever, MoveProfile, Step};
+use lithodrome_chair::{ChairAngles, HeadMotion};
 use lithodrome_debris::{
     CupulaFace, DebrisGroup, Engine, Model, OTOCONIA_DENSITY_MG_MM3, Physics, Start,
 };
@@ -11,6 +11,8 @@ use lithodrome_labyrinth::{Anatomy, CanalId, Labyrinth};
 use lithodrome_nystagmus::Judging;
 
 use crate::check::check;
+use crate::motion::motion_of;
+use crate::plan::Shortfall;
 use crate::text_file::read_text;
 use crate::{
     At, CupulaSide, DebrisEntry, FieldError, RehearsalError, Scenario, read_scenario, units,
@@ -27,6 +29,8 @@ pub struct Compiled {
     pub model: Model,
     /// The head's motion.
     pub motion: HeadMotion,
+    /// Head directions that the patient's neck does not reach; empty in a chair.
+    pub shortfalls: Vec<Shortfall>,
     /// The engine to use.
     pub engine: Engine,
     /// From when nystagmus is seen and named.
@@ -51,7 +55,7 @@ pub fn compile_in(
         check_fits(i, entry, &labyrinth)?;
         groups.push(group(entry));
     }
-    let motion = motion(scenario)?;
+    let (motion, shortfalls) = motion_of(scenario)?;
     let start = motion.at(0.0);
     let model = Model::new(Arc::clone(&labyrinth), &groups, Physics::default(), &start)
         .map_err(FieldError::from)?;
@@ -67,6 +71,7 @@ pub fn compile_in(
         labyrinth,
         model,
         motion,
+        shortfalls,
     })
 }
 
@@ -134,25 +139,6 @@ pub(crate) fn chair_angles(yaw_deg: f64, track_deg: f64, headrest_deg: f64) -> C
         track_rad: rad(track_deg),
         headrest_flexion_rad: rad(headrest_deg),
     }
-}
-
-fn motion(scenario: &Scenario) -> Result<HeadMotion, RehearsalError> {
-    let chair = scenario.chair;
-    let headrest_deg = chair.headrest_flexion_deg;
-    let steps = scenario
-        .steps
-        .iter()
-        .zip(scenario.angles_deg())
-        .map(|(entry, [yaw_deg, track_deg])| Step {
-            name: entry.name.clone(),
-            to: chair_angles(yaw_deg, track_deg, headrest_deg),
-            move_s: entry.move_s,
-            hold_s: entry.hold_s,
-        })
-        .collect();
-    let start = chair_angles(chair.yaw_deg, chair.track_deg, headrest_deg);
-    let profile = MoveProfile::default();
-    Ok(HeadMotion::new(start, steps, profile, Lever::default())?)
 }
 
 /// µm to mm; g/cm³ and mg/mm³ are the same number.

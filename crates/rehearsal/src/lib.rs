@@ -6,10 +6,17 @@
 
 mod anatomy_report;
 mod anatomy_sizes;
+mod body;
 mod check;
+mod check_steps;
 mod compile;
 mod error;
+mod limit_watch;
 mod limits;
+mod limits_before;
+mod motion;
+mod plan;
+mod plane_report;
 mod posture;
 mod rehearse;
 mod report;
@@ -22,10 +29,15 @@ pub mod units;
 
 pub use anatomy_report::{AnatomyReport, AngleReport, CanalReport, PublishedAngle, anatomy_report};
 pub use anatomy_sizes::{PublishedSize, VestibuleReport};
+pub use body::{Body, MoveEntry, NeckEntry, NeckLimits, Pace, Shaken, SkullPlace, TrunkEntry};
 pub use check::check;
 pub use compile::{Compiled, compile, compile_file, compile_in, load_anatomy, load_labyrinth};
 pub use error::{FieldError, RehearsalError};
-pub use limits::{Limit, LimitBreach, limit_breaches};
+pub use limit_watch::LimitWatch;
+pub use limits::{Limit, LimitBreach, Whose, all_breaches, limit_breaches};
+pub use limits_before::breaches_of_angles;
+pub use plan::Shortfall;
+pub use plane_report::{DriveReport, PlaneTilt, drive_to, plane_tilts};
 pub use posture::{Posture, Twin, posture_of_angles, posture_of_down};
 pub use rehearse::{Rehearsed, rehearse, rehearse_with_progress};
 pub use report::{Components, DebrisReport, NystagmusReport, Report, StepReport};

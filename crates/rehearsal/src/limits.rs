@@ -1,19 +1,13 @@
-//! What a patient allows, held against the chair's motion.
+//! What a patient and a chair allow, held against the head's motion.
 
-use lithodrome_chair::HeadMotion;
+use lithodrome_chair::{HeadMotion, HeadPose, MoveProfile};
 
-use crate::Limits;
+use crate::limit_watch::LimitWatch;
 use crate::units::deg;
+use crate::{Limits, Scenario};
 
 /// Samples of every move. Even, so that the fastest moment in the middle is one of them.
 const SAMPLES: usize = 200;
-
-/// Gravity this far along the head's long axis counts as below the horizontal: half a minute of arc,
-/// above the rounding of angles.
-const BELOW: f64 = 1.5e-4;
-
-/// Slack of every comparison, as a share: a move at exactly the limit is within it.
-const SLACK: f64 = 1e-6;
 
 /// What can be limited.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -26,18 +20,33 @@ pub enum Limit {
     Speed,
     /// Angular acceleration, deg/s².
     Acceleration,
+    /// Yaw to either side, degrees.
+    Yaw,
+    /// Throws.
+    Throw,
 }
 
 impl Limit {
-    /// Path of its field in a scenario.
+    /// Name of its field in a scenario.
     pub const fn field(self) -> &'static str {
         match self {
-            Limit::HeadDown => "limits.head_down_deg",
-            Limit::Inverted => "limits.inverted_s",
-            Limit::Speed => "limits.speed_deg_s",
-            Limit::Acceleration => "limits.acceleration_deg_s2",
+            Limit::HeadDown => "head_down_deg",
+            Limit::Inverted => "inverted_s",
+            Limit::Speed => "speed_deg_s",
+            Limit::Acceleration => "acceleration_deg_s2",
+            Limit::Yaw => "yaw_deg",
+            Limit::Throw => "no_throw",
         }
     }
+}
+
+/// Whose limit.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Whose {
+    /// The patient's, `limits` in a scenario.
+    Patient,
+    /// The chair's, `chair_limits` in a scenario.
+    Chair,
 }
 
 /// One limit that a motion breaks, at its worst.
@@ -45,15 +54,21 @@ impl Limit {
 pub struct LimitBreach {
     /// Which.
     pub limit: Limit,
+    /// Whose.
+    pub whose: Whose,
     /// Step, counted from 0.
     pub step: usize,
     /// Name of the step.
     pub step_name: String,
-    /// When, s.
+    /// When it is worst, s.
     pub time_s: f64,
-    /// The value, in the unit of the limit.
+    /// When it is broken first, s.
+    pub since_s: f64,
+    /// Yaw and track at its worst, degrees.
+    pub at_deg: [f64; 2],
+    /// The value, in the unit of the limit; the turn thrown, degrees, for [`Limit::Throw`].
     pub found: f64,
-    /// The limit.
+    /// The limit; 0 for [`Limit::Throw`].
     pub allowed: f64,
 }
 
@@ -64,116 +79,114 @@ impl std::fmt::Display for LimitBreach {
             Limit::Inverted => ("the head has been below the horizontal for", " s"),
             Limit::Speed => ("the head turns at", "°/s"),
             Limit::Acceleration => ("the head is accelerated by", "°/s²"),
+            Limit::Yaw => ("yaw is off by", "°"),
+            Limit::Throw => ("a throw turns", "°"),
+        };
+        let (owner, place) = match self.whose {
+            Whose::Patient => ("patient", "limits"),
+            Whose::Chair => ("chair", "chair_limits"),
         };
         let (step, name, time_s) = (self.step + 1, &self.step_name, self.time_s);
         let (found, allowed, field) = (self.found, self.allowed, self.limit.field());
         write!(
             f,
-            "step {step} ({name}) at {time_s:.1} s: {what} {found:.1}{unit}, this patient allows \
-             {allowed:.1}{unit} ({field})"
-        )
+            "step {step} ({name}) at {time_s:.1} s: {what} {found:.1}{unit}, "
+        )?;
+        if self.limit == Limit::Throw {
+            write!(f, "this {owner} allows no throw")?;
+        } else {
+            write!(f, "this {owner} allows {allowed:.1}{unit}")?;
+        }
+        let [yaw_deg, track_deg] = self.at_deg;
+        write!(
+            f,
+            " ({place}.{field}); yaw {yaw_deg:.1}°, track {track_deg:.1}°"
+        )?;
+        // A tenth of a second is all that is shown.
+        if self.limit != Limit::Throw && time_s - self.since_s > 0.05 {
+            write!(f, ", beyond it since {:.1} s", self.since_s)?;
+        }
+        Ok(())
     }
 }
 
-/// The limits that a motion breaks, each at its worst.
-pub fn limit_breaches(limits: &Limits, motion: &HeadMotion) -> Vec<LimitBreach> {
-    let mut worst = Worst::default();
-    let mut below_since_s: Option<f64> = None;
-    let mut before = (0.0, motion.at(0.0).down_in_head.z);
+/// The limits of patient and chair that a motion breaks, each at its worst.
+pub fn all_breaches(scenario: &Scenario, motion: &HeadMotion) -> Vec<LimitBreach> {
+    let owners = [
+        (Whose::Patient, &scenario.limits),
+        (Whose::Chair, &scenario.chair_limits),
+    ];
+    owners
+        .into_iter()
+        .filter_map(|(whose, limits)| Some((whose, limits.as_ref()?)))
+        .flat_map(|(whose, limits)| limit_breaches(limits, whose, motion))
+        .collect()
+}
+
+/// The limits that a motion breaks, each at its worst; every throw is told.
+pub fn limit_breaches(limits: &Limits, whose: Whose, motion: &HeadMotion) -> Vec<LimitBreach> {
+    let mut watch = LimitWatch::new(*limits, whose);
     for (step, time_s) in sample_times(motion) {
-        let pose = motion.at(time_s);
-        let down_z = pose.down_in_head.z;
-        if down_z > BELOW {
-            let since_s =
-                *below_since_s.get_or_insert_with(|| crossing_s(before, (time_s, down_z)));
-            worst.inverted_s.take(time_s - since_s, step, time_s);
-        } else if let Some(since_s) = below_since_s.take() {
-            let until_s = crossing_s(before, (time_s, down_z));
-            worst.inverted_s.take(until_s - since_s, step, until_s);
-        }
-        let below_deg = deg(down_z.clamp(-1.0, 1.0).asin());
-        worst.head_down_deg.take(below_deg, step, time_s);
-        let speed = deg(pose.angular_velocity_in_head_rad_s.norm());
-        worst.speed_deg_s.take(speed, step, time_s);
-        let acceleration = deg(pose.angular_acceleration_in_head_rad_s2.norm());
-        worst.acceleration_deg_s2.take(acceleration, step, time_s);
-        before = (time_s, down_z);
+        watch.see(step, &motion.at(time_s));
     }
-    [
-        (Limit::HeadDown, limits.head_down_deg, worst.head_down_deg),
-        (Limit::Inverted, limits.inverted_s, worst.inverted_s),
-        (Limit::Speed, limits.speed_deg_s, worst.speed_deg_s),
-        (
-            Limit::Acceleration,
-            limits.acceleration_deg_s2,
-            worst.acceleration_deg_s2,
-        ),
-    ]
-    .into_iter()
-    .filter_map(|(limit, allowed, peak)| {
-        let allowed = allowed?;
-        (peak.value > allowed * (1.0 + SLACK) + SLACK).then(|| LimitBreach {
-            limit,
-            step: peak.step,
-            step_name: motion
-                .steps
-                .get(peak.step)
-                .map_or_else(String::new, |s| s.name.clone()),
-            time_s: peak.time_s,
-            found: peak.value,
-            allowed,
-        })
-    })
-    .collect()
+    let mut breaches = watch.breaches(|step| name_of(motion, step));
+    if limits.no_throw {
+        breaches.extend(throws(whose, motion));
+    }
+    breaches
 }
 
-#[derive(Clone, Copy, Default)]
-struct Worst {
-    head_down_deg: Peak,
-    inverted_s: Peak,
-    speed_deg_s: Peak,
-    acceleration_deg_s2: Peak,
-}
-
-#[derive(Clone, Copy, Default)]
-struct Peak {
-    value: f64,
-    step: usize,
-    time_s: f64,
-}
-
-impl Peak {
-    fn take(&mut self, value: f64, step: usize, time_s: f64) {
-        // The slack keeps the first of values that differ by rounding only.
-        if value > self.value * (1.0 + 1e-9) {
-            *self = Peak {
-                value,
+fn throws(whose: Whose, motion: &HeadMotion) -> Vec<LimitBreach> {
+    let thrown = motion.moves().iter().enumerate().filter(|(k, m)| {
+        matches!(m.profile, MoveProfile::Throw { .. }) && motion.steps[*k].move_s > 0.0
+    });
+    thrown
+        .map(|(step, _)| {
+            let times = motion.times()[step];
+            let (from, to) = (motion.at(times.start_s), motion.at(times.hold_from_s));
+            LimitBreach {
+                limit: Limit::Throw,
+                whose,
                 step,
-                time_s,
-            };
-        }
-    }
+                step_name: name_of(motion, step),
+                time_s: times.start_s,
+                since_s: times.start_s,
+                at_deg: at_deg(&from),
+                found: turn_deg(&from, &to),
+                allowed: 0.0,
+            }
+        })
+        .collect()
 }
 
-/// Step and time: through every move, then the end of its hold.
+/// The larger turn of yaw and track.
+fn turn_deg(from: &HeadPose, to: &HeadPose) -> f64 {
+    let ([yaw0, track0], [yaw1, track1]) = (at_deg(from), at_deg(to));
+    (yaw1 - yaw0).abs().max((track1 - track0).abs())
+}
+
+pub(crate) fn at_deg(pose: &HeadPose) -> [f64; 2] {
+    [deg(pose.angles.yaw_rad), deg(pose.angles.track_rad)]
+}
+
+fn name_of(motion: &HeadMotion, step: usize) -> String {
+    motion
+        .steps
+        .get(step)
+        .map_or_else(String::new, |s| s.name.clone())
+}
+
+/// Step and time: through every move, finely where something swings, then the end of its hold.
 fn sample_times(motion: &HeadMotion) -> impl Iterator<Item = (usize, f64)> {
     motion.times().iter().enumerate().flat_map(|(k, t)| {
         let move_s = t.hold_from_s - t.start_s;
-        (0..=SAMPLES)
-            .map(move |i| t.start_s + move_s * i as f64 / SAMPLES as f64)
+        let fine = move_s / motion.longest_step_s(t.start_s);
+        let samples = SAMPLES.max(2 * (0.5 * fine).ceil() as usize);
+        (0..=samples)
+            .map(move |i| t.start_s + move_s * i as f64 / samples as f64)
             .chain([t.end_s])
             .map(move |time_s| (k, time_s))
     })
-}
-
-/// When the head passed the horizontal between two samples (time, down z).
-fn crossing_s(before: (f64, f64), after: (f64, f64)) -> f64 {
-    let change = after.1 - before.1;
-    if change == 0.0 {
-        return before.0;
-    }
-    let share = ((BELOW - before.1) / change).clamp(0.0, 1.0);
-    before.0 + share * (after.0 - before.0)
 }
 
 #[cfg(test)]
@@ -200,7 +213,7 @@ mod tests {
     }
 
     fn only(limits: Limits) -> Option<LimitBreach> {
-        limit_breaches(&limits, &hallpike()).pop()
+        limit_breaches(&limits, Whose::Patient, &hallpike()).pop()
     }
 
     #[test]
@@ -255,6 +268,83 @@ mod tests {
 
     #[test]
     fn nothing_is_limited_by_default() {
-        assert!(limit_breaches(&Limits::default(), &hallpike()).is_empty());
+        assert!(limit_breaches(&Limits::default(), Whose::Patient, &hallpike()).is_empty());
+    }
+
+    #[test]
+    fn angle_and_first_moment_are_named() {
+        // Minimum jerk passes 110 of 120 degrees (20° below the horizontal) where
+        // 10 x³ − 15 x⁴ + 6 x⁵ = 11/12: x = 0.75 by 10·0.421875 − 15·0.316406 + 6·0.237305 = 0.8965 and
+        // x = 0.77 by 0.9165; so 0.7702 · 3 s = 2.31 s.
+        let breach = only(Limits {
+            head_down_deg: Some(20.0),
+            ..Limits::default()
+        })
+        .unwrap();
+        assert!((breach.since_s - 2.31).abs() < 0.02, "{}", breach.since_s);
+        let words = breach.to_string();
+        assert!(
+            words.ends_with("this patient allows 20.0° (limits.head_down_deg); yaw 45.0°, track 120.0°, beyond it since 2.3 s"),
+            "{words}"
+        );
+    }
+
+    #[test]
+    fn yaw_to_either_side_and_throws_are_limited() {
+        let yaw = |deg| Limits {
+            yaw_deg: Some(deg),
+            ..Limits::default()
+        };
+        let step = |yaw_deg, profile: MoveProfile| lithodrome_chair::MovedStep {
+            name: "Swing".to_owned(),
+            to: chair_angles(yaw_deg, 90.0, 0.0),
+            move_s: 1.0,
+            hold_s: 1.0,
+            movement: profile.into(),
+        };
+        let motion = HeadMotion::in_chair(
+            chair_angles(0.0, 90.0, 0.0),
+            vec![
+                step(-100.0, MoveProfile::MinimumJerk),
+                step(20.0, MoveProfile::Throw { stop_share: 0.1 }),
+            ],
+            Lever::default(),
+        )
+        .unwrap();
+        let breaches = limit_breaches(&yaw(90.0), Whose::Chair, &motion);
+        assert_eq!((breaches.len(), breaches[0].limit), (1, Limit::Yaw));
+        assert!((breaches[0].found - 100.0).abs() < 1e-9);
+        assert!(
+            breaches[0]
+                .to_string()
+                .contains("this chair allows 90.0° (chair_limits.yaw_deg)")
+        );
+        assert!(limit_breaches(&yaw(100.0), Whose::Chair, &motion).is_empty());
+        let no_throw = Limits {
+            no_throw: true,
+            ..Limits::default()
+        };
+        let thrown = limit_breaches(&no_throw, Whose::Patient, &motion);
+        assert_eq!(thrown.len(), 1);
+        assert_eq!(
+            thrown[0].to_string(),
+            "step 2 (Swing) at 2.0 s: a throw turns 120.0°, this patient allows no throw (limits.no_throw); \
+             yaw -100.0°, track 90.0°"
+        );
+    }
+
+    #[test]
+    fn a_watch_tells_the_moment_a_limit_is_passed_and_only_once() {
+        let limits = Limits {
+            head_down_deg: Some(20.0),
+            ..Limits::default()
+        };
+        let motion = hallpike();
+        let mut watch = LimitWatch::new(limits, Whose::Patient);
+        let told: Vec<_> = (0..=460)
+            .map(|i| f64::from(i) / 10.0)
+            .filter_map(|t| Some((t, watch.see(motion.step_at(t), &motion.at(t))?)))
+            .collect();
+        assert_eq!(told, [(2.4, Limit::HeadDown)]);
     }
 }

@@ -5,7 +5,7 @@ use lithodrome_labyrinth::{Canal, CanalId, Ear, Region};
 use lithodrome_nystagmus::{Finding, Horizontal, Sense, Torsion, Vertical, sentence};
 use serde::Serialize;
 
-use crate::limits::limit_breaches;
+use crate::limits::all_breaches;
 use crate::units::{deg, tidy};
 use crate::{Compiled, RehearsalError};
 
@@ -38,7 +38,8 @@ pub struct Report {
     pub cleared: bool,
     /// Canals in whose duct a body ended that came from another one, such as "right lateral".
     pub switched_to: Vec<String>,
-    /// What the run did not trust about itself, then limits of the patient that the motion breaks.
+    /// What the run did not trust about itself, then head
+    /// directions that the neck does not reach, then limits that the motion breaks.
     pub warnings: Vec<String>,
 }
 
@@ -53,9 +54,9 @@ pub struct StepReport {
     pub hold_from_s: f64,
     /// End of the hold, s.
     pub end_s: f64,
-    /// Yaw in the hold.
+    /// Yaw in the hold; with another body that of a chair with the same gravity.
     pub yaw_deg: f64,
-    /// Track in the hold.
+    /// Track in the hold, likewise.
     pub track_deg: f64,
     /// Gravity in the hold, unit vector in head axes.
     pub down_in_head: [f64; 3],
@@ -133,10 +134,9 @@ pub(crate) fn report_of(
     let scenario = &compiled.scenario;
     let debris = debris_of(&compiled.model, run)?;
     let mut warnings: Vec<_> = run.warnings.iter().map(ToString::to_string).collect();
-    if let Some(limits) = &scenario.limits {
-        let breaches = limit_breaches(limits, &compiled.motion);
-        warnings.extend(breaches.iter().map(ToString::to_string));
-    }
+    warnings.extend(compiled.shortfalls.iter().map(ToString::to_string));
+    let breaches = all_breaches(scenario, &compiled.motion);
+    warnings.extend(breaches.iter().map(ToString::to_string));
     Ok(Report {
         format: crate::FORMAT,
         version: env!("CARGO_PKG_VERSION"),
@@ -156,23 +156,17 @@ pub(crate) fn report_of(
 
 fn steps_of(compiled: &Compiled, findings: &[Finding]) -> Result<Vec<StepReport>, RehearsalError> {
     let motion = &compiled.motion;
-    let angles_deg = compiled.scenario.angles_deg();
     let mut steps = Vec::with_capacity(findings.len());
-    for (i, ((times, finding), [yaw_deg, track_deg])) in motion
-        .times()
-        .iter()
-        .zip(findings)
-        .zip(angles_deg)
-        .enumerate()
-    {
+    for (i, (times, finding)) in motion.times().iter().zip(findings).enumerate() {
+        let at = motion.steps[i].to;
         let down = motion.at(times.hold_from_s).down_in_head;
         steps.push(StepReport {
             name: motion.steps[i].name.clone(),
             start_s: tidy(times.start_s),
             hold_from_s: tidy(times.hold_from_s),
             end_s: tidy(times.end_s),
-            yaw_deg,
-            track_deg,
+            yaw_deg: tidy(deg(at.yaw_rad)),
+            track_deg: tidy(deg(at.track_rad)),
             down_in_head: [tidy(down.x), tidy(down.y), tidy(down.z)],
             nystagmus: nystagmus_of(i, finding)?,
             sentence: sentence(finding),

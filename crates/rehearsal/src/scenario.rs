@@ -6,6 +6,9 @@ use lithodrome_debris::Engine;
 use lithodrome_labyrinth::{Canal, Ear};
 use serde::{Deserialize, Serialize};
 
+use crate::body::{Body, MoveEntry, NeckEntry, TrunkEntry};
+use crate::plan::{chair_angles_deg, move_time_s, plan};
+
 /// A case and a manoeuvre, as written in a RON file.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -23,12 +26,18 @@ pub struct Scenario {
     /// The chair at the start.
     #[serde(default)]
     pub chair: StartAngles,
+    /// What carries the head; the two-axis chair if left out.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub body: Option<Body>,
     /// The manoeuvre.
     #[serde(deserialize_with = "crate::scenario_file::steps_up_to_most")]
     pub steps: Vec<StepEntry>,
     /// What this patient allows.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub limits: Option<Limits>,
+    /// What this chair, or whoever drives it, allows.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub chair_limits: Option<Limits>,
     /// Seed for everything drawn by chance.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub seed: Option<u64>,
@@ -44,22 +53,24 @@ pub struct Scenario {
 }
 
 impl Scenario {
-    /// Yaw and track at the end of each step, degrees; an axis left out stays. `[step][yaw, track]`
+    /// Yaw and track of a chair at the end of each step, degrees; an axis left out stays, a head direction
+    /// is had by the shortest drive. `[step][yaw, track]`
     pub fn angles_deg(&self) -> Vec<[f64; 2]> {
-        let mut now = [self.chair.yaw_deg, self.chair.track_deg];
-        let after = |step: &StepEntry| {
-            now = [
-                step.yaw_deg.unwrap_or(now[0]),
-                step.track_deg.unwrap_or(now[1]),
-            ];
-            now
-        };
-        self.steps.iter().map(after).collect()
+        let angles = chair_angles_deg(self);
+        angles[1..].iter().map(|a| [a[0], a[1]]).collect()
+    }
+
+    /// Time of each step's move, s: as written, or the mover's own where that is 0.
+    pub fn move_times_s(&self) -> Vec<f64> {
+        let turns_deg = plan(self).turns_deg();
+        let steps = self.steps.iter().zip(turns_deg);
+        steps.map(|(s, turn)| move_time_s(s, turn)).collect()
     }
 
     /// Length of the manoeuvre, s.
     pub fn duration_s(&self) -> f64 {
-        self.steps.iter().map(|s| s.move_s + s.hold_s).sum()
+        let holds_s: f64 = self.steps.iter().map(|s| s.hold_s).sum();
+        holds_s + self.move_times_s().iter().sum::<f64>()
     }
 
     /// How many bodies of debris there are.
@@ -132,12 +143,14 @@ pub struct StartAngles {
     pub yaw_deg: f64,
     /// Track.
     pub track_deg: f64,
-    /// Headrest flexion, for the whole run.
+    /// Headrest flexion, until a step changes it.
     pub headrest_flexion_deg: f64,
 }
 
-/// One step: a move to the given angles (an axis left out stays), then a hold.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+/// One step: a move, then a hold.
+///
+/// Where to is written as angles of the body (an angle left out stays) or as a head direction.
+#[derive(Clone, Debug, PartialEq, Default, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct StepEntry {
     /// What people call it.
@@ -148,13 +161,30 @@ pub struct StepEntry {
     /// Track at the end of the move, degrees.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub track_deg: Option<f64>,
-    /// Time of the move, s.
+    /// Headrest flexion at the end of the move, degrees.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub headrest_flexion_deg: Option<f64>,
+    /// The trunk on a bed at the end of the move.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub trunk: Option<TrunkEntry>,
+    /// The head on the trunk at the end of the move.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub neck: Option<NeckEntry>,
+    /// Gravity in the head at the end of the move: forward, left, up; its length is without meaning. In
+    /// place of angles; at the bedside the neck brings it about on the trunk that is written beside it,
+    /// or trunk and neck both if none is.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub down_in_head: Option<[f64; 3]>,
+    /// How it moves; by hand if left out.
+    #[serde(rename = "move", default, skip_serializing_if = "Option::is_none")]
+    pub movement: Option<MoveEntry>,
+    /// Time of the move, s; with 0 a `move` takes its own time.
     pub move_s: f64,
     /// Time at rest after it, s.
     pub hold_s: f64,
 }
 
-/// What a patient allows; a value left out is not limited.
+/// What a patient or a chair allows; a value left out is not limited.
 #[derive(Clone, Copy, Debug, PartialEq, Default, Serialize, Deserialize)]
 #[serde(deny_unknown_fields, default)]
 pub struct Limits {
@@ -166,4 +196,8 @@ pub struct Limits {
     pub speed_deg_s: Option<f64>,
     /// Highest angular acceleration, deg/s².
     pub acceleration_deg_s2: Option<f64>,
+    /// Farthest yaw to either side, degrees.
+    pub yaw_deg: Option<f64>,
+    /// No step may be a throw.
+    pub no_throw: bool,
 }

@@ -143,11 +143,13 @@ mod tests {
             },
             steps: vec![StepEntry {
                 name: "Two\nlines".to_owned(),
-                yaw_deg: None,
                 track_deg: Some(120.0),
                 move_s: 3.0,
                 hold_s: 30.0,
+                ..StepEntry::default()
             }],
+            body: None,
+            chair_limits: None,
             limits: Some(Limits {
                 head_down_deg: Some(30.0),
                 ..Limits::default()
