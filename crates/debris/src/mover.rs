@@ -4,7 +4,7 @@ use crate::model::{Drive, Model};
 use crate::run::Engine;
 use crate::simulate::SimulateError;
 use crate::state::State;
-use crate::{rigid, settling};
+use crate::{adhesion, dispersal, jam, rigid, settling};
 
 /// An engine with what it keeps besides the state.
 pub(crate) enum Mover {
@@ -39,6 +39,12 @@ impl Mover {
         dt_s: f64,
         time_s: f64,
     ) -> Result<u64, SimulateError> {
+        if !model.plain {
+            let [_, mid, _] = drives;
+            dispersal::update(model, state, dt_s);
+            adhesion::update(model, state, drives, dt_s);
+            jam::update(model, state, mid.pull_mm_s2);
+        }
         let moved = match self {
             Mover::Settling => settling::advance(model, state, drives, held, dt_s),
             Mover::Rigid(world) => world.advance(model, state, drives, dt_s, time_s)?,

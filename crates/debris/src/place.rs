@@ -136,11 +136,7 @@ fn on_cupula(
             allowed_um: cupula.radius_mm * 2000.0,
         });
     }
-    let sign = match face {
-        CupulaFace::Canal => 1.0,
-        CupulaFace::Utricle => -1.0,
-    };
-    let out = cupula.to_duct_in_reid * (sign * (cupula.thickness_mm / 2.0 + body.rest_mm));
+    let out = cupula.to_duct_in_reid * (face.sign() * (cupula.thickness_mm / 2.0 + body.rest_mm));
     let across = out.cross(&Vec3::new(0.3, 0.5, 0.8)).normalize();
     let along = cupula.to_duct_in_reid.cross(&across);
     let reach = 0.7 * (cupula.radius_mm - body.rest_mm);

@@ -3,6 +3,7 @@
 use lithodrome_labyrinth::{Canal, CanalId, Region, Vec3};
 use nalgebra::Vector3;
 
+use crate::jam;
 use crate::model::{Body, Model};
 use crate::run::{Engine, Event, EventKind, Place, Run, Track, Warning, Work};
 use crate::state::{Grain, State};
@@ -40,6 +41,7 @@ pub(crate) struct Recorder {
     after: Snap,
     outside: Vec<(f64, f64)>,
     jammed: Vec<bool>,
+    fixed: Vec<bool>,
 }
 
 impl Recorder {
@@ -97,6 +99,7 @@ impl Recorder {
             after: snap,
             outside: vec![(0.0, 0.0); n],
             jammed: vec![false; n],
+            fixed: model.bodies.iter().map(|b| b.fixed_to.is_some()).collect(),
         }
     }
 
@@ -123,7 +126,7 @@ impl Recorder {
         self.run.work.body_steps += moved;
         std::mem::swap(&mut self.before, &mut self.after);
         fill(model, &mut self.after, state, time_s);
-        self.notice(model, state, time_s, dt_s);
+        self.notice(state, time_s, dt_s);
         if !self.planned {
             self.run.duration_s = time_s;
         }
@@ -160,7 +163,7 @@ impl Recorder {
     }
 
     /// Events and watchdogs of one step.
-    fn notice(&mut self, model: &Model, state: &State, time_s: f64, dt_s: f64) {
+    fn notice(&mut self, state: &State, time_s: f64, dt_s: f64) {
         for (i, g) in state.grains.iter().enumerate() {
             let (was, is) = (
                 self.before.places[i].0.region,
@@ -177,13 +180,16 @@ impl Recorder {
                     *exit_s = Some(at);
                 }
             }
-            let body = &model.bodies[i];
-            let by = body.radius_mm - g.wall.depth_mm;
+            let body = &state.bodies[i];
+            if self.fixed[i] && body.fixed_to.is_none() {
+                self.tell(time_s - dt_s, i, EventKind::Detached);
+                self.fixed[i] = false;
+            }
+            let by = body.half_width_mm - g.wall.depth_mm;
             if body.fixed_to.is_none() && by > self.outside[i].0 {
                 self.outside[i] = (by, time_s);
             }
-            let tight = body.rest_mm >= 0.97 * g.wall.radius_mm;
-            if tight && !self.jammed[i] && body.fixed_to.is_none() {
+            if jam::is_tight(body, g) && !self.jammed[i] {
                 self.jammed[i] = true;
                 self.run.warnings.push(Warning::Jam { time_s, debris: i });
             }
