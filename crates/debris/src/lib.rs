@@ -8,6 +8,7 @@ mod dispersal;
 pub mod drag;
 pub mod endolymph;
 mod forces;
+mod heap;
 mod jam;
 mod live;
 mod matter;

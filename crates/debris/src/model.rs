@@ -116,6 +116,16 @@ pub enum ModelError {
         /// The lumen's.
         allowed_um: f64,
     },
+    /// More bodies than the place holds.
+    #[error("debris group {group}: {found} bodies do not fit there, the place holds {allowed}")]
+    Full {
+        /// Number of the group, from 1.
+        group: usize,
+        /// How many there are.
+        found: u32,
+        /// How many fit.
+        allowed: u32,
+    },
     /// An arc length outside the canal.
     #[error(
         "debris group {group}: arc {found_mm} mm is outside the canal, allowed is {least_mm:.1} to {most_mm:.1} mm"
