@@ -1,5 +1,6 @@
 //! Ranges of everything in a scenario that can be judged without an anatomy.
 
+use crate::matter::{check_cupulae, check_matter};
 use crate::{At, FieldError, Limits, Scenario};
 
 /// The most steps a scenario may have.
@@ -28,6 +29,7 @@ pub fn check(scenario: &Scenario) -> Result<(), FieldError> {
         }
     }
     check_debris(scenario)?;
+    check_cupulae(&scenario.cupulae)?;
     let chair = scenario.chair;
     angle("chair.yaw_deg", chair.yaw_deg, MAX_ANGLE_DEG)?;
     angle("chair.track_deg", chair.track_deg, MAX_ANGLE_DEG)?;
@@ -64,6 +66,7 @@ fn check_debris(scenario: &Scenario) -> Result<(), FieldError> {
         if let Some(density) = entry.density_g_cm3 {
             within(&field("density_g_cm3"), density, 0.9, 3.0, "g/cm³")?;
         }
+        check_matter(entry, &field)?;
         if let At::Arc { mm } = entry.at {
             within(&field("at.mm"), mm, -10.0, 50.0, "mm from the cupula")?;
         }
@@ -141,7 +144,13 @@ fn angle(field: &str, found_deg: f64, most_deg: f64) -> Result<(), FieldError> {
 }
 
 /// NaN and infinity are outside every range.
-fn within(field: &str, found: f64, least: f64, most: f64, unit: &str) -> Result<(), FieldError> {
+pub(crate) fn within(
+    field: &str,
+    found: f64,
+    least: f64,
+    most: f64,
+    unit: &str,
+) -> Result<(), FieldError> {
     if (least..=most).contains(&found) {
         return Ok(());
     }
@@ -167,7 +176,13 @@ mod tests {
                 count: 8,
                 diameter_um: 50.0,
                 density_g_cm3: None,
+                kind: None,
+                shape: None,
+                adhesion: None,
+                attachment_g: None,
+                dispersal: None,
             }],
+            cupulae: Vec::new(),
             chair: StartAngles::default(),
             steps: vec![StepEntry {
                 name: "Lie back".to_owned(),

@@ -6,6 +6,8 @@ use lithodrome_debris::Engine;
 use lithodrome_labyrinth::{Canal, Ear};
 use serde::{Deserialize, Serialize};
 
+use crate::matter::{AdhesionEntry, CupulaEntry, DispersalEntry, Kind, ShapeEntry};
+
 /// A case and a manoeuvre, as written in a RON file.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -20,6 +22,9 @@ pub struct Scenario {
     /// The debris at the start.
     #[serde(default)]
     pub debris: Vec<DebrisEntry>,
+    /// Cupulae that are lighter or heavier than endolymph.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub cupulae: Vec<CupulaEntry>,
     /// The chair at the start.
     #[serde(default)]
     pub chair: StartAngles,
@@ -89,6 +94,21 @@ pub struct DebrisEntry {
     /// Density, g/cm³; calcite if left out.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub density_g_cm3: Option<f64>,
+    /// What they are; decides the density if that is left out.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub kind: Option<Kind>,
+    /// Shape; balls if left out.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub shape: Option<ShapeEntry>,
+    /// What holds them at rest; nothing if left out.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub adhesion: Option<AdhesionEntry>,
+    /// Pull at which they let go of the cupula, in multiples of their weight; never if left out.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub attachment_g: Option<f64>,
+    /// How they fall apart and gather; they stay whole if left out.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub dispersal: Option<DispersalEntry>,
 }
 
 /// Places debris can start from.
