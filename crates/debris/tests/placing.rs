@@ -46,7 +46,11 @@ fn two_hundred_bodies_start_apart_and_inside() {
         }
         println!("{start:?} {diameter_um} µm: nearest {nearest:.4}, shallowest {shallowest:.4}");
         // A row along a bent wall is closer on its inner side by the bend: 160 µm of 3.1 mm.
-        assert!(nearest > 0.95, "{start:?}: {nearest}");
+        let row = start == Start::AmpullaryArm && diameter_um < 60.0;
+        assert!(
+            nearest > if row { 0.95 } else { 0.999 },
+            "{start:?}: {nearest}"
+        );
         assert!(shallowest > 0.999, "{start:?}: {shallowest}");
         assert!(run.warnings.is_empty(), "{start:?}: {:?}", run.warnings);
     }

@@ -80,6 +80,29 @@ fn rods_and_discs_lie_flat() {
     }
 }
 
+/// Two rods that start overlapping end to end part to their length, which is 1.7 diameters of their ball.
+#[test]
+fn rods_keep_the_distance_of_their_length() {
+    let stand = motion((0.0, 0.0), &[(0.0, 0.0, 1.0, 20.0)]);
+    let shape = SHAPES[0];
+    let group = DebrisGroup {
+        start: Start::Arc { mm: 4.0 },
+        matter: Matter {
+            shape,
+            ..Matter::default()
+        },
+        ..debris(Ear::Right, 2, 50.0)
+    };
+    let run = run(&[group], Physics::default(), &stand, Engine::Rigid);
+    let [a, b] = [0, 1].map(|k| {
+        let at = run.tracks[k].position_in_reid_mm.last().unwrap();
+        Vec3::from(at.map(f64::from))
+    });
+    let length_mm = 2.5 * 0.05 * shape.half_width();
+    println!("{:.4} mm apart, length {length_mm:.4} mm", (a - b).norm());
+    assert!((a - b).norm() > 0.95 * length_mm);
+}
+
 /// An Epley clears rods and discs as it clears balls, in both engines.
 #[test]
 fn shapes_leave_the_canal_as_balls_do() {
