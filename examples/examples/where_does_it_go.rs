@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use lithodrome_chair::{ChairAngles, HeadMotion, Lever, MoveProfile, Step};
 use lithodrome_debris::{
-    DebrisGroup, Engine, Model, OTOCONIA_DENSITY_MG_MM3, Physics, Start, simulate,
+    DebrisGroup, Engine, Matter, Model, OTOCONIA_DENSITY_MG_MM3, Physics, Start, simulate,
 };
 use lithodrome_labyrinth::{Anatomy, Canal, Ear, Labyrinth};
 
@@ -36,6 +36,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
         count: 1,
         diameter_mm: 0.05,
         density_mg_mm3: OTOCONIA_DENSITY_MG_MM3,
+        matter: Matter::default(),
     };
     let model = Model::new(labyrinth, &[debris], Physics::default(), &motion.at(0.0))?;
     let run = simulate(&model, &motion, Engine::Settling, &mut |_| {

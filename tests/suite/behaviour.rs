@@ -222,6 +222,11 @@ fn a_loaded_cupula_answers_at_once_and_goes_on() {
         count: 12,
         diameter_um: 50.0,
         density_g_cm3: None,
+        kind: None,
+        shape: None,
+        adhesion: None,
+        attachment_g: None,
+        dispersal: None,
     };
     let mut posterior = shipped("right-dix-hallpike");
     posterior.steps[1].hold_s = 90.0;

@@ -110,6 +110,16 @@ impl Endolymph {
         }
     }
 
+    /// The same ear with more resistance in its loops, mPa·s/mm³; cupulae and gains stay as they are.
+    pub(crate) fn with_resistance(&self, added: Matrix3<f64>) -> Endolymph {
+        Endolymph::solve(
+            self.resistance + added,
+            self.stiffness,
+            self.circulation,
+            self.gain_mm3_per_rad_s,
+        )
+    }
+
     /// Advances by `dt_s` under a constant pressure of the debris (mPa, `[canal]`, positive
     /// ampullofugal) and a head velocity that changes by `turn_in_reid_rad_s` evenly over the step.
     pub fn step(

@@ -93,7 +93,7 @@ pub(crate) fn mobility(drag: &DragTable, body: &Body, wall: &WallSample) -> Mobi
         };
     }
     drag.at(
-        body.radius_mm / wall.radius_mm,
+        body.grain_mm / wall.radius_mm,
         wall.off_axis_mm / wall.radius_mm,
         delta,
     )

@@ -2,10 +2,18 @@
 //!
 //! Units are mm, mg, s (see [`Physics`]); vectors in Reid axes unless a name says otherwise.
 
+mod adhesion;
+mod cupula_weight;
+mod dispersal;
 pub mod drag;
 pub mod endolymph;
 mod forces;
+mod heap;
+mod jam;
+mod live;
+mod matter;
 mod model;
+mod mover;
 mod physics;
 mod place;
 mod record;
@@ -15,8 +23,12 @@ mod settling;
 mod simulate;
 mod state;
 
+pub use live::{BodyNow, Live, Snapshot};
+pub use matter::{Adhesion, Dispersal, Matter, Shape};
 pub use model::{Body, CupulaFace, DebrisGroup, Model, ModelError, Start};
-pub use physics::{OTOCONIA_DENSITY_MG_MM3, Physics, stokes_speed_mm_s};
+pub use physics::{
+    CLUMP_DENSITY_MG_MM3, GEL_DENSITY_MG_MM3, OTOCONIA_DENSITY_MG_MM3, Physics, stokes_speed_mm_s,
+};
 pub use run::{Engine, Event, EventKind, Place, Run, Track, Warning, Work};
 pub use simulate::{SimulateError, simulate};
 pub use state::State;

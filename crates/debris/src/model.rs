@@ -9,8 +9,9 @@ use nalgebra::Rotation3;
 
 use crate::drag::DragTable;
 use crate::endolymph::Endolymph;
+use crate::matter::Matter;
 use crate::state::State;
-use crate::{Physics, place};
+use crate::{Physics, jam, place};
 
 /// Bodies of one kind that start at one place.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -27,6 +28,8 @@ pub struct DebrisGroup {
     pub diameter_mm: f64,
     /// Density, mg/mm³.
     pub density_mg_mm3: f64,
+    /// Shape, adhesion, dispersal.
+    pub matter: Matter,
 }
 
 /// Places debris can start from.
@@ -61,23 +64,41 @@ pub enum CupulaFace {
     Utricle,
 }
 
-/// One body's constants.
+impl CupulaFace {
+    /// 1 toward the duct, −1 toward the utricle.
+    pub(crate) const fn sign(self) -> f64 {
+        match self {
+            CupulaFace::Canal => 1.0,
+            CupulaFace::Utricle => -1.0,
+        }
+    }
+}
+
+/// One body's numbers: in a model those at the start, in a state those of now.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Body {
     /// Side.
     pub ear: Ear,
     /// Canal it starts in.
     pub canal: Canal,
-    /// Radius, mm.
+    /// Radius, mm; of the ball of the same volume.
     pub radius_mm: f64,
     /// Mass less the fluid it displaces, mg.
     pub buoyant_mass_mg: f64,
-    /// Stokes resistance 6πμa, mg/s.
+    /// Stokes resistance 6πμa, mg/s, of its shape and of the pieces that it moves as.
     pub resistance_mg_s: f64,
     /// Distance of its centre from a wall it rests on, mm.
     pub rest_mm: f64,
+    /// Half its smallest width, mm: no part of it is nearer to its centre.
+    pub half_width_mm: f64,
+    /// Radius of the pieces that it moves as, mm.
+    pub grain_mm: f64,
     /// The face of its cupula to which it is fixed, if it is.
     pub fixed_to: Option<CupulaFace>,
+    /// Whether a wall holds it.
+    pub held: bool,
+    /// Shape, adhesion, dispersal.
+    pub matter: Matter,
 }
 
 /// Why bodies cannot start as asked.
@@ -94,6 +115,16 @@ pub enum ModelError {
         found_um: f64,
         /// The lumen's.
         allowed_um: f64,
+    },
+    /// More bodies than the place holds.
+    #[error("debris group {group}: {found} bodies do not fit there, the place holds {allowed}")]
+    Full {
+        /// Number of the group, from 1.
+        group: usize,
+        /// How many there are.
+        found: u32,
+        /// How many fit.
+        allowed: u32,
     },
     /// An arc length outside the canal.
     #[error(
@@ -124,8 +155,11 @@ pub struct Model {
     pub step_scale: f64,
     pub(crate) fluid: [Endolymph; 2],
     pub(crate) drag: DragTable,
+    /// No body can stick, jam, let go or fall apart.
+    pub(crate) plain: bool,
     reid_from_head: Rotation3<f64>,
     start: Vec<Vec3>,
+    start_pull_mm_s2: Vec3,
 }
 
 /// What the head's motion does to one ear at one time, Reid axes.
@@ -155,8 +189,17 @@ impl Model {
             start.extend(place::places(shape, group, &body, down_in_reid, i + 1)?);
             bodies.extend(std::iter::repeat_n(body, group.count as usize));
         }
+        let start_pull_mm_s2 = reid_from_head * pose.down_in_head * physics.gravity_mm_s2;
         let fluid = Ear::ALL.map(|ear| Endolymph::of(labyrinth.ear(ear), &physics));
         let drag = DragTable::new(&physics);
+        let plain = bodies.iter().all(|body: &Body| {
+            let ear = labyrinth.ear(body.ear);
+            let narrowest = Canal::ALL
+                .map(|canal| ear.measures(canal).duct_radius_mm)
+                .into_iter()
+                .fold(f64::INFINITY, f64::min);
+            body.matter == Matter::default() && body.rest_mm < 0.9 * jam::TIGHT * narrowest
+        });
         Ok(Model {
             labyrinth,
             physics,
@@ -164,8 +207,10 @@ impl Model {
             step_scale: 1.0,
             fluid,
             drag,
+            plain,
             reid_from_head,
             start,
+            start_pull_mm_s2,
         })
     }
 
@@ -176,7 +221,7 @@ impl Model {
 
     /// The state in which a run begins.
     pub fn initial_state(&self) -> State {
-        State::at(self, &self.start)
+        State::at(self, &self.start, self.start_pull_mm_s2)
     }
 
     pub(crate) fn ear_of(&self, body: &Body) -> &EarShape {
@@ -209,8 +254,16 @@ fn body_of(group: &DebrisGroup, physics: &Physics) -> Body {
         canal: group.canal,
         radius_mm,
         buoyant_mass_mg: volume * (group.density_mg_mm3 - physics.fluid_density_mg_mm3),
-        resistance_mg_s: 6.0 * PI * physics.viscosity_mpa_s * radius_mm,
+        resistance_mg_s: 6.0
+            * PI
+            * physics.viscosity_mpa_s
+            * radius_mm
+            * group.matter.shape.drag_factor(),
         rest_mm: radius_mm * (1.0 + physics.roughness_share),
+        half_width_mm: radius_mm * group.matter.shape.half_width(),
+        grain_mm: radius_mm,
         fixed_to,
+        held: false,
+        matter: group.matter,
     }
 }

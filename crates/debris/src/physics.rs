@@ -29,6 +29,9 @@ pub struct Physics {
     pub friction: f64,
     /// Share of a body's weight on the cupula that counts as even pressure on it. 1 is a uniform load.
     pub cupula_load_share: f64,
+    /// Density of each cupula less that of endolymph, mg/mm³, `[canal of CanalId::ALL]`: below 0 a light
+    /// cupula, above a heavy one. Measured as equal, 1.0087 both (Brandt, Vertigo, ch. 17); 0.
+    pub cupula_excess_mg_mm3: [f64; 6],
     /// Whether the flow of endolymph carries debris; off only to compare with formulas that leave it out.
     pub entrainment: bool,
 }
@@ -45,13 +48,32 @@ impl Default for Physics {
             rolling_entrainment: 1.65,
             friction: 0.0,
             cupula_load_share: 1.0,
+            cupula_excess_mg_mm3: [0.0; 6],
             entrainment: true,
         }
     }
 }
 
+impl Physics {
+    /// Whether any cupula is lighter or heavier than endolymph.
+    pub(crate) fn has_cupula_weight(&self) -> bool {
+        self.cupula_excess_mg_mm3
+            .iter()
+            .any(|excess| *excess != 0.0)
+    }
+}
+
 /// Density of calcite otoconia, g/cm³. Source: calcite 2.71; 2.70 with bound water (from memory).
 pub const OTOCONIA_DENSITY_MG_MM3: f64 = 2.7;
+
+/// Density of a clump of otoconia with fluid between them, g/cm³: 64 % of its volume is calcite, as in
+/// balls heaped at random (Scott 1960, Nature 188:908).
+pub const CLUMP_DENSITY_MG_MM3: f64 = 2.1;
+
+/// Density of a fragment of the otolithic membrane with otoconia in its gel, g/cm³. Source: such
+/// fragments are found in surgery (Kao, Parnes & Chole 2017, Laryngoscope 127:709); the share of a third
+/// of calcite is assumed.
+pub const GEL_DENSITY_MG_MM3: f64 = 1.5;
 
 /// Stokes speed of a sphere in free fluid, mm/s: (2/9) Δρ g a² / μ.
 pub fn stokes_speed_mm_s(radius_mm: f64, density_mg_mm3: f64, physics: &Physics) -> f64 {

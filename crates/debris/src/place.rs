@@ -4,6 +4,9 @@ use lithodrome_labyrinth::{EarShape, Vec3};
 
 use crate::model::{Body, CupulaFace, DebrisGroup, ModelError, Start};
 
+/// A body this little too deep in the wall starts well, mm.
+pub(crate) const CLOSE_MM: f64 = 1e-6;
+
 /// Centres of a group's bodies, Reid axes, mm. `down` is gravity's direction, `number` the group's, from 1.
 pub(crate) fn places(
     ear: &EarShape,
@@ -38,26 +41,24 @@ pub(crate) fn places(
         Start::OnCupula { face } => return on_cupula(ear, group, body, face, number),
         Start::Utricle => return Ok(in_utricle(ear, group, body, down)),
     };
-    let spacing = 2.0 * body.rest_mm;
-    let half_row = 0.5 * spacing * f64::from(group.count.saturating_sub(1));
     let (least, most) = if middle < 0.0 {
         (marks.port_mm, -face)
     } else {
         (face, marks.duct_end_mm)
     };
+    let spacing = 2.0 * body.rest_mm;
+    let in_row = (((most - least) / spacing) as u32 + 1)
+        .min(group.count)
+        .max(1);
+    let half_row = 0.5 * spacing * f64::from(in_row - 1);
     let from = (middle - half_row).min(most - 2.0 * half_row).max(least);
-    (0..group.count)
-        .map(|i| {
-            on_lower_wall(
-                ear,
-                group,
-                body,
-                down,
-                (from + f64::from(i) * spacing).min(most),
-                number,
-            )
-        })
-        .collect()
+    let row = (0..in_row).map(|i| (from + f64::from(i) * spacing).min(most));
+    if group.count == in_row {
+        return row
+            .map(|arc_mm| on_lower_wall(ear, group, body, down, arc_mm, number))
+            .collect();
+    }
+    crate::heap::places(ear, group, body, down, [least, middle, most], number)
 }
 
 /// The lowest local minimum of the centre-line's height between two arc lengths, or their middle.
@@ -110,13 +111,14 @@ fn on_lower_wall(
         Vec3::zeros()
     };
     let mut at = centre + side * (radius - body.rest_mm);
-    // The wall may flare there: move to the rest distance along its normal.
+    // The wall may flare there, or bend: move to the rest distance along its normal.
     let mut hint = ear.find(at);
-    for _ in 0..4 {
+    for _ in 0..16 {
         let wall = ear.wall(at, &mut hint);
-        if wall.depth_mm < body.rest_mm {
-            at += wall.inward * ((body.rest_mm - wall.depth_mm) / wall.steepness);
+        if wall.depth_mm >= body.rest_mm - CLOSE_MM {
+            break;
         }
+        at += wall.inward * ((body.rest_mm - wall.depth_mm) / wall.steepness);
     }
     Ok(at)
 }
@@ -136,11 +138,7 @@ fn on_cupula(
             allowed_um: cupula.radius_mm * 2000.0,
         });
     }
-    let sign = match face {
-        CupulaFace::Canal => 1.0,
-        CupulaFace::Utricle => -1.0,
-    };
-    let out = cupula.to_duct_in_reid * (sign * (cupula.thickness_mm / 2.0 + body.rest_mm));
+    let out = cupula.to_duct_in_reid * (face.sign() * (cupula.thickness_mm / 2.0 + body.rest_mm));
     let across = out.cross(&Vec3::new(0.3, 0.5, 0.8)).normalize();
     let along = cupula.to_duct_in_reid.cross(&across);
     let reach = 0.7 * (cupula.radius_mm - body.rest_mm);
@@ -154,6 +152,7 @@ fn on_cupula(
         .collect())
 }
 
+/// A stack of rows, columns and layers on the lowest point; as high as it must be.
 fn in_utricle(ear: &EarShape, group: &DebrisGroup, body: &Body, down: Vec3) -> Vec<Vec3> {
     let u = &ear.utricle;
     // The lowest surface point of an ellipsoid: r² n / |r n|.
@@ -164,10 +163,22 @@ fn in_utricle(ear: &EarShape, group: &DebrisGroup, body: &Body, down: Vec3) -> V
     });
     let lowest = scaled.0 / scaled.1.sqrt();
     let row = u.axes_in_reid[0] - down * u.axes_in_reid[0].dot(&down);
+    let row = row.try_normalize(1e-6).unwrap_or(u.axes_in_reid[1]);
+    let column = down.cross(&row);
+    let spacing = 2.0 * body.rest_mm;
+    let most = (2.0 / spacing) as u32 + 1;
+    let columns = group.count.div_ceil(most).min(most);
+    let in_row = group.count.div_ceil(columns).min(most);
+    let middle = |n: u32| 0.5 * f64::from(n - 1);
     (0..group.count)
         .map(|i| {
-            let shift = (f64::from(i) - 0.5 * f64::from(group.count - 1)) * 2.0 * body.rest_mm;
-            u.centre_in_reid_mm + lowest * 0.8 + row * shift.clamp(-1.0, 1.0)
+            let (x, rest) = (i % in_row, i / in_row);
+            let (y, z) = (rest % columns, rest / columns);
+            u.centre_in_reid_mm
+                + lowest * 0.8
+                + row * ((f64::from(x) - middle(in_row)) * spacing)
+                + column * ((f64::from(y) - middle(columns)) * spacing)
+                - down * (f64::from(z) * spacing)
         })
         .collect()
 }

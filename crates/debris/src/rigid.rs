@@ -5,25 +5,25 @@
 //! Σ ζ (v − v_wanted)²) that no contact forbids, which is what resistance and contact forces in balance
 //! mean: two bodies in contact move at (F1 + F2) / (ζ1 + ζ2).
 
+mod hull;
 mod walls;
 
 use lithodrome_labyrinth::{Vec3, WallSample};
-use nalgebra::Vector3;
 use rapier3d_f64::dynamics::SpringCoefficients;
 use rapier3d_f64::prelude::{
-    CoefficientCombineRule, ColliderBuilder, IntegrationParameters, PhysicsWorld, RigidBodyBuilder,
-    RigidBodyHandle, Vector,
+    IntegrationParameters, PhysicsWorld, RigidBodyHandle, RigidBodyType, Vector,
 };
 
-use crate::forces;
 use crate::model::{Body, Drive, Model};
 use crate::simulate::SimulateError;
 use crate::state::{Grain, State};
+use crate::{adhesion, cupula_weight, forces, jam};
 use walls::Walls;
 
 /// The usual step, s, and the longest while every body goes at most a share of its radius per step.
 const STEP_S: f64 = 1.0 / 240.0;
 const CALM_STEP_S: f64 = 0.01;
+const FIRST_STEP_S: f64 = 0.001;
 const CALM_SHARE_OF_RADIUS: f64 = 0.1;
 /// No body goes farther per step than this share of the lumen's radius.
 const SHARE_OF_LUMEN: f64 = 0.25;
@@ -32,6 +32,9 @@ const LEAST_REACH_MM: f64 = 2e-4;
 const REACH_STEPS: f64 = 1.5;
 /// Within this share of the radius from rest a pressed body hands its whole weight to the wall.
 const BEARING: f64 = 1e-3;
+/// From more bodies than this on contacts are solved in more rounds: a heap that lands would else press
+/// its lowest bodies 2 to 3 µm into the wall.
+const HEAP: usize = 50;
 /// Damping ratio of contacts and the share of an overlap that is undone per step.
 const DAMPING: f64 = 10.0;
 const UNDONE: f64 = 0.5;
@@ -43,16 +46,18 @@ const LENGTH_MM: f64 = 0.01;
 /// rapier's side of a run.
 pub(crate) struct World {
     rapier: PhysicsWorld,
-    /// One per body; `None` for those fixed to a cupula.
-    handles: Vec<Option<RigidBodyHandle>>,
+    /// One per body.
+    handles: Vec<RigidBodyHandle>,
     radii_mm: Vec<f64>,
+    /// Nothing has moved yet, so that no speed is known.
+    fresh: bool,
 }
 
 impl World {
     pub(crate) fn new(model: &Model, state: &State) -> World {
         let mut rapier = PhysicsWorld::new();
         rapier.gravity = Vector::ZERO;
-        rapier.integration_parameters = settings();
+        rapier.integration_parameters = settings(model.bodies.len());
         for wall in walls::colliders(model) {
             rapier.insert_collider(wall, None);
         }
@@ -61,35 +66,24 @@ impl World {
             .iter()
             .zip(&state.grains)
             .enumerate()
-            .map(|(i, (body, g))| {
-                let ball = ColliderBuilder::ball(body.rest_mm)
-                    .density(0.0)
-                    .friction(0.0)
-                    .friction_combine_rule(CoefficientCombineRule::Max);
-                if body.fixed_to.is_some() {
-                    rapier.insert_collider(ball.translation(to_rapier(g.at)), None);
-                    return None;
-                }
-                let mover = RigidBodyBuilder::dynamic()
-                    .translation(to_rapier(g.at))
-                    .additional_mass(body.resistance_mg_s)
-                    .lock_rotations()
-                    .can_sleep(false)
-                    .user_data(i as u128);
-                Some(rapier.insert(mover, ball).0)
-            })
+            .map(|(i, (body, g))| hull::insert(&mut rapier, i, body, g))
             .collect();
         let radii_mm = model.bodies.iter().map(|body| body.radius_mm).collect();
         World {
             rapier,
             handles,
             radii_mm,
+            fresh: true,
         }
     }
 
     /// The longest step that the present state allows, s.
     pub(crate) fn step_limit_s(&self, state: &State) -> f64 {
-        let mut limit = CALM_STEP_S;
+        let mut limit = if self.fresh {
+            FIRST_STEP_S
+        } else {
+            CALM_STEP_S
+        };
         for (g, radius_mm) in state.grains.iter().zip(&self.radii_mm) {
             let speed = g.velocity.norm().max(1e-9);
             let calm = CALM_SHARE_OF_RADIUS * radius_mm / speed;
@@ -109,17 +103,25 @@ impl World {
         dt_s: f64,
         time_s: f64,
     ) -> Result<u64, SimulateError> {
-        let mut pressure = [Vector3::zeros(); 2];
+        let mut pressure = cupula_weight::pressure_mpa(model, &mid.pull_mm_s2);
+        self.fresh = false;
         let mut fastest: f64 = 0.0;
         let mut moved = 0;
-        for ((body, g), handle) in model.bodies.iter().zip(&state.grains).zip(&self.handles) {
+        for ((body, g), handle) in state.bodies.iter().zip(&state.grains).zip(&self.handles) {
             let ear = body.ear.index();
             let pull = mid.pull_mm_s2[ear];
-            let Some(handle) = handle else {
-                let canal = body.canal;
-                pressure[ear][canal.index()] += forces::cupula_load(model, body, canal, pull);
+            let borne = adhesion::borne(model, body, g, pull);
+            if let Some(mover) = self.rapier.bodies.get_mut(*handle) {
+                let kind = match borne {
+                    Some(_) => RigidBodyType::Fixed,
+                    None => RigidBodyType::Dynamic,
+                };
+                mover.set_body_type(kind, true);
+            }
+            if let Some(borne) = borne {
+                pressure[ear] += borne;
                 continue;
-            };
+            }
             let half = halfway(model, body, g, dt_s);
             let now = forces::action(model, body, half.at, &half.wall, pull);
             pressure[ear] += now.pressure_mpa;
@@ -134,17 +136,18 @@ impl World {
         let turn = b.turning_rad_s - a.turning_rad_s;
         for (ear, pressure_mpa) in pressure.iter().enumerate() {
             let before = state.fluid[ear].total_mm3();
-            model.fluid[ear].step(&mut state.fluid[ear], pressure_mpa, &turn, dt_s);
+            let fluid = jam::fluid(model, &state.plugged, ear);
+            fluid.step(&mut state.fluid[ear], pressure_mpa, &turn, dt_s);
             state.flow[ear] = (state.fluid[ear].total_mm3() - before) / dt_s;
         }
         self.step(model, &state.grains, fastest, dt_s, time_s)?;
-        for ((body, g), handle) in model
+        for ((body, g), handle) in state
             .bodies
             .iter()
             .zip(&mut state.grains)
             .zip(&self.handles)
         {
-            if let Some(mover) = handle.and_then(|h| self.rapier.bodies.get(h)) {
+            if let Some(mover) = self.rapier.bodies.get(*handle).filter(|m| m.is_dynamic()) {
                 let at = from_rapier(mover.translation());
                 g.velocity = (at - g.at) / dt_s;
                 g.at = at;
@@ -207,11 +210,11 @@ fn bearing(model: &Model, body: &Body, wall: &WallSample, pull: Vec3) -> Vec3 {
     wall.inward * (into * (m.along - m.across))
 }
 
-fn settings() -> IntegrationParameters {
+fn settings(bodies: usize) -> IntegrationParameters {
     IntegrationParameters {
         length_unit: LENGTH_MM,
         num_solver_iterations: 1,
-        num_internal_pgs_iterations: 4,
+        num_internal_pgs_iterations: if bodies > HEAP { 16 } else { 4 },
         num_internal_stabilization_iterations: 1,
         warmstart_coefficient: 1.0,
         friction_in_bias_pass: true,

@@ -1,11 +1,11 @@
 //! The settling engine: bodies without inertia, moved by the midpoint rule, fluid exact per step.
 
 use lithodrome_labyrinth::Vec3;
-use nalgebra::Vector3;
 
 use crate::forces::{self, face_near};
 use crate::model::{Body, Drive, Model};
 use crate::state::{Grain, Half, State};
+use crate::{adhesion, cupula_weight, jam};
 
 /// A resting body is left alone below this speed, mm/s: the way still to go is then below 0.2 µm.
 const ASLEEP_MM_S: f64 = 2e-5;
@@ -43,13 +43,13 @@ pub(crate) fn advance(
     held: bool,
     dt_s: f64,
 ) -> u64 {
-    let mut pressure = [Vector3::zeros(); 2];
+    let mut pressure = cupula_weight::pressure_mpa(model, &mid.pull_mm_s2);
     let mut moved = 0;
-    for (body, g) in model.bodies.iter().zip(&mut state.grains) {
+    for (body, g) in state.bodies.iter().zip(&mut state.grains) {
         let ear = body.ear.index();
         let pull = mid.pull_mm_s2[ear];
-        if body.fixed_to.is_some() {
-            pressure[ear][body.canal.index()] += forces::cupula_load(model, body, body.canal, pull);
+        if let Some(borne) = adhesion::borne(model, body, g, pull) {
+            pressure[ear] += borne;
             continue;
         }
         if held && g.asleep {
@@ -72,10 +72,11 @@ pub(crate) fn advance(
     let turn = b.turning_rad_s - a.turning_rad_s;
     for (ear, pressure_mpa) in pressure.iter().enumerate() {
         let before = state.fluid[ear].total_mm3();
-        model.fluid[ear].step(&mut state.fluid[ear], pressure_mpa, &turn, dt_s);
+        let fluid = jam::fluid(model, &state.plugged, ear);
+        fluid.step(&mut state.fluid[ear], pressure_mpa, &turn, dt_s);
         state.flow[ear] = (state.fluid[ear].total_mm3() - before) / dt_s;
     }
-    for (body, g) in model.bodies.iter().zip(&mut state.grains) {
+    for (body, g) in state.bodies.iter().zip(&mut state.grains) {
         if let Some(half) = g.half.take() {
             let v = half.action.allowed(&state.flow[body.ear.index()]);
             // A body that lands half way goes on from there: its contact holds only from then on.

@@ -2,9 +2,11 @@
 
 use lithodrome_labyrinth::{Hint, Vec3, WallSample};
 
-use crate::endolymph::Displacement;
+use crate::adhesion;
+use crate::cupula_weight;
+use crate::endolymph::{Displacement, Endolymph};
 use crate::forces::Action;
-use crate::model::Model;
+use crate::model::{Body, Model};
 
 /// One body's place.
 #[derive(Clone, Copy, Debug)]
@@ -17,6 +19,12 @@ pub(crate) struct Grain {
     pub(crate) velocity: Vec3,
     /// Nothing moves it until the head or the fluid moves.
     pub(crate) asleep: bool,
+    /// With how much the wall holds it, in multiples of its weight.
+    pub(crate) grip_g: f64,
+    /// Share of it that has fallen apart.
+    pub(crate) apart: f64,
+    /// It is as wide as the lumen.
+    pub(crate) jammed: bool,
     /// Its pressure on the loops in the last step, mPa.
     pub(crate) pressure_mpa: nalgebra::Vector3<f64>,
     /// What acts on it half way through the present step.
@@ -34,14 +42,18 @@ pub(crate) struct Half {
 /// Everything that changes.
 #[derive(Clone, Debug)]
 pub struct State {
+    /// The bodies as they are now.
+    pub(crate) bodies: Vec<Body>,
     pub(crate) grains: Vec<Grain>,
     pub(crate) fluid: [Displacement; 2],
     /// Mean flow over the last step, mm³/s, `[ear]`, `[canal]`.
     pub(crate) flow: [nalgebra::Vector3<f64>; 2],
+    /// The fluid of an ear in which held bodies hinder the flow, `[ear]`.
+    pub(crate) plugged: [Option<Box<Endolymph>>; 2],
 }
 
 impl State {
-    pub(crate) fn at(model: &Model, start: &[Vec3]) -> State {
+    pub(crate) fn at(model: &Model, start: &[Vec3], pull_mm_s2: Vec3) -> State {
         let grains = model
             .bodies
             .iter()
@@ -56,15 +68,26 @@ impl State {
                     wall,
                     velocity: Vec3::zeros(),
                     asleep: false,
+                    grip_g: adhesion::full_grip_g(body),
+                    apart: 0.0,
+                    jammed: false,
                     pressure_mpa: nalgebra::Vector3::zeros(),
                     half: None,
                 }
             })
             .collect();
+        // Cupulae that have a weight have settled under it long before.
+        let weight = cupula_weight::pressure_mpa(model, &[pull_mm_s2; 2]);
+        let fluid = [0, 1].map(|ear| Displacement {
+            debris_mm3: weight[ear].component_div(&model.fluid[ear].stiffness),
+            ..Displacement::rest()
+        });
         State {
+            bodies: model.bodies.clone(),
             grains,
-            fluid: [Displacement::rest(); 2],
+            fluid,
             flow: [nalgebra::Vector3::zeros(); 2],
+            plugged: [None, None],
         }
     }
 }

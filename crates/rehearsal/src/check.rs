@@ -1,6 +1,7 @@
 //! Ranges of everything in a scenario that can be judged without an anatomy.
 
 use crate::check_steps::check_steps;
+use crate::matter::{check_cupulae, check_matter};
 use crate::{At, Body, FieldError, Limits, Scenario};
 
 /// The most steps a scenario may have.
@@ -27,6 +28,7 @@ pub fn check(scenario: &Scenario) -> Result<(), FieldError> {
         }
     }
     check_debris(scenario)?;
+    check_cupulae(&scenario.cupulae)?;
     let chair = scenario.chair;
     angle("chair.yaw_deg", chair.yaw_deg, MAX_ANGLE_DEG)?;
     angle("chair.track_deg", chair.track_deg, MAX_ANGLE_DEG)?;
@@ -66,6 +68,7 @@ fn check_debris(scenario: &Scenario) -> Result<(), FieldError> {
         if let Some(density) = entry.density_g_cm3 {
             within(&field("density_g_cm3"), density, 0.9, 3.0, "g/cm³")?;
         }
+        check_matter(entry, &field)?;
         if let At::Arc { mm } = entry.at {
             within(&field("at.mm"), mm, -10.0, 50.0, "mm from the cupula")?;
         }
@@ -147,7 +150,13 @@ mod tests {
                 count: 8,
                 diameter_um: 50.0,
                 density_g_cm3: None,
+                kind: None,
+                shape: None,
+                adhesion: None,
+                attachment_g: None,
+                dispersal: None,
             }],
+            cupulae: Vec::new(),
             chair: StartAngles::default(),
             steps: vec![StepEntry {
                 name: "Lie back".to_owned(),

@@ -11,6 +11,7 @@ use lithodrome_labyrinth::{Anatomy, CanalId, Labyrinth};
 use lithodrome_nystagmus::Judging;
 
 use crate::check::check;
+use crate::matter::{Kind, matter_of};
 use crate::motion::motion_of;
 use crate::plan::Shortfall;
 use crate::text_file::read_text;
@@ -57,7 +58,7 @@ pub fn compile_in(
     }
     let (motion, shortfalls) = motion_of(scenario)?;
     let start = motion.at(0.0);
-    let model = Model::new(Arc::clone(&labyrinth), &groups, Physics::default(), &start)
+    let model = Model::new(Arc::clone(&labyrinth), &groups, physics(scenario), &start)
         .map_err(FieldError::from)?;
     Ok(Compiled {
         engine: scenario.engine.unwrap_or_default(),
@@ -141,6 +142,19 @@ pub(crate) fn chair_angles(yaw_deg: f64, track_deg: f64, headrest_deg: f64) -> C
     }
 }
 
+/// kg/m³ to mg/mm³; the rest as it is by default.
+fn physics(scenario: &Scenario) -> Physics {
+    let mut physics = Physics::default();
+    for cupula in &scenario.cupulae {
+        let id = CanalId {
+            ear: cupula.ear,
+            canal: cupula.canal,
+        };
+        physics.cupula_excess_mg_mm3[id.index()] = cupula.excess_kg_m3 / 1000.0;
+    }
+    physics
+}
+
 /// µm to mm; g/cm³ and mg/mm³ are the same number.
 fn group(entry: &DebrisEntry) -> DebrisGroup {
     DebrisGroup {
@@ -161,7 +175,12 @@ fn group(entry: &DebrisEntry) -> DebrisGroup {
         },
         count: entry.count,
         diameter_mm: entry.diameter_um / 1000.0,
-        density_mg_mm3: entry.density_g_cm3.unwrap_or(OTOCONIA_DENSITY_MG_MM3),
+        density_mg_mm3: entry.density_g_cm3.unwrap_or_else(|| {
+            entry
+                .kind
+                .map_or(OTOCONIA_DENSITY_MG_MM3, Kind::density_g_cm3)
+        }),
+        matter: matter_of(entry),
     }
 }
 

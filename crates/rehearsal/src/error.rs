@@ -178,6 +178,15 @@ impl From<ModelError> for FieldError {
                 &tidy(found_um),
                 format!("less than {allowed_um:.0} µm, the width of the lumen where it starts"),
             ),
+            ModelError::Full {
+                group,
+                found,
+                allowed,
+            } => FieldError::new(
+                format!("debris[{group}].count"),
+                &found,
+                format!("at most {allowed}, which is all that fit where it starts"),
+            ),
             ModelError::OutsideCanal {
                 group,
                 found_mm,

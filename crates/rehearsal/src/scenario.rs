@@ -7,6 +7,7 @@ use lithodrome_labyrinth::{Canal, Ear};
 use serde::{Deserialize, Serialize};
 
 use crate::body::{Body, MoveEntry, NeckEntry, TrunkEntry};
+use crate::matter::{AdhesionEntry, CupulaEntry, DispersalEntry, Kind, ShapeEntry};
 use crate::plan::{chair_angles_deg, move_time_s, plan};
 
 /// A case and a manoeuvre, as written in a RON file.
@@ -23,6 +24,9 @@ pub struct Scenario {
     /// The debris at the start.
     #[serde(default)]
     pub debris: Vec<DebrisEntry>,
+    /// Cupulae that are lighter or heavier than endolymph.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub cupulae: Vec<CupulaEntry>,
     /// The chair at the start.
     #[serde(default)]
     pub chair: StartAngles,
@@ -100,6 +104,21 @@ pub struct DebrisEntry {
     /// Density, g/cm³; calcite if left out.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub density_g_cm3: Option<f64>,
+    /// What they are; decides the density if that is left out.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub kind: Option<Kind>,
+    /// Shape; balls if left out.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub shape: Option<ShapeEntry>,
+    /// What holds them at rest; nothing if left out.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub adhesion: Option<AdhesionEntry>,
+    /// Pull at which they let go of the cupula, in multiples of their weight; never if left out.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub attachment_g: Option<f64>,
+    /// How they fall apart and gather; they stay whole if left out.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub dispersal: Option<DispersalEntry>,
 }
 
 /// Places debris can start from.

@@ -122,6 +122,11 @@ mod tests {
             count: 3,
             diameter_um: 0.1 + 0.2,
             density_g_cm3: Some(2.71),
+            kind: None,
+            shape: None,
+            adhesion: None,
+            attachment_g: None,
+            dispersal: None,
         };
         Scenario {
             format: 1,
@@ -136,6 +141,7 @@ mod tests {
             ]
             .map(entry)
             .to_vec(),
+            cupulae: Vec::new(),
             chair: StartAngles {
                 yaw_deg: -45.0,
                 track_deg: 1e-7,

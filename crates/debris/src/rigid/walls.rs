@@ -4,15 +4,16 @@
 //! So rapier gets balls that merely say which bodies may touch something, and a hook that writes into
 //! each contact what the wall function says: the direction away from the wall and the distance.
 
-use lithodrome_labyrinth::{Canal, Ear, Vec3};
+use lithodrome_labyrinth::{Canal, Ear, Vec3, WallSample};
 use rapier3d_f64::prelude::{
     ActiveHooks, CoefficientCombineRule, Collider, ColliderBuilder, ContactModificationContext,
     PhysicsHooks,
 };
 
-use super::to_rapier;
+use super::{from_rapier, to_rapier};
 use crate::forces::face_near;
-use crate::model::Model;
+use crate::matter::Shape;
+use crate::model::{Body, Model};
 use crate::state::Grain;
 
 /// Marks the collider of every lumen's wall; a cupula's has 1 + the canal's index.
@@ -69,34 +70,56 @@ struct Touch {
 }
 
 impl Walls<'_> {
-    /// Where body number `i` touches what `mark` stands for, if it is within reach.
-    fn touch(&self, i: usize, mark: u128) -> Option<Touch> {
+    /// Where body number `i` touches what `mark` stands for, if it is within reach; `part` is the middle
+    /// of the ball of its hull that may touch.
+    fn touch(&self, i: usize, part: Option<Vec3>, mark: u128) -> Option<Touch> {
         let (body, g) = (self.model.bodies.get(i)?, self.grains.get(i)?);
+        if let (Some(at), true) = (part, body.matter.shape != Shape::Ball) {
+            let mut hint = g.hint;
+            let wall = self.model.ear_of(body).wall(at, &mut hint);
+            let rest_mm = body.half_width_mm * body.rest_mm / body.radius_mm;
+            return self.touch_at(body, at, &wall, rest_mm, mark);
+        }
+        self.touch_at(body, g.at, &g.wall, body.rest_mm, mark)
+    }
+
+    fn touch_at(
+        &self,
+        body: &Body,
+        at: Vec3,
+        wall: &WallSample,
+        rest_mm: f64,
+        mark: u128,
+    ) -> Option<Touch> {
         let (away, gap_mm) = if mark == LUMEN {
-            let lack = g.wall.depth_mm - body.rest_mm;
-            (g.wall.inward, lack / g.wall.steepness.max(LEAST_STEEPNESS))
+            let lack = wall.depth_mm - rest_mm;
+            (wall.inward, lack / wall.steepness.max(LEAST_STEEPNESS))
         } else {
-            g.wall
-                .tube()
+            wall.tube()
                 .filter(|canal| mark == 1 + canal.index() as u128)?;
-            let face = face_near(self.model.ear_of(body), &g.wall, g.at)?;
-            (face.away, face.distance_mm - body.rest_mm)
+            let face = face_near(self.model.ear_of(body), wall, at)?;
+            (face.away, face.distance_mm - rest_mm)
         };
         (gap_mm < self.reach_mm).then(|| Touch {
             away,
             gap_mm,
-            on_body: g.at - away * body.rest_mm,
+            on_body: at - away * rest_mm,
         })
     }
 }
 
 impl PhysicsHooks for Walls<'_> {
     fn modify_solver_contacts(&self, context: &mut ContactModificationContext) {
-        let (mover, wall, body_is_first) = match (context.rigid_body1, context.rigid_body2) {
-            (Some(mover), None) => (mover, context.collider2, true),
-            (None, Some(mover)) => (mover, context.collider1, false),
+        let (first, second) = (context.collider1, context.collider2);
+        let (mover, part, wall, body_is_first) = match (context.rigid_body1, context.rigid_body2) {
+            (Some(mover), None) => (mover, first, second, true),
+            (None, Some(mover)) => (mover, second, first, false),
             _ => return,
         };
+        let part = context
+            .colliders
+            .get(part)
+            .map(|part| from_rapier(part.translation()));
         let mark = context
             .colliders
             .get(wall)
@@ -108,7 +131,7 @@ impl PhysicsHooks for Walls<'_> {
         let Some(contacts) = context.rigid_mut() else {
             return;
         };
-        let Some(touch) = self.touch(body, mark) else {
+        let Some(touch) = self.touch(body, part, mark) else {
             contacts.solver_contacts.clear();
             return;
         };

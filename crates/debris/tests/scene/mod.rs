@@ -10,7 +10,7 @@ use std::ops::ControlFlow;
 use std::sync::Arc;
 
 use lithodrome_chair::{ChairAngles, HeadMotion, Lever, MoveProfile, Step};
-use lithodrome_debris::{DebrisGroup, Engine, Model, Physics, Run, Start, Track, simulate};
+use lithodrome_debris::{DebrisGroup, Engine, Matter, Model, Physics, Run, Start, Track, simulate};
 use lithodrome_labyrinth::{Anatomy, Canal, Ear, Labyrinth, Region};
 
 pub(crate) fn labyrinth() -> Arc<Labyrinth> {
@@ -69,6 +69,7 @@ pub(crate) fn debris(ear: Ear, count: u32, diameter_um: f64) -> DebrisGroup {
         count,
         diameter_mm: diameter_um / 1000.0,
         density_mg_mm3: 2.7,
+        matter: Matter::default(),
     }
 }
 
