@@ -3,4 +3,5 @@
 
 mod bad_input;
 mod behaviour;
+mod library_files;
 mod scenario_files;

@@ -1,5 +1,6 @@
 //! Ranges of everything in a scenario that can be judged without an anatomy.
 
+use crate::about::check_about;
 use crate::{At, FieldError, Limits, Scenario};
 
 /// The most steps a scenario may have.
@@ -26,6 +27,9 @@ pub fn check(scenario: &Scenario) -> Result<(), FieldError> {
         if text.trim().is_empty() {
             return Err(FieldError::new(field, &"an empty text", "a text"));
         }
+    }
+    if let Some(about) = &scenario.about {
+        check_about(about)?;
     }
     check_debris(scenario)?;
     let chair = scenario.chair;
@@ -159,6 +163,7 @@ mod tests {
         Scenario {
             format: 1,
             title: "Sound".to_owned(),
+            about: None,
             anatomy: "mean-adult".to_owned(),
             debris: vec![DebrisEntry {
                 ear: Ear::Right,

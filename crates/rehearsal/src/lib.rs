@@ -4,10 +4,12 @@
 //! take; [`rehearse`] computes it and sums it up in a [`Report`]. Files are read and written here and in
 //! no crate before this one.
 
+mod about;
 mod anatomy_report;
 mod check;
 mod compile;
 mod error;
+mod library;
 mod limits;
 mod posture;
 mod rehearse;
@@ -19,10 +21,12 @@ mod text_file;
 mod trace;
 pub mod units;
 
+pub use about::{About, Mechanism, Purpose, Target};
 pub use anatomy_report::{AnatomyReport, AngleReport, CanalReport, PublishedAngle, anatomy_report};
 pub use check::check;
 pub use compile::{Compiled, compile, compile_file, compile_in, load_anatomy};
 pub use error::{FieldError, RehearsalError};
+pub use library::{LibraryEntry, library, library_entry, library_names};
 pub use limits::{Limit, LimitBreach, limit_breaches};
 pub use posture::{Posture, Twin, posture_of_angles, posture_of_down};
 pub use rehearse::{Rehearsed, rehearse, rehearse_with_progress};

@@ -6,6 +6,8 @@ use lithodrome_debris::Engine;
 use lithodrome_labyrinth::{Canal, Ear};
 use serde::{Deserialize, Serialize};
 
+use crate::About;
+
 /// A case and a manoeuvre, as written in a RON file.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -14,6 +16,9 @@ pub struct Scenario {
     pub format: u32,
     /// What people call it.
     pub title: String,
+    /// What it is for and where it is from.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub about: Option<About>,
     /// Name of a shipped anatomy, or a path to a file.
     #[serde(default = "mean_adult")]
     pub anatomy: String,

@@ -110,7 +110,9 @@ fn parse<'de, T: Deserialize<'de>>(text: &'de str, path: &Path) -> Result<T, Reh
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::{At, CupulaSide, DebrisEntry, Limits, StartAngles};
+    use crate::{
+        About, At, CupulaSide, DebrisEntry, Limits, Mechanism, Purpose, StartAngles, Target,
+    };
     use lithodrome_debris::Engine;
     use lithodrome_labyrinth::{Canal, Ear};
 
@@ -126,6 +128,18 @@ mod tests {
         Scenario {
             format: 1,
             title: "A \"quoted\" title, µm".to_owned(),
+            about: Some(About {
+                kind: Purpose::Treatment,
+                targets: vec![Target {
+                    ear: Ear::Left,
+                    canal: Canal::Lateral,
+                }],
+                mechanisms: vec![Mechanism::CupulaCanalSide],
+                source: "Somebody 1999".to_owned(),
+                repeats: "Twice".to_owned(),
+                cautions: vec!["Mind the \"neck\"".to_owned()],
+                hold_rule: "30 s".to_owned(),
+            }),
             anatomy: "mean-adult".to_owned(),
             debris: [
                 At::AmpullaryArm,
@@ -171,6 +185,7 @@ mod tests {
     #[test]
     fn text_is_tidy_and_leaves_out_what_is_not_set() {
         let mut scenario = full();
+        scenario.about = None;
         scenario.limits = None;
         scenario.seed = None;
         scenario.engine = None;
