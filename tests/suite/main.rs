@@ -4,4 +4,5 @@
 mod bad_input;
 mod behaviour;
 mod library_files;
+mod positional_findings;
 mod scenario_files;

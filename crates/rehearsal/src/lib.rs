@@ -9,6 +9,7 @@ mod anatomy_report;
 mod check;
 mod compile;
 mod error;
+mod expected;
 mod library;
 mod limits;
 mod posture;
@@ -26,6 +27,7 @@ pub use anatomy_report::{AnatomyReport, AngleReport, CanalReport, PublishedAngle
 pub use check::check;
 pub use compile::{Compiled, compile, compile_file, compile_in, load_anatomy};
 pub use error::{FieldError, RehearsalError};
+pub use expected::{Case, Load, expected};
 pub use library::{LibraryEntry, library, library_entry, library_names};
 pub use limits::{Limit, LimitBreach, limit_breaches};
 pub use posture::{Posture, Twin, posture_of_angles, posture_of_down};
