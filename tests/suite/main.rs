@@ -4,5 +4,6 @@
 mod bad_input;
 mod behaviour;
 mod library_files;
+mod library_outcomes;
 mod positional_findings;
 mod scenario_files;

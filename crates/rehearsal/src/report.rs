@@ -246,7 +246,7 @@ fn debris_of(model: &Model, run: &Run) -> Result<Vec<DebrisReport>, RehearsalErr
 }
 
 /// Bodies that began on a cupula and never let go, `[body]`.
-fn fixed_at_end(model: &Model, run: &Run) -> Vec<bool> {
+pub(crate) fn fixed_at_end(model: &Model, run: &Run) -> Vec<bool> {
     let began = model.bodies.iter().map(|b| b.fixed_to.is_some());
     let mut fixed: Vec<bool> = began.collect();
     for event in &run.events {
