@@ -5,5 +5,6 @@ mod bad_input;
 mod behaviour;
 mod library_files;
 mod library_outcomes;
+mod nystagmus_numbers;
 mod positional_findings;
 mod scenario_files;

@@ -47,6 +47,11 @@ pub fn check(scenario: &Scenario) -> Result<(), FieldError> {
     if let Some(visible) = scenario.visible_spv_deg_s {
         within("visible_spv_deg_s", visible, 0.01, 1_000.0, "deg/s")?;
     }
+    if let Some(eyes) = &scenario.eyes {
+        // An eye turns by 45° and 35° or so (from memory).
+        angle("eyes.gaze_right_deg", eyes.gaze_right_deg, 45.0)?;
+        angle("eyes.gaze_up_deg", eyes.gaze_up_deg, 35.0)?;
+    }
     Ok(())
 }
 
@@ -185,6 +190,7 @@ mod tests {
             seed: None,
             engine: None,
             visible_spv_deg_s: None,
+            eyes: None,
             notes: None,
         }
     }
@@ -258,6 +264,12 @@ mod tests {
                 s.limits = Some(Limits {
                     head_down_deg: Some(-1.0),
                     ..Limits::default()
+                });
+            }),
+            ("eyes.gaze_up_deg: found 40", |s| {
+                s.eyes = Some(crate::EyesEntry {
+                    gaze_up_deg: 40.0,
+                    ..crate::EyesEntry::default()
                 });
             }),
             ("visible_spv_deg_s: found 0", |s| {

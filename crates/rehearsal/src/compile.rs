@@ -8,12 +8,13 @@ use lithodrome_debris::{
     CupulaFace, DebrisGroup, Engine, Model, OTOCONIA_DENSITY_MG_MM3, Physics, Start,
 };
 use lithodrome_labyrinth::{Anatomy, CanalId, Labyrinth};
-use lithodrome_nystagmus::Judging;
+use lithodrome_nystagmus::{Cover, Judging, Watching};
 
 use crate::check::check;
 use crate::text_file::read_text;
 use crate::{
-    At, CupulaSide, DebrisEntry, FieldError, RehearsalError, Scenario, read_scenario, units,
+    At, CupulaSide, DebrisEntry, EyeCover, FieldError, RehearsalError, Scenario, read_scenario,
+    units,
 };
 
 /// A scenario ready to run.
@@ -61,12 +62,7 @@ pub fn compile_in(
         .map_err(FieldError::from)?;
     Ok(Compiled {
         engine: scenario.engine.unwrap_or_default(),
-        judging: scenario
-            .visible_spv_deg_s
-            .map_or_else(Judging::default, |visible_deg_s| Judging {
-                visible_rad_s: rad(visible_deg_s),
-                ..Judging::default()
-            }),
+        judging: judging(scenario),
         scenario: Arc::new(scenario.clone()),
         labyrinth,
         model,
@@ -132,6 +128,25 @@ fn motion(scenario: &Scenario) -> Result<HeadMotion, RehearsalError> {
     let start = chair_angles(chair.yaw_deg, chair.track_deg, headrest_deg);
     let profile = MoveProfile::default();
     Ok(HeadMotion::new(start, steps, profile, Lever::default())?)
+}
+
+/// From when nystagmus is seen, and how it is watched.
+fn judging(scenario: &Scenario) -> Judging {
+    let usual = Judging::default();
+    let eyes = scenario.eyes.unwrap_or_default();
+    Judging {
+        visible_rad_s: scenario.visible_spv_deg_s.map_or(usual.visible_rad_s, rad),
+        watching: Watching {
+            cover: match eyes.cover {
+                EyeCover::InfraredVideo => Cover::InfraredVideo,
+                EyeCover::Frenzel => Cover::Frenzel,
+                EyeCover::OpenLight => Cover::OpenLight,
+            },
+            gaze_right_rad: rad(eyes.gaze_right_deg),
+            gaze_up_rad: rad(eyes.gaze_up_deg),
+        },
+        ..usual
+    }
 }
 
 /// µm to mm; g/cm³ and mg/mm³ are the same number.

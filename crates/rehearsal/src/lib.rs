@@ -34,8 +34,10 @@ pub use limits::{Limit, LimitBreach, limit_breaches};
 pub use outcome::{Exit, Fate, Outcome, SITS_AFTERWARDS_S, outcome};
 pub use posture::{Posture, Twin, posture_of_angles, posture_of_down};
 pub use rehearse::{Rehearsed, rehearse, rehearse_with_progress};
-pub use report::{Components, DebrisReport, NystagmusReport, Report, StepReport};
+pub use report::{Components, DebrisReport, NystagmusReport, RepeatReport, Report, StepReport};
 pub use report_text::{CAUTION, report_text};
-pub use scenario::{At, CupulaSide, DebrisEntry, Limits, Scenario, StartAngles, StepEntry};
+pub use scenario::{
+    At, CupulaSide, DebrisEntry, EyeCover, EyesEntry, Limits, Scenario, StartAngles, StepEntry,
+};
 pub use scenario_file::{FORMAT, read_scenario, scenario_from_ron, write_scenario};
 pub use trace::write_trace;

@@ -43,6 +43,9 @@ pub struct Scenario {
     /// Slow-phase velocity from which nystagmus is seen, deg/s; 3 if left out.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub visible_spv_deg_s: Option<f64>,
+    /// How the eyes are watched; infrared video, looking ahead, if left out.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub eyes: Option<EyesEntry>,
     /// Free text.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub notes: Option<String>,
@@ -127,6 +130,30 @@ pub enum CupulaSide {
     Canal,
     /// The face toward the utricle.
     Utricle,
+}
+
+/// How the eyes are watched.
+#[derive(Clone, Copy, Debug, PartialEq, Default, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct EyesEntry {
+    /// What covers them.
+    pub cover: EyeCover,
+    /// Where the patient looks, to his right, degrees.
+    pub gaze_right_deg: f64,
+    /// The same, up.
+    pub gaze_up_deg: f64,
+}
+
+/// What covers the eyes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default, Serialize, Deserialize)]
+pub enum EyeCover {
+    /// Infrared video goggles, dark.
+    #[default]
+    InfraredVideo,
+    /// Frenzel goggles.
+    Frenzel,
+    /// None: the patient fixates.
+    OpenLight,
 }
 
 /// Chair angles at the start, degrees.

@@ -111,7 +111,8 @@ fn parse<'de, T: Deserialize<'de>>(text: &'de str, path: &Path) -> Result<T, Reh
 mod tests {
     use super::*;
     use crate::{
-        About, At, CupulaSide, DebrisEntry, Limits, Mechanism, Purpose, StartAngles, Target,
+        About, At, CupulaSide, DebrisEntry, EyeCover, EyesEntry, Limits, Mechanism, Purpose,
+        StartAngles, Target,
     };
     use lithodrome_debris::Engine;
     use lithodrome_labyrinth::{Canal, Ear};
@@ -169,6 +170,11 @@ mod tests {
             seed: Some(u64::MAX),
             engine: Some(Engine::Rigid),
             visible_spv_deg_s: Some(2.0),
+            eyes: Some(EyesEntry {
+                cover: EyeCover::OpenLight,
+                gaze_right_deg: 20.0,
+                gaze_up_deg: -5.0,
+            }),
             notes: Some("Free text".to_owned()),
         }
     }
@@ -190,6 +196,7 @@ mod tests {
         scenario.seed = None;
         scenario.engine = None;
         scenario.visible_spv_deg_s = None;
+        scenario.eyes = None;
         scenario.notes = None;
         scenario.debris.truncate(1);
         scenario.debris[0].density_g_cm3 = None;
