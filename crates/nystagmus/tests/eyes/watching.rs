@@ -151,7 +151,20 @@ fn growth_is_told_from_a_nystagmus_that_begins_at_its_peak() {
             40.0 * (-(t - 0.5) / 4.0).exp()
         }
     });
-    for (eyes, crescendo) in [(grows, true), (falls, false), (quick, false)] {
+    // Rises for long, but from three quarters of its peak.
+    let strong = trace(|t| {
+        if t < 8.0 {
+            30.0 + 1.25 * t
+        } else {
+            40.0 * (-(t - 8.0) / 4.0).exp()
+        }
+    });
+    for (eyes, crescendo) in [
+        (grows, true),
+        (falls, false),
+        (quick, false),
+        (strong, false),
+    ] {
         let finding = found(&eyes, Watching::default());
         assert_eq!(finding.crescendo, crescendo, "{finding:?}");
         let words = sentences(&finding, &Judging::default()).join(" ");
@@ -203,4 +216,8 @@ fn a_repeated_position_is_compared_with_the_first() {
     assert!(repeats[3].unwrap().is_fatigued());
     assert_eq!(repeats[4], None);
     assert!(!repeats[5].unwrap().is_fatigued());
+    // An empty first test is no measure for the second.
+    let late = repetitions(&[of(0.0), of(40.0), of(20.0)], &[RIGHT_DOWN; 3]);
+    assert_eq!(late[1], None);
+    assert_eq!(late[2].unwrap().of_step, 1);
 }
