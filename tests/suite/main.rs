@@ -4,4 +4,8 @@
 mod bad_input;
 mod behaviour;
 mod bodies;
+mod library_files;
+mod library_outcomes;
+mod nystagmus_numbers;
+mod positional_findings;
 mod scenario_files;

@@ -14,6 +14,7 @@ fn names() -> Vec<String> {
     let mut names: Vec<_> = std::fs::read_dir(folder())
         .unwrap()
         .map(|entry| entry.unwrap().path())
+        .filter(|path| path.is_file())
         .map(|path| {
             assert_eq!(path.extension().unwrap(), "ron", "{}", path.display());
             path.file_stem().unwrap().to_str().unwrap().to_owned()

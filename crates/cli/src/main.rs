@@ -4,6 +4,7 @@
 
 mod anatomy;
 mod check;
+mod matrix;
 mod output;
 mod pose;
 mod progress;
@@ -29,6 +30,8 @@ enum Command {
     Anatomy(anatomy::Args),
     /// Turn chair angles into gravity in the head, or back
     Pose(pose::Args),
+    /// Run every manoeuvre against every canal, side and mechanism
+    Matrix(matrix::Args),
     /// Read and check scenarios without computing them
     Check(check::Args),
 }
@@ -38,6 +41,7 @@ fn main() -> ExitCode {
         Command::Rehearse(args) => rehearse::run(&args),
         Command::Anatomy(args) => anatomy::run(&args),
         Command::Pose(args) => pose::run(&args),
+        Command::Matrix(args) => matrix::run(&args),
         Command::Check(args) => check::run(&args),
     };
     match done {

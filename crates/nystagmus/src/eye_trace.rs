@@ -4,7 +4,7 @@ use lithodrome_debris::Run;
 use lithodrome_labyrinth::Vec3;
 
 use crate::reflex::Memory;
-use crate::{Gaze, Reflex};
+use crate::{Gaze, Reflex, Watching};
 
 /// What both eyes do, in eye axes: +x upper poles toward the right ear, +y down, +z left.
 ///
@@ -25,8 +25,13 @@ pub struct EyeTrace {
     pub position_rad: Vec<Vec3>,
 }
 
-/// The eyes of a run. The cost is linear in its samples and its length.
+/// The eyes of a run in the dark, looking ahead. The cost is linear in its samples and its length.
 pub fn eyes_of(run: &Run, reflex: &Reflex) -> EyeTrace {
+    eyes_watched(run, reflex, Watching::default())
+}
+
+/// The eyes of a run under goggles or in open light: fixation takes from every slow phase of the trace.
+pub fn eyes_watched(run: &Run, reflex: &Reflex, watching: Watching) -> EyeTrace {
     let n = run.time_s.len();
     let mut eyes = EyeTrace {
         time_s: run.time_s.clone(),
@@ -34,7 +39,7 @@ pub fn eyes_of(run: &Run, reflex: &Reflex) -> EyeTrace {
         slow_phase_rad_s: Vec::with_capacity(n),
         position_rad: Vec::with_capacity(n),
     };
-    let mut state = EyeState::new(*reflex, run.n_exc_in_reid);
+    let mut state = EyeState::new(*reflex, run.n_exc_in_reid).watched(watching);
     let mut before_s = run.time_s.first().copied().unwrap_or(0.0);
     for (i, &time_s) in run.time_s.iter().enumerate() {
         let debris = run.debris_signal_rad_s.each_ref().map(|canal| canal[i]);
@@ -64,6 +69,7 @@ pub struct EyeSample {
 #[derive(Clone, Debug, PartialEq)]
 pub struct EyeState {
     reflex: Reflex,
+    watching: Watching,
     n_exc_in_reid: [Vec3; 6],
     debris_memory: Memory,
     memory: Memory,
@@ -76,12 +82,19 @@ impl EyeState {
     pub fn new(reflex: Reflex, n_exc_in_reid: [Vec3; 6]) -> EyeState {
         EyeState {
             reflex,
+            watching: Watching::default(),
             n_exc_in_reid,
             debris_memory: Memory::default(),
             memory: Memory::default(),
             gaze: Gaze::default(),
             last: None,
         }
+    }
+
+    /// The same eyes under goggles or in open light, looking elsewhere.
+    #[must_use]
+    pub fn watched(self, watching: Watching) -> EyeState {
+        EyeState { watching, ..self }
     }
 
     /// The eyes `dt_s` after the last sample (of no meaning for the first), with the signals of the six
@@ -102,6 +115,8 @@ impl EyeState {
             self.debris_memory
                 .advance(&self.reflex, dt_s, debris_command);
         let slow_phase_rad_s = self.memory.advance(&self.reflex, dt_s, command);
+        let debris_slow_phase_rad_s = self.watching.left_by_fixation(debris_slow_phase_rad_s);
+        let slow_phase_rad_s = self.watching.left_by_fixation(slow_phase_rad_s);
         if let Some(last) = self.last {
             self.gaze
                 .advance(dt_s, last.slow_phase_rad_s, slow_phase_rad_s);

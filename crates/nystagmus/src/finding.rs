@@ -2,8 +2,8 @@
 
 use lithodrome_labyrinth::Vec3;
 
-use crate::EyeTrace;
 use crate::hold::Hold;
+use crate::{EyeTrace, Watching};
 
 /// Vertical beat.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -56,6 +56,8 @@ pub struct Judging {
     pub visible_rad_s: f64,
     /// Share of the strongest component below which a component is not named.
     pub named_share: f64,
+    /// Cover of the eyes and direction of gaze.
+    pub watching: Watching,
 }
 
 impl Default for Judging {
@@ -66,6 +68,7 @@ impl Default for Judging {
         Judging {
             visible_rad_s: 3.0_f64.to_radians(),
             named_share: 0.45,
+            watching: Watching::default(),
         }
     }
 }
@@ -120,6 +123,11 @@ pub struct Finding {
     pub reversed: bool,
     /// It is still seen when the hold ends.
     pub seen_at_end: bool,
+    /// It grows: the peak comes a second or more after it is first seen, then below half of the peak.
+    pub crescendo: bool,
+    /// Highest speed in the hold of what stems from the turning of the chair and not from debris, rad/s;
+    /// it is left out of everything else here.
+    pub turning_peak_rad_s: f64,
 }
 
 impl Finding {
@@ -155,7 +163,7 @@ pub fn judge(
     let hold = Hold::new(eyes, from_s, to_s);
     let peak = hold.peak_index();
     let slow_phase = peak.map_or_else(Vec3::zeros, |i| hold.slow_phase_rad_s[i]);
-    let components = fast_phase_components(slow_phase);
+    let components = fast_phase_components(judging.watching.in_eye(slow_phase));
     let beat = beat_of(components, judging);
     let mut finding = Finding {
         vertical: beat.vertical,
@@ -170,6 +178,8 @@ pub fn judge(
         decay_tau_s: None,
         reversed: false,
         seen_at_end: false,
+        crescendo: false,
+        turning_peak_rad_s: hold.turning_peak_rad_s(),
     };
     if let Some(peak) = peak
         && !beat.is_none()
@@ -180,6 +190,7 @@ pub fn judge(
         finding.latency_s = (seen_from_s - from_s).max(0.0);
         finding.duration_s = (seen_to_s - seen_from_s).max(0.0);
         finding.seen_at_end = at_end;
+        finding.crescendo = hold.grows(peak, seen_from_s, visible);
         finding.decay_tau_s = hold.decay_tau_s(peak, visible);
         finding.reversed = (peak..hold.len()).any(|i| hold.speed(i, peak) <= -visible);
     }

@@ -7,8 +7,14 @@ use crate::EyeTrace;
 /// The samples of one hold.
 pub(crate) struct Hold<'a> {
     pub(crate) time_s: &'a [f64],
+    /// Of debris.
     pub(crate) slow_phase_rad_s: &'a [Vec3],
+    /// Of all, rad/s.
+    all_slow_phase: &'a [Vec3],
 }
+
+/// A nystagmus grows if it takes at least this long from the first sight to the peak, s (assumed).
+const GROWS_S: f64 = 1.0;
 
 /// Sample times within this of the ends of a hold belong to it, s.
 const SAME_TIME_S: f64 = 1e-9;
@@ -23,6 +29,7 @@ impl<'a> Hold<'a> {
         Hold {
             time_s: &eyes.time_s[start..end],
             slow_phase_rad_s: &eyes.debris_slow_phase_rad_s[start..end],
+            all_slow_phase: &eyes.slow_phase_rad_s[start..end],
         }
     }
 
@@ -67,6 +74,25 @@ impl<'a> Hold<'a> {
         } else {
             self.crossing_s(first - 1, peak, visible)
         }
+    }
+
+    /// Whether it is first seen well before and well below its peak.
+    pub(crate) fn grows(&self, peak: usize, seen_from_s: f64, visible: f64) -> bool {
+        let top = self.speed(peak, peak);
+        let at_first = if seen_from_s > self.time_s[0] {
+            visible
+        } else {
+            self.speed(0, peak)
+        };
+        self.time_s[peak] - seen_from_s >= GROWS_S && at_first <= 0.5 * top
+    }
+
+    /// Highest speed of what is not of debris.
+    pub(crate) fn turning_peak_rad_s(&self) -> f64 {
+        let parts = self.all_slow_phase.iter().zip(self.slow_phase_rad_s);
+        parts
+            .map(|(all, debris)| (all - debris).norm())
+            .fold(0.0, f64::max)
     }
 
     /// When it is seen last, and whether that is the end of the hold.

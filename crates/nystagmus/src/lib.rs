@@ -13,13 +13,17 @@ mod finding;
 mod gaze;
 mod hold;
 mod reflex;
+mod repetition;
+mod watching;
 mod words;
 
-pub use eye_trace::{EyeSample, EyeState, EyeTrace, eyes_of};
+pub use eye_trace::{EyeSample, EyeState, EyeTrace, eyes_of, eyes_watched};
 pub use finding::{
     Beat, Finding, Horizontal, Judging, Sense, Torsion, Vertical, beat_of, fast_phase_components,
     judge, sense_of,
 };
 pub use gaze::Gaze;
 pub use reflex::Reflex;
-pub use words::{now_words, sentence};
+pub use repetition::{Repetition, repetitions};
+pub use watching::{Cover, Watching};
+pub use words::{now_words, sentence, sentences};

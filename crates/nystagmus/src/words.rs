@@ -39,6 +39,43 @@ pub fn sentence(finding: &Finding) -> String {
     )
 }
 
+/// Everything that a clinician may write of a hold, sentence by sentence: what is seen and when its peak
+/// is, how it falls, whether it would be seen at all under this cover, what the chair's turning adds.
+pub fn sentences(finding: &Finding, judging: &Judging) -> Vec<String> {
+    let cover = judging.watching.cover.words();
+    let visible = judging.visible_rad_s;
+    let mut all = Vec::new();
+    if finding.is_seen() {
+        all.push(sentence(finding));
+        let peak_at = seconds(finding.peak_at_s);
+        all.push(if finding.crescendo {
+            format!("It grows to its peak {peak_at} s after the chair stopped.")
+        } else {
+            format!("Peak {peak_at} s after the chair stopped.")
+        });
+        if let Some(tau_s) = finding.decay_tau_s {
+            all.push(format!(
+                "It falls with a time constant of {} s.",
+                seconds(tau_s)
+            ));
+        }
+        all.push(format!("Seen {cover}."));
+    } else {
+        all.push(format!(
+            "Not seen {cover}: at most {:.1}°/s, seen from {:.0}°/s.",
+            finding.peak_spv_rad_s.to_degrees(),
+            visible.to_degrees()
+        ));
+    }
+    if finding.turning_peak_rad_s >= visible {
+        all.push(format!(
+            "The chair's turning adds up to {:.0}°/s of its own at the beginning of the hold.",
+            finding.turning_peak_rad_s.to_degrees()
+        ));
+    }
+    all
+}
+
 /// What is seen at one moment, by its slow phase: "Upbeating, upper pole toward the right ear, 38°/s".
 pub fn now_words(slow_phase_rad_s: Vec3, judging: &Judging) -> String {
     let beat = beat_of(fast_phase_components(slow_phase_rad_s), judging);

@@ -1,5 +1,6 @@
 //! Ranges of everything in a scenario that can be judged without an anatomy.
 
+use crate::about::check_about;
 use crate::check_steps::check_steps;
 use crate::matter::{check_cupulae, check_matter};
 use crate::{At, Body, FieldError, Limits, Scenario};
@@ -27,6 +28,9 @@ pub fn check(scenario: &Scenario) -> Result<(), FieldError> {
             return Err(FieldError::new(field, &"an empty text", "a text"));
         }
     }
+    if let Some(about) = &scenario.about {
+        check_about(about)?;
+    }
     check_debris(scenario)?;
     check_cupulae(&scenario.cupulae)?;
     let chair = scenario.chair;
@@ -46,6 +50,11 @@ pub fn check(scenario: &Scenario) -> Result<(), FieldError> {
     }
     if let Some(visible) = scenario.visible_spv_deg_s {
         within("visible_spv_deg_s", visible, 0.01, 1_000.0, "deg/s")?;
+    }
+    if let Some(eyes) = &scenario.eyes {
+        // An eye turns by 45° and 35° or so (from memory).
+        angle("eyes.gaze_right_deg", eyes.gaze_right_deg, 45.0)?;
+        angle("eyes.gaze_up_deg", eyes.gaze_up_deg, 35.0)?;
     }
     Ok(())
 }
@@ -142,20 +151,15 @@ mod tests {
         Scenario {
             format: 1,
             title: "Sound".to_owned(),
+            about: None,
             anatomy: "mean-adult".to_owned(),
-            debris: vec![DebrisEntry {
-                ear: Ear::Right,
-                canal: Canal::Posterior,
-                at: At::AmpullaryArm,
-                count: 8,
-                diameter_um: 50.0,
-                density_g_cm3: None,
-                kind: None,
-                shape: None,
-                adhesion: None,
-                attachment_g: None,
-                dispersal: None,
-            }],
+            debris: vec![DebrisEntry::new(
+                Ear::Right,
+                Canal::Posterior,
+                At::AmpullaryArm,
+                8,
+                50.0,
+            )],
             cupulae: Vec::new(),
             chair: StartAngles::default(),
             steps: vec![StepEntry {
@@ -171,6 +175,7 @@ mod tests {
             seed: None,
             engine: None,
             visible_spv_deg_s: None,
+            eyes: None,
             notes: None,
         }
     }
@@ -244,6 +249,12 @@ mod tests {
                 s.limits = Some(Limits {
                     head_down_deg: Some(-1.0),
                     ..Limits::default()
+                });
+            }),
+            ("eyes.gaze_up_deg: found 40", |s| {
+                s.eyes = Some(crate::EyesEntry {
+                    gaze_up_deg: 40.0,
+                    ..crate::EyesEntry::default()
                 });
             }),
             ("visible_spv_deg_s: found 0", |s| {

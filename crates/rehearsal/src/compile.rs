@@ -8,7 +8,7 @@ use lithodrome_debris::{
     CupulaFace, DebrisGroup, Engine, Model, OTOCONIA_DENSITY_MG_MM3, Physics, Start,
 };
 use lithodrome_labyrinth::{Anatomy, CanalId, Labyrinth};
-use lithodrome_nystagmus::Judging;
+use lithodrome_nystagmus::{Cover, Judging, Watching};
 
 use crate::check::check;
 use crate::matter::{Kind, matter_of};
@@ -16,7 +16,8 @@ use crate::motion::motion_of;
 use crate::plan::Shortfall;
 use crate::text_file::read_text;
 use crate::{
-    At, CupulaSide, DebrisEntry, FieldError, RehearsalError, Scenario, read_scenario, units,
+    At, CupulaSide, DebrisEntry, EyeCover, FieldError, RehearsalError, Scenario, read_scenario,
+    units,
 };
 
 /// A scenario ready to run.
@@ -62,12 +63,7 @@ pub fn compile_in(
         .map_err(FieldError::from)?;
     Ok(Compiled {
         engine: scenario.engine.unwrap_or_default(),
-        judging: scenario
-            .visible_spv_deg_s
-            .map_or_else(Judging::default, |visible_deg_s| Judging {
-                visible_rad_s: rad(visible_deg_s),
-                ..Judging::default()
-            }),
+        judging: judging(scenario),
         scenario: Arc::new(scenario.clone()),
         labyrinth,
         model,
@@ -153,6 +149,25 @@ fn physics(scenario: &Scenario) -> Physics {
         physics.cupula_excess_mg_mm3[id.index()] = cupula.excess_kg_m3 / 1000.0;
     }
     physics
+}
+
+/// From when nystagmus is seen, and how it is watched.
+fn judging(scenario: &Scenario) -> Judging {
+    let usual = Judging::default();
+    let eyes = scenario.eyes.unwrap_or_default();
+    Judging {
+        visible_rad_s: scenario.visible_spv_deg_s.map_or(usual.visible_rad_s, rad),
+        watching: Watching {
+            cover: match eyes.cover {
+                EyeCover::InfraredVideo => Cover::InfraredVideo,
+                EyeCover::Frenzel => Cover::Frenzel,
+                EyeCover::OpenLight => Cover::OpenLight,
+            },
+            gaze_right_rad: rad(eyes.gaze_right_deg),
+            gaze_up_rad: rad(eyes.gaze_up_deg),
+        },
+        ..usual
+    }
 }
 
 /// µm to mm; g/cm³ and mg/mm³ are the same number.

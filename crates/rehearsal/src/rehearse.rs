@@ -5,7 +5,7 @@ use std::ops::ControlFlow;
 use lithodrome_chair::StepTimes;
 use lithodrome_debris::{Run, simulate};
 use lithodrome_nystagmus::{
-    EyeTrace, Finding, Horizontal, Reflex, Sense, Torsion, Vertical, eyes_of, judge,
+    EyeTrace, Finding, Horizontal, Reflex, Sense, Torsion, Vertical, eyes_watched, judge,
 };
 
 use crate::report::report_of;
@@ -33,7 +33,7 @@ pub fn rehearse_with_progress(
     progress: &mut dyn FnMut(f64) -> ControlFlow<()>,
 ) -> Result<Rehearsed, RehearsalError> {
     let run = simulate(&compiled.model, &compiled.motion, compiled.engine, progress)?;
-    let eyes = eyes_of(&run, &Reflex::default());
+    let eyes = eyes_watched(&run, &Reflex::default(), compiled.judging.watching);
     let findings: Vec<_> = compiled
         .motion
         .times()
@@ -60,6 +60,8 @@ fn judge_hold(compiled: &Compiled, eyes: &EyeTrace, times: StepTimes) -> Finding
             decay_tau_s: None,
             reversed: false,
             seen_at_end: false,
+            crescendo: false,
+            turning_peak_rad_s: 0.0,
         };
     }
     let down_in_head = compiled.motion.at(times.hold_from_s).down_in_head;

@@ -2,7 +2,9 @@
 
 use lithodrome_debris::{EventKind, Model, Run};
 use lithodrome_labyrinth::{Canal, CanalId, Ear, Region};
-use lithodrome_nystagmus::{Finding, Horizontal, Sense, Torsion, Vertical, sentence};
+use lithodrome_nystagmus::{
+    Finding, Horizontal, Repetition, Sense, Torsion, Vertical, repetitions, sentence, sentences,
+};
 use serde::Serialize;
 
 use crate::limits::all_breaches;
@@ -64,9 +66,15 @@ pub struct StepReport {
     pub nystagmus: NystagmusReport,
     /// The same as a sentence.
     pub sentence: String,
+    /// The same and more, sentence by sentence.
+    pub sentences: Vec<String>,
 }
 
 /// Nystagmus in one hold. Directions are those of the fast phase.
+#[expect(
+    clippy::struct_excessive_bools,
+    reason = "independent findings, each a key of the document"
+)]
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct NystagmusReport {
     /// "up", "down" or "none".
@@ -91,8 +99,30 @@ pub struct NystagmusReport {
     pub reversed: bool,
     /// It is still seen when the hold ends.
     pub seen_at_end: bool,
+    /// It is seen with this cover of the eyes.
+    pub seen: bool,
+    /// It grows to its peak.
+    pub crescendo: bool,
+    /// Highest speed in the hold of what stems from turning the chair, which is in nothing else here,
+    /// deg/s.
+    pub turning_peak_deg_s: f64,
+    /// Peak over that of the first hold in this position, if there was one with this beat; below 1 it
+    /// fatigues.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub repeated: Option<RepeatReport>,
     /// Components of the fast phase at the peak.
     pub peak_components_deg_s: Components,
+}
+
+/// A hold in a position that was held before.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct RepeatReport {
+    /// The first hold in this position, step counted from 1.
+    pub of_step: usize,
+    /// Peak now over peak then.
+    pub peak_share: f64,
+    /// Clearly weaker than the first time.
+    pub fatigued: bool,
 }
 
 /// Components of the fast phase, deg/s.
@@ -157,6 +187,12 @@ pub(crate) fn report_of(
 fn steps_of(compiled: &Compiled, findings: &[Finding]) -> Result<Vec<StepReport>, RehearsalError> {
     let motion = &compiled.motion;
     let mut steps = Vec::with_capacity(findings.len());
+    let downs: Vec<_> = motion
+        .times()
+        .iter()
+        .map(|times| motion.at(times.hold_from_s).down_in_head)
+        .collect();
+    let repeats = repetitions(findings, &downs);
     for (i, (times, finding)) in motion.times().iter().zip(findings).enumerate() {
         let at = motion.steps[i].to;
         let down = motion.at(times.hold_from_s).down_in_head;
@@ -168,14 +204,38 @@ fn steps_of(compiled: &Compiled, findings: &[Finding]) -> Result<Vec<StepReport>
             yaw_deg: tidy(deg(at.yaw_rad)),
             track_deg: tidy(deg(at.track_rad)),
             down_in_head: [tidy(down.x), tidy(down.y), tidy(down.z)],
-            nystagmus: nystagmus_of(i, finding)?,
+            nystagmus: nystagmus_of(i, finding, repeats[i])?,
             sentence: sentence(finding),
+            sentences: all_sentences(compiled, finding, repeats[i]),
         });
     }
     Ok(steps)
 }
 
-fn nystagmus_of(step: usize, finding: &Finding) -> Result<NystagmusReport, RehearsalError> {
+/// All sentences of a hold, the comparison with an earlier hold in the same position last.
+fn all_sentences(
+    compiled: &Compiled,
+    finding: &Finding,
+    repeated: Option<Repetition>,
+) -> Vec<String> {
+    let mut all = sentences(finding, &compiled.judging);
+    if let Some(repeated) = repeated {
+        let change = if repeated.is_fatigued() {
+            "It fatigues"
+        } else {
+            "It does not fatigue"
+        };
+        let (step, share) = (repeated.of_step + 1, repeated.peak_share);
+        all.push(format!("{change}: {share:.2} of the peak of step {step}."));
+    }
+    all
+}
+
+fn nystagmus_of(
+    step: usize,
+    finding: &Finding,
+    repeated: Option<Repetition>,
+) -> Result<NystagmusReport, RehearsalError> {
     let tell =
         |what: &str, value: f64| number(value, || format!("steps[{}].nystagmus.{what}", step + 1));
     let [vertical, torsion, horizontal] = finding.peak_components_rad_s;
@@ -210,6 +270,18 @@ fn nystagmus_of(step: usize, finding: &Finding) -> Result<NystagmusReport, Rehea
             .transpose()?,
         reversed: finding.reversed,
         seen_at_end: finding.seen_at_end,
+        seen: finding.is_seen(),
+        crescendo: finding.crescendo,
+        turning_peak_deg_s: tell("turning_peak_deg_s", deg(finding.turning_peak_rad_s))?,
+        repeated: repeated
+            .map(|r| {
+                Ok::<_, RehearsalError>(RepeatReport {
+                    of_step: r.of_step + 1,
+                    peak_share: tell("repeated.peak_share", r.peak_share)?,
+                    fatigued: r.is_fatigued(),
+                })
+            })
+            .transpose()?,
         peak_components_deg_s: Components {
             vertical: tell("peak_components_deg_s.vertical", deg(vertical))?,
             torsion: tell("peak_components_deg_s.torsion", deg(torsion))?,
@@ -240,7 +312,7 @@ fn debris_of(model: &Model, run: &Run) -> Result<Vec<DebrisReport>, RehearsalErr
 }
 
 /// Bodies that began on a cupula and never let go, `[body]`.
-fn fixed_at_end(model: &Model, run: &Run) -> Vec<bool> {
+pub(crate) fn fixed_at_end(model: &Model, run: &Run) -> Vec<bool> {
     let began = model.bodies.iter().map(|b| b.fixed_to.is_some());
     let mut fixed: Vec<bool> = began.collect();
     for event in &run.events {

@@ -6,6 +6,7 @@ use lithodrome_debris::Engine;
 use lithodrome_labyrinth::{Canal, Ear};
 use serde::{Deserialize, Serialize};
 
+use crate::About;
 use crate::body::{Body, MoveEntry, NeckEntry, TrunkEntry};
 use crate::matter::{AdhesionEntry, CupulaEntry, DispersalEntry, Kind, ShapeEntry};
 use crate::plan::{chair_angles_deg, move_time_s, plan};
@@ -18,6 +19,9 @@ pub struct Scenario {
     pub format: u32,
     /// What people call it.
     pub title: String,
+    /// What it is for and where it is from.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub about: Option<About>,
     /// Name of a shipped anatomy, or a path to a file.
     #[serde(default = "mean_adult")]
     pub anatomy: String,
@@ -51,6 +55,9 @@ pub struct Scenario {
     /// Slow-phase velocity from which nystagmus is seen, deg/s; 3 if left out.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub visible_spv_deg_s: Option<f64>,
+    /// How the eyes are watched; infrared video, looking ahead, if left out.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub eyes: Option<EyesEntry>,
     /// Free text.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub notes: Option<String>,
@@ -121,6 +128,25 @@ pub struct DebrisEntry {
     pub dispersal: Option<DispersalEntry>,
 }
 
+impl DebrisEntry {
+    /// Calcite balls that stay whole and stick to nothing.
+    pub fn new(ear: Ear, canal: Canal, at: At, count: u32, diameter_um: f64) -> DebrisEntry {
+        DebrisEntry {
+            ear,
+            canal,
+            at,
+            count,
+            diameter_um,
+            density_g_cm3: None,
+            kind: None,
+            shape: None,
+            adhesion: None,
+            attachment_g: None,
+            dispersal: None,
+        }
+    }
+}
+
 /// Places debris can start from.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -152,6 +178,30 @@ pub enum CupulaSide {
     Canal,
     /// The face toward the utricle.
     Utricle,
+}
+
+/// How the eyes are watched.
+#[derive(Clone, Copy, Debug, PartialEq, Default, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct EyesEntry {
+    /// What covers them.
+    pub cover: EyeCover,
+    /// Where the patient looks, to his right, degrees.
+    pub gaze_right_deg: f64,
+    /// The same, up.
+    pub gaze_up_deg: f64,
+}
+
+/// What covers the eyes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default, Serialize, Deserialize)]
+pub enum EyeCover {
+    /// Infrared video goggles, dark.
+    #[default]
+    InfraredVideo,
+    /// Frenzel goggles.
+    Frenzel,
+    /// None: the patient fixates.
+    OpenLight,
 }
 
 /// Chair angles at the start, degrees.

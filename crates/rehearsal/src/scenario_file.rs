@@ -110,27 +110,33 @@ fn parse<'de, T: Deserialize<'de>>(text: &'de str, path: &Path) -> Result<T, Reh
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::{At, CupulaSide, DebrisEntry, Limits, StartAngles};
+    use crate::{
+        About, At, CupulaSide, DebrisEntry, EyeCover, EyesEntry, Limits, Mechanism, Purpose,
+        StartAngles, Target,
+    };
     use lithodrome_debris::Engine;
     use lithodrome_labyrinth::{Canal, Ear};
 
     fn full() -> Scenario {
         let entry = |at| DebrisEntry {
-            ear: Ear::Left,
-            canal: Canal::Lateral,
-            at,
-            count: 3,
-            diameter_um: 0.1 + 0.2,
             density_g_cm3: Some(2.71),
-            kind: None,
-            shape: None,
-            adhesion: None,
-            attachment_g: None,
-            dispersal: None,
+            ..DebrisEntry::new(Ear::Left, Canal::Lateral, at, 3, 0.1 + 0.2)
         };
         Scenario {
             format: 1,
             title: "A \"quoted\" title, µm".to_owned(),
+            about: Some(About {
+                kind: Purpose::Treatment,
+                targets: vec![Target {
+                    ear: Ear::Left,
+                    canal: Canal::Lateral,
+                }],
+                mechanisms: vec![Mechanism::CupulaCanalSide],
+                source: "Somebody 1999".to_owned(),
+                repeats: "Twice".to_owned(),
+                cautions: vec!["Mind the \"neck\"".to_owned()],
+                hold_rule: "30 s".to_owned(),
+            }),
             anatomy: "mean-adult".to_owned(),
             debris: [
                 At::AmpullaryArm,
@@ -163,6 +169,11 @@ mod tests {
             seed: Some(u64::MAX),
             engine: Some(Engine::Rigid),
             visible_spv_deg_s: Some(2.0),
+            eyes: Some(EyesEntry {
+                cover: EyeCover::OpenLight,
+                gaze_right_deg: 20.0,
+                gaze_up_deg: -5.0,
+            }),
             notes: Some("Free text".to_owned()),
         }
     }
@@ -179,10 +190,12 @@ mod tests {
     #[test]
     fn text_is_tidy_and_leaves_out_what_is_not_set() {
         let mut scenario = full();
+        scenario.about = None;
         scenario.limits = None;
         scenario.seed = None;
         scenario.engine = None;
         scenario.visible_spv_deg_s = None;
+        scenario.eyes = None;
         scenario.notes = None;
         scenario.debris.truncate(1);
         scenario.debris[0].density_g_cm3 = None;

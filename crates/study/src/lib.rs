@@ -1,1 +1,5 @@
-//! Many runs of one scenario: variation, sweeps, robustness. Empty until the single run is settled.
+//! Many runs, on as many threads as there are; the same results whatever their number.
+
+mod matrix;
+
+pub use matrix::{Cell, StudyError, all_cases, matrix};

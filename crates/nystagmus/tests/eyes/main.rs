@@ -5,3 +5,4 @@ mod directions;
 mod findings;
 mod made_run;
 mod time_constants;
+mod watching;

@@ -1,0 +1,246 @@
+//! `matrix`: every manoeuvre of the library against every canal, side and mechanism.
+
+use std::path::Path;
+use std::sync::{Arc, Mutex};
+
+use clap::ValueEnum;
+use comfy_table::{Table, presets::UTF8_FULL_CONDENSED};
+use lithodrome_labyrinth::{Canal, Ear, Labyrinth};
+use lithodrome_rehearsal::{
+    CAUTION, Case, FORMAT, Fate, LibraryEntry, Load, Mechanism, Outcome, Purpose, RehearsalError,
+    SITS_AFTERWARDS_S, library, load_anatomy, units::tidy,
+};
+use lithodrome_study::{Cell, all_cases, matrix};
+use serde::Serialize;
+
+use crate::output::{Failures, print, print_json};
+use crate::progress::Progress;
+
+/// Options of `matrix`.
+#[derive(Debug, clap::Args)]
+pub(crate) struct Args {
+    /// A shipped anatomy, or the path of an anatomy file
+    #[arg(long, value_name = "NAME", default_value = "mean-adult")]
+    anatomy: String,
+    /// Only manoeuvres whose file has all of these words
+    #[arg(long, value_name = "WORDS")]
+    words: Option<String>,
+    /// Only cases of this ear
+    #[arg(long, value_enum)]
+    ear: Option<EarName>,
+    /// Only cases of this canal
+    #[arg(long, value_enum)]
+    canal: Option<CanalName>,
+    /// Bodies of debris in every case
+    #[arg(long, value_name = "N", default_value_t = Load::default().count)]
+    count: u32,
+    /// Diameter of each, µm
+    #[arg(long, value_name = "UM", default_value_t = Load::default().diameter_um)]
+    diameter_um: f64,
+    /// Threads; as many as there are processors if left out
+    #[arg(long, value_name = "N")]
+    threads: Option<usize>,
+    /// Print one JSON document
+    #[arg(long)]
+    json: bool,
+}
+
+/// Ears by name.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+enum EarName {
+    Right,
+    Left,
+}
+
+/// Canals by name.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+enum CanalName {
+    Anterior,
+    Lateral,
+    Posterior,
+}
+
+impl Args {
+    fn wants(&self, case: &Case) -> bool {
+        let ear = self.ear.is_none_or(|e| match e {
+            EarName::Right => case.canal.ear == Ear::Right,
+            EarName::Left => case.canal.ear == Ear::Left,
+        });
+        let canal = self.canal.is_none_or(|c| match c {
+            CanalName::Anterior => case.canal.canal == Canal::Anterior,
+            CanalName::Lateral => case.canal.canal == Canal::Lateral,
+            CanalName::Posterior => case.canal.canal == Canal::Posterior,
+        });
+        ear && canal
+    }
+}
+
+#[derive(Serialize)]
+struct Document {
+    format: u32,
+    version: &'static str,
+    anatomy: String,
+    count: u32,
+    diameter_um: f64,
+    sits_afterwards_s: f64,
+    cells: Vec<CellReport>,
+}
+
+#[derive(Serialize)]
+struct CellReport {
+    manoeuvre: &'static str,
+    ear: &'static str,
+    canal: &'static str,
+    mechanism: &'static str,
+    intended: bool,
+    outcome: &'static str,
+    out: usize,
+    of: usize,
+    switched_to: Vec<String>,
+    /// From 1; one more than the manoeuvre has if it was while the patient sat afterwards.
+    exit_step: Option<usize>,
+    exit_step_name: Option<String>,
+    exit_s: Option<f64>,
+    spare_s: Option<f64>,
+    gained_mm: Option<f64>,
+    sitting_clears: bool,
+}
+
+/// Computes and shows the matrix.
+pub(crate) fn run(args: &Args) -> Result<(), Failures> {
+    let labyrinth = labyrinth(args).map_err(|e| Failures::one(&e))?;
+    let manoeuvres = manoeuvres(args)?;
+    let load = Load {
+        count: args.count,
+        diameter_um: args.diameter_um,
+    };
+    let cases: Vec<Case> = all_cases(load)
+        .into_iter()
+        .filter(|case| args.wants(case))
+        .collect();
+    let progress = Mutex::new(Progress::new("matrix"));
+    let tell = |done: usize, of: usize| {
+        if let Ok(mut progress) = progress.lock() {
+            let _ = progress.tell(done as f64 / of as f64);
+        }
+    };
+    let cells = matrix(&labyrinth, &manoeuvres, &cases, args.threads, &tell)
+        .map_err(|e| Failures::one(&e))?;
+    drop(progress);
+    if args.json {
+        return print_json(&Document {
+            format: FORMAT,
+            version: env!("CARGO_PKG_VERSION"),
+            anatomy: labyrinth.name.clone(),
+            count: load.count,
+            diameter_um: load.diameter_um,
+            sits_afterwards_s: SITS_AFTERWARDS_S,
+            cells: cells.into_iter().map(report).collect(),
+        });
+    }
+    print(&text(&cells, &manoeuvres, &cases))
+}
+
+fn labyrinth(args: &Args) -> Result<Arc<Labyrinth>, RehearsalError> {
+    let anatomy = load_anatomy(&args.anatomy, Path::new(""))?;
+    let labyrinth = Labyrinth::build(&anatomy).map_err(|error| RehearsalError::Anatomy {
+        path: args.anatomy.clone().into(),
+        error,
+    })?;
+    Ok(Arc::new(labyrinth))
+}
+
+fn manoeuvres(args: &Args) -> Result<Vec<LibraryEntry>, Failures> {
+    let words = args.words.as_deref().unwrap_or_default();
+    let found: Vec<_> = library()
+        .map_err(|e| Failures::one(&e))?
+        .into_iter()
+        .filter(|entry| entry.about.kind == Purpose::Treatment && entry.has_words(words))
+        .collect();
+    if found.is_empty() {
+        let message = format!("--words: no manoeuvre of the library has \"{words}\"");
+        return Err(Failures::one(&message));
+    }
+    Ok(found)
+}
+
+fn report(cell: Cell) -> CellReport {
+    let Outcome {
+        fate,
+        out,
+        of,
+        switched_to,
+        exit,
+        gained_mm,
+        sitting_clears,
+    } = cell.outcome;
+    CellReport {
+        manoeuvre: cell.manoeuvre,
+        ear: cell.case.canal.ear.name(),
+        canal: cell.case.canal.canal.name(),
+        mechanism: cell.case.mechanism.name(),
+        intended: cell.intended,
+        outcome: fate.name(),
+        out,
+        of,
+        switched_to,
+        exit_step: exit.as_ref().map(|e| e.step + 1),
+        exit_s: exit.as_ref().map(|e| tidy(e.time_s)),
+        spare_s: exit.as_ref().map(|e| tidy(e.spare_s)),
+        exit_step_name: exit.map(|e| e.step_name),
+        gained_mm: gained_mm.map(tidy),
+        sitting_clears,
+    }
+}
+
+/// One table per canal: manoeuvres down, mechanisms across.
+fn text(cells: &[Cell], manoeuvres: &[LibraryEntry], cases: &[Case]) -> String {
+    let mut canals: Vec<_> = cases.iter().map(|c| c.canal).collect();
+    canals.dedup();
+    let mut parts = Vec::new();
+    for canal in canals {
+        let mut table = Table::new();
+        let header =
+            std::iter::once(canal.name()).chain(Mechanism::ALL.map(|m| m.name().to_owned()));
+        table.load_preset(UTF8_FULL_CONDENSED).set_header(header);
+        for manoeuvre in manoeuvres {
+            let mine = cells
+                .iter()
+                .filter(|c| c.case.canal == canal && c.manoeuvre == manoeuvre.name);
+            let words = mine.map(|c| cell_words(c, manoeuvre.scenario.steps.len()));
+            table.add_row(std::iter::once(manoeuvre.name.to_owned()).chain(words));
+        }
+        parts.push(format!("{table}\n"));
+    }
+    parts.push(format!(
+        "* meant for this canal and place. After the last step the patient sits for \
+         {SITS_AFTERWARDS_S:.0} s. † sitting alone clears it too.\n\n{CAUTION}\n"
+    ));
+    parts.join("\n")
+}
+
+fn cell_words(cell: &Cell, steps: usize) -> String {
+    let outcome = &cell.outcome;
+    let mut words = match outcome.fate {
+        Fate::Cleared => match &outcome.exit {
+            Some(exit) if exit.step >= steps => "cleared, sitting afterwards".to_owned(),
+            Some(exit) => format!(
+                "cleared, step {}, {:.0} s spare",
+                exit.step + 1,
+                exit.spare_s
+            ),
+            None => "cleared".to_owned(),
+        },
+        Fate::Switched => format!("switched to {}", outcome.switched_to.join(", ")),
+        Fate::MovedOn if outcome.out > 0 => format!("{} of {} out", outcome.out, outcome.of),
+        Fate::Unchanged => "–".to_owned(),
+        fate => fate.name().to_owned(),
+    };
+    if outcome.sitting_clears {
+        words.push_str(" †");
+    }
+    if cell.intended {
+        words.push_str(" *");
+    }
+    words
+}

@@ -1,0 +1,76 @@
+//! `matrix`: one document, the same for one thread and two; a table; what is refused.
+#![expect(clippy::unwrap_used, reason = "helpers of tests may fail loudly")]
+
+use std::process::{Command, Output};
+
+fn matrix(args: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_lithodrome-cli"))
+        .args(["matrix", "--canal", "posterior", "--count", "2"])
+        .args(args)
+        .output()
+        .unwrap()
+}
+
+#[test]
+fn one_thread_and_two_print_the_same_document() {
+    let words = [
+        "--words",
+        "right-posterior-epley-bedside",
+        "--json",
+        "--threads",
+    ];
+    let [one, two] = ["1", "2"].map(|n| matrix(&[words.as_slice(), &[n]].concat()));
+    assert!(one.status.success() && one.stderr.is_empty());
+    assert_eq!(one.stdout, two.stdout);
+    let document: serde_json::Value = serde_json::from_slice(&one.stdout).unwrap();
+    assert_eq!(document["count"], 2);
+    let cells = document["cells"].as_array().unwrap();
+    // Two ears, five mechanisms.
+    assert_eq!(cells.len(), 10);
+    let first = &cells[0];
+    assert_eq!(first["manoeuvre"], "right-posterior-epley-bedside");
+    assert_eq!(first["mechanism"], "ampullary arm");
+    assert_eq!(first["intended"], true);
+    // The Epley clears its own side (Hilton & Pinder 2014, Cochrane CD003162).
+    assert_eq!(first["outcome"], "cleared");
+    assert!(first["exit_step"].as_u64().unwrap() >= 3);
+    assert!(first["spare_s"].as_f64().unwrap() > 0.0);
+    assert_ne!(cells[5]["outcome"], "cleared");
+}
+
+#[test]
+fn the_table_tells_outcome_step_and_spare_time() {
+    let output = matrix(&["--words", "right-posterior-epley-bedside", "--ear", "right"]);
+    let text = String::from_utf8(output.stdout).unwrap();
+    assert!(text.contains("right posterior canal "), "{text}");
+    assert!(
+        text.contains("cleared, step 4, ") && text.contains(" s spare *"),
+        "{text}"
+    );
+    assert!(!text.contains("left posterior canal "), "{text}");
+}
+
+#[test]
+fn what_cannot_be_is_told_in_one_line() {
+    let cases: [(&[&str], &str); 3] = [
+        (
+            &["--words", "unheard-of"],
+            "--words: no manoeuvre of the library",
+        ),
+        (&["--anatomy", "none"], "anatomy: found \"none\""),
+        (
+            &["--diameter-um", "900"],
+            "debris[1].diameter_um: found 900",
+        ),
+    ];
+    for (args, message) in cases {
+        let output = matrix(args);
+        assert_eq!(output.status.code(), Some(1), "{args:?}");
+        let stderr = String::from_utf8(output.stderr).unwrap();
+        assert!(
+            stderr.contains(message) && stderr.lines().count() == 1,
+            "{stderr}"
+        );
+        assert!(output.stdout.is_empty());
+    }
+}
