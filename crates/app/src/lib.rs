@@ -4,6 +4,7 @@
 //! one place that changes. `work` computes on its own thread, `scene` turns a moment of a run into
 //! meshes, `render` draws them.
 
+pub mod angle_error;
 pub mod app;
 pub mod banner_ui;
 pub mod camera;
@@ -12,9 +13,11 @@ pub mod clearing;
 pub mod command;
 pub mod controls;
 pub mod ear_ui;
+pub mod edit;
 pub mod eyes_ui;
 pub mod file_picker;
 pub mod globe_ui;
+pub mod history;
 pub mod keys;
 pub mod layout_ui;
 mod load;
