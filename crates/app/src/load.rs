@@ -11,13 +11,14 @@ use lithodrome_chair::HeadMotion;
 use lithodrome_debris::{EventKind, Run};
 use lithodrome_labyrinth::{Canal, CanalShape, Ear, Labyrinth, Tube, Vec3};
 use lithodrome_rehearsal::{
-    Compiled, RehearsalError, Rehearsed, compile, compile_file, rehearse_with_progress,
-    scenario_from_ron,
+    Compiled, RehearsalError, Rehearsed, Scenario, compile, compile_file, limit_breaches,
+    rehearse_with_progress, scenario_from_ron,
 };
 
 use crate::{
+    draft::Fault,
     stage_data::{ChairColumns, CourseMarks, CupulaShape, EarShape, Loaded, Origin},
-    work::Waker,
+    work::{Job, Waker},
 };
 
 /// The scenario that comes with the program.
@@ -29,12 +30,9 @@ static LAST_EARS: Mutex<Option<(String, Arc<[EarShape; 2]>)>> = Mutex::new(None)
 
 /// Reads, compiles and runs; `go_on` is told the share done and may stop it. The ears' surfaces follow on
 /// a thread of their own.
-pub(crate) fn load(
-    origin: &Origin,
-    waker: &Waker,
-    go_on: &dyn Fn(f64) -> bool,
-) -> Result<Loaded, String> {
-    let compiled = compiled(origin).map_err(|e| e.to_string())?;
+pub(crate) fn load(job: &Job, waker: &Waker, go_on: &dyn Fn(f64) -> bool) -> Result<Loaded, Fault> {
+    let origin = &job.origin;
+    let compiled = compiled(job).map_err(|e| Fault::new(e, origin))?;
     go_on(0.02);
     let ears = ears(&compiled, waker);
     let rehearsed = rehearse_with_progress(&compiled, &mut |share| {
@@ -44,18 +42,23 @@ pub(crate) fn load(
             ControlFlow::Break(())
         }
     })
-    .map_err(|e| e.to_string())?;
+    .map_err(|e| Fault::new(e, origin))?;
     Ok(shown(origin, &compiled, rehearsed, ears))
 }
 
-fn compiled(origin: &Origin) -> Result<Compiled, RehearsalError> {
-    match origin {
-        Origin::File(path) => compile_file(path),
-        Origin::Shipped => {
-            let scenario = scenario_from_ron(SHIPPED, Path::new("right-posterior-epley.ron"))?;
-            compile(&scenario, Path::new(""))
-        }
+fn compiled(job: &Job) -> Result<Compiled, RehearsalError> {
+    let nowhere = Path::new("");
+    match (&job.draft, &job.origin) {
+        (Some(draft), Origin::File(path)) => compile(draft, path.parent().unwrap_or(nowhere)),
+        (Some(draft), _) => compile(draft, nowhere),
+        (None, Origin::File(path)) => compile_file(path),
+        (None, Origin::Shipped | Origin::New) => compile(&shipped()?, nowhere),
     }
+}
+
+/// The scenario that comes with the program.
+pub(crate) fn shipped() -> Result<Scenario, RehearsalError> {
+    scenario_from_ron(SHIPPED, Path::new("right-posterior-epley.ron"))
 }
 
 fn shown(
@@ -74,6 +77,9 @@ fn shown(
         attached_until_s: attached_until(&run, &still),
         findings: report.steps.into_iter().map(|s| s.sentence).collect(),
         warnings: report.warnings,
+        breaches: (compiled.scenario.limits.as_ref())
+            .map(|limits| limit_breaches(limits, &compiled.motion))
+            .unwrap_or_default(),
         judging: compiled.judging,
         ears,
         reid_pitch_nose_up_rad: compiled.labyrinth.reid_pitch_nose_up_rad,
