@@ -2,7 +2,7 @@
 
 use egui::{ComboBox, RichText, Role, ScrollArea, Ui, WidgetInfo, vec2};
 use lithodrome_labyrinth::{Anatomy, Canal, Ear};
-use lithodrome_rehearsal::{At, CupulaSide, DebrisEntry, Scenario};
+use lithodrome_rehearsal::{At, CupulaSide, DebrisEntry, Scenario, StartAngles};
 
 use crate::{
     command::Command,
@@ -21,6 +21,8 @@ const COUNT: &str = "How many pieces; at most 200 in all groups together";
 const DIAMETER: &str = "Diameter of each piece. Single otoconia are about 10 µm, clumps 30 to 100 µm; \
     larger ones fall faster.";
 const DENSITY: &str = "Density of each piece. Empty: calcite with its organic part, 2.7 g/cm³.";
+const HEADREST: &str = "How far the headrest bends the head forward, all along: it turns all canals against \
+    the chair.";
 const ANATOMY: &str = "The ear that is computed: a shipped one, or a file. All canals take their planes, \
     widths and lengths from it.";
 
@@ -35,8 +37,9 @@ pub fn patient_ui(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
             controls::section(ui, "Debris");
             debris_ui(ui, scenario, fault, commands);
             ui.add_space(12.0);
-            controls::section(ui, "Anatomy");
+            controls::section(ui, "Anatomy and headrest");
             anatomy_ui(ui, scenario, fault, commands);
+            headrest_ui(ui, scenario, fault, commands);
             ui.add_space(12.0);
             controls::section(ui, "What this patient allows");
             limits_ui::limits_ui(ui, session, scenario, fault, commands);
@@ -301,4 +304,33 @@ fn anatomy_ui(
         commands.push(Command::Edit(Edit::Anatomy(names[i].clone())));
     }
     fields::fault_ui(ui, fault, &["anatomy".to_owned()]);
+}
+
+fn headrest_ui(
+    ui: &mut Ui,
+    scenario: &Scenario,
+    fault: Option<&Fault>,
+    commands: &mut Vec<Command>,
+) {
+    let field = "chair.headrest_flexion_deg";
+    let start = scenario.chair;
+    let flexion = Number {
+        width: 88.0,
+        wrong: fault.is_some_and(|f| f.is_at(field)),
+        ..Number::new(
+            "Headrest flexion",
+            HEADREST,
+            start.headrest_flexion_deg,
+            "°",
+        )
+    };
+    fields::row(ui, "Headrest flexion", HEADREST, |ui| {
+        fields::number(ui, flexion, commands, |v| {
+            Edit::Start(StartAngles {
+                headrest_flexion_deg: v,
+                ..start
+            })
+        });
+    });
+    fields::fault_ui(ui, fault, &[field.to_owned()]);
 }

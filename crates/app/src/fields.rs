@@ -1,8 +1,8 @@
 //! Fields of the editors: numbers with units, lines of text, and faults shown where they are.
 
 use egui::{
-    Align, CornerRadius, DragValue, Key, Layout, Response, RichText, Sense, Shape, Stroke,
-    StrokeKind, TextEdit, Ui, UiBuilder, vec2,
+    Align, Align2, Atom, CornerRadius, DragValue, Key, Layout, Response, RichText, Sense, Shape,
+    Stroke, StrokeKind, TextEdit, Ui, UiBuilder, vec2,
 };
 
 use crate::{
@@ -66,7 +66,9 @@ pub fn number(
     let palette = Palette::of(ui);
     let mut value = field.value;
     let empty = field.empty;
+    // The space before the number pushes it to the right.
     let widget = DragValue::new(&mut value)
+        .prefix(Atom::grow())
         .speed(field.per_point)
         .update_while_editing(false)
         .custom_formatter(move |value, _| match empty {
@@ -110,6 +112,19 @@ pub fn number(
         commands.push(Command::EndEdit);
     }
     response.on_hover_text(field.tip)
+}
+
+/// A row with a label, and a field at its right end.
+pub fn row(ui: &mut Ui, label: &str, tip: &str, field: impl FnOnce(&mut Ui)) {
+    let ink = Palette::of(ui).text;
+    ui.horizontal(|ui| {
+        let width = (ui.available_width() - 112.0).max(120.0);
+        let (rect, response) = ui.allocate_exact_size(vec2(width, HEIGHT), Sense::hover());
+        response.on_hover_text(tip);
+        let (at, align) = (rect.left_center(), Align2::LEFT_CENTER);
+        ui.painter().text(at, align, label, theme::body(), ink);
+        field(ui);
+    });
 }
 
 /// A line of text; asks for the edit when the field is left (Enter, Tab), not at every letter.

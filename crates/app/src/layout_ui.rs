@@ -82,7 +82,8 @@ pub fn panels(
         .size_range(least..=(whole.y * 0.6).max(least))
         .frame(filled(palette.score, 0, 4))
         .show(ui, |ui| {
-            score_ui::score_ui(ui, &loaded, &session.playback, commands)
+            let draft = session.draft.as_ref();
+            score_ui::score_ui(ui, &loaded, draft, &session.playback, commands)
         });
     ui.set_opacity(1.0);
     case(ui, session, &loaded, folded, &palette, commands);
@@ -214,7 +215,7 @@ fn empty_ui(ui: &mut Ui, computing: bool, commands: &mut Vec<Command>) {
         } else {
             (
                 "No scenario is open",
-                "Drop a scenario file here, or open one.",
+                "Drop a scenario file here, open one, or begin a new one.",
             )
         };
         ui.label(
@@ -232,6 +233,13 @@ fn empty_ui(ui: &mut Ui, computing: bool, commands: &mut Vec<Command>) {
             .clicked()
         {
             commands.push(Command::OpenShipped);
+        }
+        if ui
+            .button("New scenario")
+            .on_hover_text("One step and the commonest case, to change")
+            .clicked()
+        {
+            commands.push(Command::New);
         }
         if ui
             .button("Open…")

@@ -1,6 +1,6 @@
 //! What the patient allows, to edit, with what the chair's motion breaks.
 
-use egui::{Sense, Ui, vec2};
+use egui::Ui;
 use lithodrome_rehearsal::{Limit, Limits, Scenario};
 
 use crate::{
@@ -63,18 +63,7 @@ pub fn limits_ui(
         _ => None,
     };
     for (limit, name, unit, per_point, tip) in ROWS {
-        ui.horizontal(|ui| {
-            let width = (ui.available_width() - 112.0).max(120.0);
-            let (rect, response) =
-                ui.allocate_exact_size(vec2(width, fields::HEIGHT), Sense::hover());
-            response.on_hover_text(tip);
-            ui.painter().text(
-                rect.left_center(),
-                egui::Align2::LEFT_CENTER,
-                name,
-                theme::body(),
-                palette.text,
-            );
+        fields::row(ui, name, tip, |ui| {
             let called = format!("Limit: {}", name.to_lowercase());
             let value = value_of(&limits, limit);
             let number = Number {

@@ -9,10 +9,10 @@ use std::{
 
 use lithodrome_chair::HeadMotion;
 use lithodrome_debris::{EventKind, Run};
-use lithodrome_labyrinth::{Canal, CanalShape, Ear, Labyrinth, Tube, Vec3};
+use lithodrome_labyrinth::{Anatomy, Canal, CanalShape, Ear, Labyrinth, Tube, Vec3};
 use lithodrome_rehearsal::{
-    Compiled, RehearsalError, Rehearsed, Scenario, compile, compile_file, limit_breaches,
-    rehearse_with_progress, scenario_from_ron,
+    Compiled, RehearsalError, Rehearsed, Scenario, check, compile_in, limit_breaches, load_anatomy,
+    read_scenario, rehearse_with_progress, scenario_from_ron,
 };
 
 use crate::{
@@ -24,17 +24,22 @@ use crate::{
 /// The scenario that comes with the program.
 const SHIPPED: &str = include_str!("../../../scenarios/right-posterior-epley.ron");
 
-/// Shapes of the last anatomy, so that a scenario in the same ears need not make them again; with every
-/// number of the labyrinth, so that two anatomies of one name are told apart.
-static LAST_EARS: Mutex<Option<(String, Arc<[EarShape; 2]>)>> = Mutex::new(None);
+/// The last anatomy with its ears, so that a scenario in the same ears need not make them again.
+static LAST: Mutex<Option<(Anatomy, Ears)>> = Mutex::new(None);
+
+/// Both ears, for the engines and for drawing.
+#[derive(Clone)]
+struct Ears {
+    labyrinth: Arc<Labyrinth>,
+    shapes: Arc<[EarShape; 2]>,
+}
 
 /// Reads, compiles and runs; `go_on` is told the share done and may stop it. The ears' surfaces follow on
 /// a thread of their own.
 pub(crate) fn load(job: &Job, waker: &Waker, go_on: &dyn Fn(f64) -> bool) -> Result<Loaded, Fault> {
     let origin = &job.origin;
-    let compiled = compiled(job).map_err(|e| Fault::new(e, origin))?;
+    let (compiled, ears) = compiled(job, waker).map_err(|e| Fault::new(e, origin))?;
     go_on(0.02);
-    let ears = ears(&compiled, waker);
     let rehearsed = rehearse_with_progress(&compiled, &mut |share| {
         if go_on(0.02 + 0.98 * share) {
             ControlFlow::Continue(())
@@ -46,14 +51,20 @@ pub(crate) fn load(job: &Job, waker: &Waker, go_on: &dyn Fn(f64) -> bool) -> Res
     Ok(shown(origin, &compiled, rehearsed, ears))
 }
 
-fn compiled(job: &Job) -> Result<Compiled, RehearsalError> {
-    let nowhere = Path::new("");
-    match (&job.draft, &job.origin) {
-        (Some(draft), Origin::File(path)) => compile(draft, path.parent().unwrap_or(nowhere)),
-        (Some(draft), _) => compile(draft, nowhere),
-        (None, Origin::File(path)) => compile_file(path),
-        (None, Origin::Shipped | Origin::New) => compile(&shipped()?, nowhere),
-    }
+fn compiled(job: &Job, waker: &Waker) -> Result<(Compiled, Arc<[EarShape; 2]>), RehearsalError> {
+    let scenario = match (&job.draft, &job.origin) {
+        (Some(draft), _) => (**draft).clone(),
+        (None, Origin::File(path)) => read_scenario(path)?,
+        (None, Origin::Shipped | Origin::New) => shipped()?,
+    };
+    check(&scenario)?;
+    let folder = match &job.origin {
+        Origin::File(path) => path.parent(),
+        Origin::Shipped | Origin::New => None,
+    };
+    let anatomy = load_anatomy(&scenario.anatomy, folder.unwrap_or(Path::new("")))?;
+    let ears = ears(&scenario, anatomy, waker)?;
+    Ok((compile_in(&scenario, ears.labyrinth)?, ears.shapes))
 }
 
 /// The scenario that comes with the program.
@@ -112,32 +123,33 @@ fn attached_until(run: &Run, still: &[bool]) -> Vec<f64> {
 }
 
 /// The ears of a scenario; their surfaces are made meanwhile, the affected ear's first.
-fn ears(compiled: &Compiled, waker: &Waker) -> Arc<[EarShape; 2]> {
-    let labyrinth = &compiled.labyrinth;
-    let mut kept = LAST_EARS.lock().unwrap_or_else(PoisonError::into_inner);
-    let key = format!("{labyrinth:?}");
+fn ears(scenario: &Scenario, anatomy: Anatomy, waker: &Waker) -> Result<Ears, RehearsalError> {
+    let mut kept = LAST.lock().unwrap_or_else(PoisonError::into_inner);
     if let Some((of, ears)) = kept.as_ref()
-        && *of == key
+        && *of == anatomy
     {
-        return ears.clone();
+        return Ok(ears.clone());
     }
-    let ears = Arc::new(Ear::ALL.map(|ear| ear_shape(labyrinth, ear)));
-    *kept = Some((key, ears.clone()));
-    let first = compiled
-        .scenario
-        .debris
-        .first()
-        .map_or(Ear::Right, |d| d.ear);
-    let (labyrinth, drawn, waker) = (labyrinth.clone(), ears.clone(), waker.clone());
+    let labyrinth = Labyrinth::build(&anatomy).map_err(|error| RehearsalError::Anatomy {
+        path: scenario.anatomy.clone().into(),
+        error,
+    })?;
+    let ears = Ears {
+        shapes: Arc::new(Ear::ALL.map(|ear| ear_shape(&labyrinth, ear))),
+        labyrinth: Arc::new(labyrinth),
+    };
+    *kept = Some((anatomy, ears.clone()));
+    let first = scenario.debris.first().map_or(Ear::Right, |d| d.ear);
+    let (drawn, waker) = (ears.clone(), waker.clone());
     thread::spawn(move || {
         for ear in [first, first.other()] {
-            drawn[ear.index()]
+            drawn.shapes[ear.index()]
                 .surface
-                .get_or_init(|| labyrinth.ear(ear).surface());
+                .get_or_init(|| drawn.labyrinth.ear(ear).surface());
             waker();
         }
     });
-    ears
+    Ok(ears)
 }
 
 fn ear_shape(labyrinth: &Labyrinth, ear: Ear) -> EarShape {
