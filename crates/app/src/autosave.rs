@@ -206,6 +206,14 @@ mod tests {
         Autosave::start(folder).unwrap().1
     }
 
+    fn wait_for_file(autosave: &Autosave) {
+        let patience = std::time::Instant::now();
+        while !autosave.own.exists() && patience.elapsed().as_secs() < 10 {
+            thread::sleep(Duration::from_millis(10));
+        }
+        assert!(autosave.own.exists());
+    }
+
     #[test]
     fn the_latest_of_many_drafts_outlives_its_window() {
         let folder = tempfile::tempdir().unwrap();
@@ -234,11 +242,7 @@ mod tests {
         let folder = tempfile::tempdir().unwrap();
         let (living, _) = Autosave::start(folder.path()).unwrap();
         living.keep(kept(1.0));
-        let patience = std::time::Instant::now();
-        while !living.own.exists() && patience.elapsed().as_secs() < 10 {
-            thread::sleep(Duration::from_millis(10));
-        }
-        assert!(living.own.exists());
+        wait_for_file(&living);
         assert!(left(folder.path()).is_empty());
         drop(living);
         assert_eq!(left(folder.path()).len(), 1);
@@ -249,6 +253,7 @@ mod tests {
         let folder = tempfile::tempdir().unwrap();
         let (first, _) = Autosave::start(folder.path()).unwrap();
         first.keep(kept(1.0));
+        wait_for_file(&first);
         first.forget();
         drop(first);
         assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 0);
