@@ -1,12 +1,14 @@
 //! The window: shows the panels, hands what they ask for to the session, keeps the clock.
 
-use std::{sync::Arc, time::Duration};
+use std::{path::Path, sync::Arc, time::Duration};
 
 use egui::Ui;
 
 use crate::{
+    autosave::Autosave,
     command::{Command, Dialog},
-    file_picker::FilePicker,
+    draft_dialogs::draft_dialog_ui,
+    file_picker::{self, FilePicker},
     keys,
     layout_ui::{self, Scenes},
     notice, render,
@@ -21,6 +23,8 @@ use crate::{
 const KEY: &str = "preferences";
 /// The cursor never jumps by more real time than this from one picture to the next, s.
 const LONGEST_S: f64 = 0.5;
+/// The folder of drafts within the program's data folder.
+const DRAFTS: &str = "drafts";
 
 /// The window.
 pub struct App {
@@ -32,6 +36,10 @@ pub struct App {
     waker: Waker,
     /// When the last picture was due, s.
     last_s: f64,
+    /// The window's title, as last told.
+    title: String,
+    /// The program closes; nothing is asked any more.
+    closing: bool,
 }
 
 impl App {
@@ -41,7 +49,22 @@ impl App {
             .storage
             .and_then(|s| eframe::get_value(s, KEY))
             .unwrap_or_default();
-        Self::with_preferences(cc, first, preferences)
+        let mut app = Self::with_preferences(cc, first, preferences);
+        if let Some(folder) = eframe::storage_dir(crate::APP_ID) {
+            app.keep_drafts_in(&folder.join(DRAFTS));
+        }
+        app
+    }
+
+    /// Keeps drafts in this folder from now on, and offers those that a crash has left there.
+    pub fn keep_drafts_in(&mut self, folder: &Path) {
+        match Autosave::start(folder) {
+            Ok((autosave, orphans)) => self.session.keep_drafts_in(autosave, orphans),
+            Err(error) => {
+                let folder = folder.display();
+                self.session.banner = Some(format!("{folder}: drafts cannot be kept, {error}"));
+            }
+        }
     }
 
     /// Makes the window with given preferences.
@@ -69,6 +92,8 @@ impl App {
             picker: FilePicker::default(),
             waker,
             last_s: 0.0,
+            title: String::new(),
+            closing: false,
         }
     }
 
@@ -84,14 +109,46 @@ impl App {
             && ears.is_none_or(|ears| ears.iter().all(|ear| ear.surface.get().is_some()))
     }
 
-    fn apply(&mut self, ctx: &egui::Context, commands: Vec<Command>) {
+    /// Files come after edits, so that what was typed last is saved too.
+    fn apply(&mut self, ctx: &egui::Context, mut commands: Vec<Command>) {
+        commands.sort_by_key(|c| !matches!(c, Command::Edit(_) | Command::EditOn(_)));
         for command in commands {
+            self.session.apply(command);
+        }
+        for command in std::mem::take(&mut self.session.for_window) {
             match command {
                 Command::PickFile => self.picker.ask(self.waker.clone()),
+                Command::SaveAs => {
+                    if let Some(draft) = &self.session.draft {
+                        let name = file_picker::name_of(&draft.scenario().title);
+                        self.picker.ask_where_to_save(name, self.waker.clone());
+                    }
+                }
                 Command::Theme(theme) => ctx.set_theme(theme),
-                Command::Quit => ctx.send_viewport_cmd(egui::ViewportCommand::Close),
-                other => self.session.apply(other),
+                Command::Quit => {
+                    self.closing = true;
+                    ctx.send_viewport_cmd(egui::ViewportCommand::Close);
+                }
+                _ => {}
             }
+        }
+    }
+
+    /// The window's own close button asks about unsaved changes too.
+    fn ask_before_closing(&mut self, ctx: &egui::Context) {
+        if ctx.input(|i| i.viewport().close_requested()) && !self.closing && self.session.is_dirty()
+        {
+            ctx.send_viewport_cmd(egui::ViewportCommand::CancelClose);
+            self.session.apply(Command::Quit);
+        }
+    }
+
+    /// The scenario's name in the window's title, with a mark if it is not saved.
+    fn tell_title(&mut self, ctx: &egui::Context) {
+        let title = self.session.window_title();
+        if title != self.title {
+            ctx.send_viewport_cmd(egui::ViewportCommand::Title(title.clone()));
+            self.title = title;
         }
     }
 
@@ -100,13 +157,15 @@ impl App {
             Some(Dialog::Notice) => notice::notice_ui(ctx, commands),
             Some(Dialog::Shortcuts) => notice::shortcuts_ui(ctx, commands),
             Some(Dialog::Path(path)) => notice::path_ui(ctx, path, commands),
+            Some(_) => draft_dialog_ui(ctx, &self.session, commands),
             None => {}
         }
     }
 }
 
 impl eframe::App for App {
-    fn logic(&mut self, _ctx: &egui::Context, _frame: &mut eframe::Frame) {
+    fn logic(&mut self, ctx: &egui::Context, _frame: &mut eframe::Frame) {
+        self.ask_before_closing(ctx);
         self.session.take_work();
         if let Some(command) = self.picker.answer() {
             self.session.apply(command);
@@ -144,6 +203,10 @@ impl eframe::App for App {
         layout_ui::panels(ui, &self.session, &self.scenes, quality, &mut commands);
         self.dialogs(&ctx, &mut commands);
         self.apply(&ctx, commands);
+        self.tell_title(&ctx);
+        if let Some(wait) = self.session.until_computing_shows() {
+            ctx.request_repaint_after(wait);
+        }
         // After a movement one more picture is due, with smooth edges.
         if self.session.playback.playing {
             ctx.request_repaint_after(Duration::from_millis(16));

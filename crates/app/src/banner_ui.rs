@@ -35,7 +35,7 @@ pub fn banner_ui(ui: &mut Ui, words: &str, open: bool, commands: &mut Vec<Comman
     });
 }
 
-fn warning_sign(ui: &mut Ui, palette: &Palette) {
+pub(crate) fn warning_sign(ui: &mut Ui, palette: &Palette) {
     let (rect, _) = ui.allocate_exact_size(vec2(20.0, 20.0), Sense::hover());
     let c = rect.center();
     let corners = vec![c + vec2(0.0, -8.0), c + vec2(9.0, 7.0), c + vec2(-9.0, 7.0)];
@@ -74,7 +74,7 @@ pub fn progress_ui(ui: &mut Ui, share: f32, commands: &mut Vec<Command>) {
     });
 }
 
-fn strip(palette: &Palette) -> Frame {
+pub(crate) fn strip(palette: &Palette) -> Frame {
     Frame::new()
         .fill(palette.block)
         .inner_margin(Margin::symmetric(16, 8))

@@ -5,31 +5,26 @@ use lithodrome_labyrinth::CanalId;
 use lithodrome_rehearsal::{At, CupulaSide, DebrisEntry};
 
 use crate::{
-    command::Command,
+    command::{CaseTab, Command},
     controls::{self, Icon},
     score::axis::clock,
+    session::Session,
     stage_data::Loaded,
     theme::{self, Palette},
 };
 
 /// Shows the column.
-pub fn case_ui(ui: &mut Ui, loaded: &Loaded, time_s: f64, commands: &mut Vec<Command>) {
+pub fn case_ui(ui: &mut Ui, session: &Session, loaded: &Loaded, commands: &mut Vec<Command>) {
     let palette = Palette::of(ui);
-    ui.with_layout(egui::Layout::right_to_left(egui::Align::Min), |ui| {
-        let tip = "Fold the case column away";
-        if controls::icon_button(ui, Icon::Fold, 24.0, "Fold the case", tip).clicked() {
-            commands.push(Command::FoldCase(true));
-        }
-        ui.with_layout(egui::Layout::top_down(egui::Align::Min), |ui| {
-            let title = loaded.scenario.title.clone();
-            controls::line(ui, title, theme::heading(), palette.text);
-        });
-    });
+    let time_s = session.playback.time_s;
+    let origin = session.draft.as_ref().map_or(&loaded.origin, |d| &d.origin);
+    let title = loaded.scenario.title.clone();
+    controls::line(ui, title, theme::heading(), palette.text);
     ScrollArea::vertical()
         .auto_shrink([false, false])
         .show(ui, |ui| {
             ui.spacing_mut().item_spacing.y = 2.0;
-            fact(ui, "From", &loaded.origin.name());
+            fact(ui, "From", &origin.name());
             fact(ui, "Anatomy", &loaded.scenario.anatomy.replace('-', " "));
             fact(ui, "Engine", loaded.run.engine.name());
             ui.spacing_mut().item_spacing.y = 8.0;
@@ -58,6 +53,39 @@ pub fn case_ui(ui: &mut Ui, loaded: &Loaded, time_s: f64, commands: &mut Vec<Com
             }
             ui.add_space(16.0);
         });
+}
+
+/// What the column shows, and the way to fold it.
+pub fn tabs_ui(ui: &mut Ui, tab: CaseTab, commands: &mut Vec<Command>) {
+    ui.horizontal(|ui| {
+        let tabs = [
+            (
+                CaseTab::Case,
+                "Case",
+                "Debris, steps and what is seen in each (F2)",
+            ),
+            (
+                CaseTab::Steps,
+                "Steps",
+                "Edit angles and times of every step (F3)",
+            ),
+            (
+                CaseTab::Patient,
+                "Patient",
+                "Edit debris, anatomy and limits (F4)",
+            ),
+            (CaseTab::Library, "Library", "Choose a manoeuvre (F5)"),
+        ];
+        if let Some(tab) = controls::choice(ui, "Column", tab, &tabs) {
+            commands.push(Command::ShowTab(tab));
+        }
+        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+            let tip = "Fold the case column away";
+            if controls::icon_button(ui, Icon::Fold, 24.0, "Fold the case", tip).clicked() {
+                commands.push(Command::FoldCase(true));
+            }
+        });
+    });
 }
 
 /// Shows the column folded: the steps as numbers.

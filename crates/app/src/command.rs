@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use glam::Vec2;
 
-use crate::render::StageId;
+use crate::{edit::Edit, render::StageId};
 
 /// Which ears stand on the ear stage.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
@@ -35,6 +35,20 @@ pub enum EyesSeenBy {
     Patient,
 }
 
+/// What the case column shows.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum CaseTab {
+    /// Debris, steps and what is seen in each, to read.
+    #[default]
+    Case,
+    /// The table of steps.
+    Steps,
+    /// Debris, anatomy and limits.
+    Patient,
+    /// Manoeuvres to choose from.
+    Library,
+}
+
 /// A window over the window.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Dialog {
@@ -44,6 +58,12 @@ pub enum Dialog {
     Shortcuts,
     /// A path to type.
     Path(String),
+    /// A path to save to, to type.
+    SavePath(String),
+    /// What to do with unsaved changes.
+    Unsaved,
+    /// A draft that was not saved before a crash.
+    Recover,
 }
 
 /// One wish.
@@ -101,4 +121,42 @@ pub enum Command {
     Theme(egui::ThemePreference),
     /// Close the program.
     Quit,
+
+    // Editing and files.
+    /// Change the draft.
+    Edit(Edit),
+    /// Change the draft in the middle of a drag; the whole drag counts as one change.
+    EditOn(Edit),
+    /// The drag is over.
+    EndEdit,
+    /// Take the last change back.
+    Undo,
+    /// Make it again.
+    Redo,
+    /// Compute the draft, after it was cancelled.
+    Compute,
+    /// Choose the step that the table's buttons act on.
+    ChooseStep(usize),
+    /// Show a part of the case column, unfolded.
+    ShowTab(CaseTab),
+    /// Search the library for words.
+    SearchLibrary(String),
+    /// A new scenario.
+    New,
+    /// Open an entry of the library as a new scenario.
+    OpenFromLibrary(usize),
+    /// Take the manoeuvre of an entry of the library, for this case.
+    TakeManoeuvre(usize),
+    /// Save to the file that it came from.
+    Save,
+    /// Ask for a file to save to.
+    SaveAs,
+    /// Save to this file.
+    SaveTo(PathBuf),
+    /// Forget unsaved changes, then do what was asked for.
+    DiscardChanges,
+    /// Take up the draft that was not saved before a crash.
+    Recover,
+    /// Throw that draft away.
+    DiscardRecovered,
 }

@@ -4,14 +4,15 @@ use egui::{CentralPanel, Frame, Margin, Panel, RichText, ScrollArea, Ui};
 
 use crate::{
     banner_ui, case_ui,
-    command::Command,
-    ear_ui, eyes_ui, menu_ui,
+    command::{CaseTab, Command},
+    debris_ui, ear_ui, edit_ui, eyes_ui, library_ui, menu_ui,
     render::StageId,
     room_ui,
     scene::{Quality, ear_scene::EarScene, room_scene::RoomScene},
     score_ui,
     session::Session,
     stage_data::Loaded,
+    steps_ui,
     theme::{self, Palette},
 };
 
@@ -54,6 +55,7 @@ pub fn panels(
     let folded = session.case_folded.unwrap_or(alone);
     top(ui, session, folded, &palette, commands);
     let computing = session.worker.share().is_some();
+    let editing = !folded && session.case_tab != CaseTab::Case;
     let Some(loaded) = session.shown.clone() else {
         let frame = Frame::new().fill(palette.stage);
         CentralPanel::default()
@@ -61,9 +63,16 @@ pub fn panels(
             .show(ui, |ui| empty_ui(ui, computing, commands));
         return;
     };
-    if computing {
-        ui.set_opacity(0.55);
-    }
+    // What is not the run of the draft, or not yet, is dimmed; the editors never are.
+    let computing = computing && session.computing_shows();
+    let opacity = if computing || (session.is_stale() && session.worker.share().is_none()) {
+        let rest = ui.available_rect_before_wrap();
+        ui.painter().rect_filled(rest, 0.0, palette.panel);
+        0.55
+    } else {
+        1.0
+    };
+    ui.set_opacity(opacity);
     let least = score_ui::LEAST_HEIGHT;
     // Sizes are remembered for windows about as high and as wide as this one.
     let like = (whole.y / 150.0) as i32;
@@ -73,17 +82,23 @@ pub fn panels(
         .size_range(least..=(whole.y * 0.6).max(least))
         .frame(filled(palette.score, 0, 4))
         .show(ui, |ui| {
-            score_ui::score_ui(ui, &loaded, &session.playback, commands)
+            let draft = session.draft.as_ref();
+            score_ui::score_ui(ui, &loaded, draft, &session.playback, commands)
         });
+    ui.set_opacity(1.0);
     case(ui, session, &loaded, folded, &palette, commands);
-    Panel::right("eyes")
-        .default_size(288.0)
-        .size_range(248.0..=400.0)
-        .frame(filled(palette.panel, 16, 12))
-        .show(ui, |ui| {
-            let area = ScrollArea::vertical().auto_shrink([false, false]);
-            area.show(ui, |ui| eyes_ui::eyes_ui(ui, session, &loaded, commands));
-        });
+    ui.set_opacity(opacity);
+    // In a small window the editors take the place of the eyes.
+    if !(alone && editing) {
+        Panel::right("eyes")
+            .default_size(288.0)
+            .size_range(248.0..=400.0)
+            .frame(filled(palette.panel, 16, 12))
+            .show(ui, |ui| {
+                let area = ScrollArea::vertical().auto_shrink([false, false]);
+                area.show(ui, |ui| eyes_ui::eyes_ui(ui, session, &loaded, commands));
+            });
+    }
     let shown = Shown {
         session,
         scenes,
@@ -119,7 +134,11 @@ fn top(
             banner_ui::banner_ui(ui, words, session.shown.is_some(), commands);
         });
     }
-    if let Some(share) = session.worker.share() {
+    if edit_ui::strip_is_needed(session) {
+        let panel = strip("draft").frame(Frame::NONE);
+        panel.show(ui, |ui| edit_ui::draft_strip_ui(ui, session, commands));
+    }
+    if let Some(share) = session.worker.share().filter(|_| session.computing_shows()) {
         let panel = strip("progress").frame(Frame::NONE);
         panel.show(ui, |ui| banner_ui::progress_ui(ui, share, commands));
     }
@@ -142,13 +161,27 @@ fn case(
             .show(ui, |ui| {
                 case_ui::folded_case_ui(ui, loaded, time_s, commands);
             });
-    } else {
-        Panel::left("case")
-            .default_size(280.0)
-            .size_range(220.0..=420.0)
-            .frame(filled(palette.panel, 16, 12))
-            .show(ui, |ui| case_ui::case_ui(ui, loaded, time_s, commands));
+        return;
     }
+    let tab = session.case_tab;
+    // The editors need more room than the case to read.
+    let (name, width) = match tab {
+        CaseTab::Case => ("case", 280.0),
+        _ => ("editors", steps_ui::WIDTH),
+    };
+    Panel::left(name)
+        .default_size(width)
+        .size_range((width * 0.85).max(264.0)..=width + 140.0)
+        .frame(filled(palette.panel, 16, 12))
+        .show(ui, |ui| {
+            case_ui::tabs_ui(ui, tab, commands);
+            match tab {
+                CaseTab::Case => case_ui::case_ui(ui, session, loaded, commands),
+                CaseTab::Steps => steps_ui::steps_ui(ui, session, commands),
+                CaseTab::Patient => debris_ui::patient_ui(ui, session, commands),
+                CaseTab::Library => library_ui::library_ui(ui, session, commands),
+            }
+        });
 }
 
 fn stages(ui: &mut Ui, shown: Shown<'_>, loaded: &Loaded, commands: &mut Vec<Command>) {
@@ -182,7 +215,7 @@ fn empty_ui(ui: &mut Ui, computing: bool, commands: &mut Vec<Command>) {
         } else {
             (
                 "No scenario is open",
-                "Drop a scenario file here, or open one.",
+                "Drop a scenario file here, open one, or begin a new one.",
             )
         };
         ui.label(
@@ -200,6 +233,13 @@ fn empty_ui(ui: &mut Ui, computing: bool, commands: &mut Vec<Command>) {
             .clicked()
         {
             commands.push(Command::OpenShipped);
+        }
+        if ui
+            .button("New scenario")
+            .on_hover_text("One step and the commonest case, to change")
+            .clicked()
+        {
+            commands.push(Command::New);
         }
         if ui
             .button("Open…")

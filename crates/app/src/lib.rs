@@ -4,19 +4,34 @@
 //! one place that changes. `work` computes on its own thread, `scene` turns a moment of a run into
 //! meshes, `render` draws them.
 
+/// Name of the program's data folder, and of its window to the desktop.
+pub const APP_ID: &str = "lithodrome";
+
+pub mod angle_error;
 pub mod app;
+pub mod autosave;
 pub mod banner_ui;
 pub mod camera;
 pub mod case_ui;
 pub mod clearing;
 pub mod command;
 pub mod controls;
+pub mod debris_ui;
+pub mod draft;
+pub mod draft_dialogs;
 pub mod ear_ui;
+pub mod edit;
+pub mod edit_ui;
+mod editing;
 pub mod eyes_ui;
+pub mod fields;
 pub mod file_picker;
 pub mod globe_ui;
+pub mod history;
 pub mod keys;
 pub mod layout_ui;
+pub mod library_ui;
+pub mod limits_ui;
 mod load;
 pub mod menu_ui;
 pub mod notice;
@@ -29,6 +44,7 @@ pub mod score_ui;
 pub mod session;
 pub mod stage_data;
 pub mod stage_ui;
+pub mod steps_ui;
 mod style;
 pub mod theme;
 pub mod work;

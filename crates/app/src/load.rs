@@ -9,34 +9,37 @@ use std::{
 
 use lithodrome_chair::HeadMotion;
 use lithodrome_debris::{EventKind, Run};
-use lithodrome_labyrinth::{Canal, CanalShape, Ear, Labyrinth, Tube, Vec3};
+use lithodrome_labyrinth::{Anatomy, Canal, CanalShape, Ear, Labyrinth, Tube, Vec3};
 use lithodrome_rehearsal::{
-    Compiled, RehearsalError, Rehearsed, compile, compile_file, rehearse_with_progress,
-    scenario_from_ron,
+    Compiled, RehearsalError, Rehearsed, Scenario, check, compile_in, limit_breaches, load_anatomy,
+    read_scenario, rehearse_with_progress, scenario_from_ron,
 };
 
 use crate::{
+    draft::Fault,
     stage_data::{ChairColumns, CourseMarks, CupulaShape, EarShape, Loaded, Origin},
-    work::Waker,
+    work::{Job, Waker},
 };
 
 /// The scenario that comes with the program.
 const SHIPPED: &str = include_str!("../../../scenarios/right-posterior-epley.ron");
 
-/// Shapes of the last anatomy, so that a scenario in the same ears need not make them again; with every
-/// number of the labyrinth, so that two anatomies of one name are told apart.
-static LAST_EARS: Mutex<Option<(String, Arc<[EarShape; 2]>)>> = Mutex::new(None);
+/// The last anatomy with its ears, so that a scenario in the same ears need not make them again.
+static LAST: Mutex<Option<(Anatomy, Ears)>> = Mutex::new(None);
+
+/// Both ears, for the engines and for drawing.
+#[derive(Clone)]
+struct Ears {
+    labyrinth: Arc<Labyrinth>,
+    shapes: Arc<[EarShape; 2]>,
+}
 
 /// Reads, compiles and runs; `go_on` is told the share done and may stop it. The ears' surfaces follow on
 /// a thread of their own.
-pub(crate) fn load(
-    origin: &Origin,
-    waker: &Waker,
-    go_on: &dyn Fn(f64) -> bool,
-) -> Result<Loaded, String> {
-    let compiled = compiled(origin).map_err(|e| e.to_string())?;
+pub(crate) fn load(job: &Job, waker: &Waker, go_on: &dyn Fn(f64) -> bool) -> Result<Loaded, Fault> {
+    let origin = &job.origin;
+    let (compiled, ears) = compiled(job, waker).map_err(|e| Fault::new(e, origin))?;
     go_on(0.02);
-    let ears = ears(&compiled, waker);
     let rehearsed = rehearse_with_progress(&compiled, &mut |share| {
         if go_on(0.02 + 0.98 * share) {
             ControlFlow::Continue(())
@@ -44,18 +47,29 @@ pub(crate) fn load(
             ControlFlow::Break(())
         }
     })
-    .map_err(|e| e.to_string())?;
+    .map_err(|e| Fault::new(e, origin))?;
     Ok(shown(origin, &compiled, rehearsed, ears))
 }
 
-fn compiled(origin: &Origin) -> Result<Compiled, RehearsalError> {
-    match origin {
-        Origin::File(path) => compile_file(path),
-        Origin::Shipped => {
-            let scenario = scenario_from_ron(SHIPPED, Path::new("right-posterior-epley.ron"))?;
-            compile(&scenario, Path::new(""))
-        }
-    }
+fn compiled(job: &Job, waker: &Waker) -> Result<(Compiled, Arc<[EarShape; 2]>), RehearsalError> {
+    let scenario = match (&job.draft, &job.origin) {
+        (Some(draft), _) => (**draft).clone(),
+        (None, Origin::File(path)) => read_scenario(path)?,
+        (None, Origin::Shipped | Origin::New) => shipped()?,
+    };
+    check(&scenario)?;
+    let folder = match &job.origin {
+        Origin::File(path) => path.parent(),
+        Origin::Shipped | Origin::New => None,
+    };
+    let anatomy = load_anatomy(&scenario.anatomy, folder.unwrap_or(Path::new("")))?;
+    let ears = ears(&scenario, anatomy, waker)?;
+    Ok((compile_in(&scenario, ears.labyrinth)?, ears.shapes))
+}
+
+/// The scenario that comes with the program.
+pub(crate) fn shipped() -> Result<Scenario, RehearsalError> {
+    scenario_from_ron(SHIPPED, Path::new("right-posterior-epley.ron"))
 }
 
 fn shown(
@@ -74,6 +88,9 @@ fn shown(
         attached_until_s: attached_until(&run, &still),
         findings: report.steps.into_iter().map(|s| s.sentence).collect(),
         warnings: report.warnings,
+        breaches: (compiled.scenario.limits.as_ref())
+            .map(|limits| limit_breaches(limits, &compiled.motion))
+            .unwrap_or_default(),
         judging: compiled.judging,
         ears,
         reid_pitch_nose_up_rad: compiled.labyrinth.reid_pitch_nose_up_rad,
@@ -106,32 +123,33 @@ fn attached_until(run: &Run, still: &[bool]) -> Vec<f64> {
 }
 
 /// The ears of a scenario; their surfaces are made meanwhile, the affected ear's first.
-fn ears(compiled: &Compiled, waker: &Waker) -> Arc<[EarShape; 2]> {
-    let labyrinth = &compiled.labyrinth;
-    let mut kept = LAST_EARS.lock().unwrap_or_else(PoisonError::into_inner);
-    let key = format!("{labyrinth:?}");
+fn ears(scenario: &Scenario, anatomy: Anatomy, waker: &Waker) -> Result<Ears, RehearsalError> {
+    let mut kept = LAST.lock().unwrap_or_else(PoisonError::into_inner);
     if let Some((of, ears)) = kept.as_ref()
-        && *of == key
+        && *of == anatomy
     {
-        return ears.clone();
+        return Ok(ears.clone());
     }
-    let ears = Arc::new(Ear::ALL.map(|ear| ear_shape(labyrinth, ear)));
-    *kept = Some((key, ears.clone()));
-    let first = compiled
-        .scenario
-        .debris
-        .first()
-        .map_or(Ear::Right, |d| d.ear);
-    let (labyrinth, drawn, waker) = (labyrinth.clone(), ears.clone(), waker.clone());
+    let labyrinth = Labyrinth::build(&anatomy).map_err(|error| RehearsalError::Anatomy {
+        path: scenario.anatomy.clone().into(),
+        error,
+    })?;
+    let ears = Ears {
+        shapes: Arc::new(Ear::ALL.map(|ear| ear_shape(&labyrinth, ear))),
+        labyrinth: Arc::new(labyrinth),
+    };
+    *kept = Some((anatomy, ears.clone()));
+    let first = scenario.debris.first().map_or(Ear::Right, |d| d.ear);
+    let (drawn, waker) = (ears.clone(), waker.clone());
     thread::spawn(move || {
         for ear in [first, first.other()] {
-            drawn[ear.index()]
+            drawn.shapes[ear.index()]
                 .surface
-                .get_or_init(|| labyrinth.ear(ear).surface());
+                .get_or_init(|| drawn.labyrinth.ear(ear).surface());
             waker();
         }
     });
-    ears
+    Ok(ears)
 }
 
 fn ear_shape(labyrinth: &Labyrinth, ear: Ear) -> EarShape {

@@ -26,7 +26,7 @@ fn main() -> ExitCode {
     let first = arguments.file.map_or(Origin::Shipped, Origin::File);
     let options = eframe::NativeOptions {
         viewport: egui::ViewportBuilder::default()
-            .with_app_id("lithodrome")
+            .with_app_id(lithodrome_app::APP_ID)
             .with_title("Lithodrome")
             .with_inner_size([1440.0, 900.0])
             .with_min_inner_size([960.0, 640.0]),

@@ -7,6 +7,7 @@ use egui::{
 use crate::{
     command::{Command, Dialog},
     controls::{self, Icon},
+    edit_ui,
     playback::SPEEDS,
     score::axis::clock,
     session::Session,
@@ -25,6 +26,7 @@ pub fn menu_ui(
     MenuBar::new().ui(ui, |ui| {
         ui.set_min_height(28.0);
         ui.menu_button("File", |ui| file_menu(ui, session, commands));
+        ui.menu_button("Edit", |ui| edit_ui::edit_menu(ui, session, commands));
         ui.menu_button("View", |ui| view_menu(ui, session, theme, commands));
         ui.menu_button("Help", |ui| {
             item(
@@ -51,14 +53,19 @@ pub fn menu_ui(
                 transport(ui, session, commands);
             });
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
-                if let Some(loaded) = session.shown.as_ref().filter(|_| folded) {
-                    for (ear, _) in loaded.affected() {
+                if let Some(draft) = session.draft.as_ref().filter(|_| folded) {
+                    for ear in draft.ears() {
                         controls::ear_mark(ui, ear);
                     }
-                    let title = RichText::new(&loaded.scenario.title)
+                    let title = RichText::new(&draft.scenario().title)
                         .font(theme::body_strong())
                         .color(palette.text);
                     ui.add(egui::Label::new(title).truncate());
+                }
+                if session.is_dirty() {
+                    let text = RichText::new("not saved").font(theme::small());
+                    let label = ui.add(egui::Label::new(text.color(palette.weak)));
+                    label.on_hover_text("There are changes that no file has (Ctrl+S saves)");
                 }
             });
         });
@@ -156,7 +163,7 @@ fn transport(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
         .on_hover_text("Speed, times real time (−, +)");
 }
 
-fn item(
+pub(crate) fn item(
     ui: &mut Ui,
     label: &str,
     keys: &str,
@@ -176,6 +183,14 @@ fn item(
 
 fn file_menu(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
     ui.set_min_width(224.0);
+    item(
+        ui,
+        "New",
+        "Ctrl+N",
+        "A new scenario of one step",
+        Command::New,
+        commands,
+    );
     item(
         ui,
         "Open…",
@@ -208,6 +223,18 @@ fn file_menu(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
         "Ctrl+R",
         "Read the file again and compute",
         Command::Reload,
+        commands,
+    );
+    ui.separator();
+    let tip = "Save to the file that it came from";
+    item(ui, "Save", "Ctrl+S", tip, Command::Save, commands);
+    let tip = "Choose a file to save to";
+    item(
+        ui,
+        "Save as…",
+        "Ctrl+Shift+S",
+        tip,
+        Command::SaveAs,
         commands,
     );
     if !session.preferences.recent.is_empty() {

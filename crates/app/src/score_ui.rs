@@ -4,6 +4,7 @@ use egui::{CursorIcon, Rect, Response, Sense, Stroke, Ui, WidgetInfo, pos2, vec2
 
 use crate::{
     command::Command,
+    draft::Draft,
     playback::Playback,
     score::{self, Lane, axis::TimeAxis},
     stage_data::Loaded,
@@ -22,6 +23,7 @@ const GAP: f32 = 8.0;
 pub fn score_ui(
     ui: &mut Ui,
     loaded: &Loaded,
+    draft: Option<&Draft>,
     playback: &Playback,
     commands: &mut Vec<Command>,
 ) -> Response {
@@ -89,6 +91,9 @@ pub fn score_ui(
             rect.bottom() - 1.0,
             Stroke::new(1.0, palette.weak),
         );
+    }
+    if let Some(draft) = draft {
+        score::edges::edges_ui(ui, &band, loaded, draft, commands);
     }
     response.on_hover_cursor(CursorIcon::ResizeHorizontal)
 }

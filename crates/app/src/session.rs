@@ -5,8 +5,11 @@ use std::{path::PathBuf, sync::Arc};
 use lithodrome_labyrinth::Ear;
 
 use crate::{
+    autosave::{Autosave, Orphan},
     camera::Orbit,
-    command::{Command, Dialog, EarFrame, EarShown, EyesSeenBy},
+    command::{CaseTab, Command, Dialog, EarFrame, EarShown, EyesSeenBy},
+    draft::Draft,
+    editing::Purpose,
     playback::Playback,
     render::StageId,
     scene::{ear_scene, room_scene},
@@ -72,6 +75,22 @@ pub struct Session {
     pub case_folded: Option<bool>,
     /// Computes.
     pub worker: Worker,
+    /// The scenario being edited.
+    pub draft: Option<Draft>,
+    /// What the computation under way is for.
+    pub(crate) purpose: Purpose,
+    /// What the case column shows.
+    pub case_tab: CaseTab,
+    /// Words that the library is searched for.
+    pub library_search: String,
+    /// What was asked for before unsaved changes were asked about.
+    pub(crate) after_saving: Option<Command>,
+    /// Wishes that need the window itself.
+    pub(crate) for_window: Vec<Command>,
+    /// Keeps the draft safe from a crash.
+    pub(crate) autosave: Option<Autosave>,
+    /// Drafts that were not saved before a crash.
+    pub(crate) orphans: Vec<Orphan>,
 }
 
 impl Session {
@@ -91,6 +110,14 @@ impl Session {
             stage: StageId::Ear,
             case_folded: None,
             worker: Worker::new(waker),
+            draft: None,
+            purpose: Purpose::Open,
+            case_tab: CaseTab::default(),
+            library_search: String::new(),
+            after_saving: None,
+            for_window: Vec::new(),
+            autosave: None,
+            orphans: Vec::new(),
             preferences,
         };
         session.compute(first);
@@ -119,26 +146,43 @@ impl Session {
     /// Takes over what the worker has finished.
     pub fn take_work(&mut self) {
         match self.worker.take() {
+            Some(Ok(loaded)) if self.purpose == Purpose::Change => self.show_changed(loaded),
             Some(Ok(loaded)) => {
                 if let Origin::File(path) = &loaded.origin {
-                    let path = path.clone();
-                    self.preferences.recent.retain(|p| *p != path);
-                    self.preferences.recent.insert(0, path);
-                    self.preferences.recent.truncate(RECENT);
+                    self.remember(path.clone());
+                }
+                if self.purpose == Purpose::Open {
+                    self.edit_what_was_opened(&loaded);
                 }
                 self.banner = None;
                 self.playback.restart(loaded.duration_s());
                 self.shown = Some(Arc::new(loaded));
                 self.ear_camera = ear_scene::home_camera(self.ear_shown());
             }
-            Some(Err(words)) => self.banner = Some(words),
+            Some(Err(fault)) if self.purpose == Purpose::Open => self.banner = Some(fault.words),
+            Some(Err(fault)) => {
+                if let Some(draft) = &mut self.draft {
+                    draft.fault = Some(fault);
+                }
+            }
             None => {}
         }
     }
 
+    /// Puts a file first among the recent ones.
+    pub(crate) fn remember(&mut self, path: PathBuf) {
+        self.preferences.recent.retain(|p| *p != path);
+        self.preferences.recent.insert(0, path);
+        self.preferences.recent.truncate(RECENT);
+    }
+
     fn compute(&mut self, origin: Origin) {
         self.playback.playing = false;
-        self.worker.start(Job { origin });
+        self.purpose = Purpose::Open;
+        self.worker.start(Job {
+            origin,
+            draft: None,
+        });
     }
 
     fn camera(&mut self, stage: StageId) -> &mut Orbit {
@@ -155,10 +199,12 @@ impl Session {
         self.in_motion |= before != self.playback;
     }
 
-    fn close_dialog(&mut self) {
+    pub(crate) fn close_dialog(&mut self) {
         if self.dialog.take() == Some(Dialog::Notice) {
             self.preferences.notice_read = true;
+            self.offer_recovery();
         }
+        self.after_saving = None;
     }
 
     fn seek_step(&mut self, step: usize, hold: bool) {
@@ -191,6 +237,9 @@ impl Session {
 
     /// Does what was asked. What needs the window itself is left to it.
     pub fn apply(&mut self, command: Command) {
+        let Some(command) = self.ask_before_losing(command) else {
+            return;
+        };
         match command {
             Command::Open(path) => {
                 self.close_dialog();
@@ -198,7 +247,9 @@ impl Session {
             }
             Command::OpenShipped => self.compute(Origin::Shipped),
             Command::Reload => {
-                if let Some(origin) = self.shown.as_ref().map(|l| l.origin.clone()) {
+                if let Some(origin) = self.draft.as_ref().map(|d| d.origin.clone())
+                    && origin != Origin::New
+                {
                     self.compute(origin);
                 }
             }
@@ -231,7 +282,10 @@ impl Session {
             Command::Show(dialog) => self.dialog = Some(dialog),
             Command::CloseDialog => self.close_dialog(),
             Command::DismissBanner => self.banner = None,
-            Command::PickFile | Command::Theme(_) | Command::Quit => {}
+            Command::PickFile | Command::Theme(_) | Command::Quit => {
+                self.for_window.push(command);
+            }
+            other => self.apply_edit(other),
         }
         self.preferences.speed = self.playback.speed;
     }

@@ -9,22 +9,25 @@ use lithodrome_chair::{ChairAngles, StepTimes};
 use lithodrome_debris::Run;
 use lithodrome_labyrinth::{Canal, CanalId, Ear, Region, Surface, Vec3};
 use lithodrome_nystagmus::{EyeTrace, Judging};
-use lithodrome_rehearsal::Scenario;
+use lithodrome_rehearsal::{LimitBreach, Scenario};
 
 /// Where a scenario came from.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Origin {
     /// The one that comes with the program.
     Shipped,
+    /// A new one, in no file yet.
+    New,
     /// A file.
     File(PathBuf),
 }
 
 impl Origin {
-    /// File name, or "shipped with the program".
+    /// File name, "shipped with the program" or "not in a file yet".
     pub fn name(&self) -> String {
         match self {
             Origin::Shipped => "shipped with the program".to_owned(),
+            Origin::New => "not in a file yet".to_owned(),
             Origin::File(path) => path.file_name().map_or_else(
                 || path.display().to_string(),
                 |n| n.to_string_lossy().into_owned(),
@@ -102,6 +105,8 @@ pub struct Loaded {
     pub findings: Vec<String>,
     /// What the run did not trust, and limits that the motion breaks, in words.
     pub warnings: Vec<String>,
+    /// The patient's limits that the motion breaks.
+    pub breaches: Vec<LimitBreach>,
     /// Until when each body holds on to a cupula, s (0 if it never does), `[body]`.
     pub attached_until_s: Vec<f64>,
     /// From when nystagmus is seen and named.

@@ -7,9 +7,13 @@ use std::{
         mpsc,
     },
     thread,
+    time::Instant,
 };
 
+use lithodrome_rehearsal::Scenario;
+
 use crate::{
+    draft::Fault,
     load::load,
     stage_data::{Loaded, Origin},
 };
@@ -20,8 +24,10 @@ pub type Waker = Arc<dyn Fn() + Send + Sync>;
 /// What to compute.
 #[derive(Clone, Debug)]
 pub struct Job {
-    /// The scenario.
+    /// Where the scenario is from.
     pub origin: Origin,
+    /// The scenario as it is edited; read from where it is from if left out.
+    pub draft: Option<Arc<Scenario>>,
 }
 
 /// Told by a job now and then.
@@ -42,11 +48,12 @@ impl Progress {
 
 struct Running {
     generation: u64,
+    since: Instant,
     progress: Arc<Progress>,
 }
 
-/// What a job brings back: its generation, and the result or the words of what went wrong.
-type Answer = (u64, Result<Loaded, String>);
+/// What a job brings back: its generation, and the result or what went wrong.
+type Answer = (u64, Result<Loaded, Fault>);
 
 /// Runs one job at a time; a newer job makes the older one's answer void.
 pub struct Worker {
@@ -82,6 +89,7 @@ impl Worker {
         });
         self.running = Some(Running {
             generation,
+            since: Instant::now(),
             progress: progress.clone(),
         });
         let (sender, waker) = (self.sender.clone(), self.waker.clone());
@@ -106,8 +114,13 @@ impl Worker {
         Some(running.progress.share.load(Ordering::Relaxed) as f32 / 1000.0)
     }
 
+    /// How long the job under way has been going on.
+    pub fn since(&self) -> Option<Instant> {
+        self.running.as_ref().map(|r| r.since)
+    }
+
     /// The answer of the job under way, once.
-    pub fn take(&mut self) -> Option<Result<Loaded, String>> {
+    pub fn take(&mut self) -> Option<Result<Loaded, Fault>> {
         while let Ok((generation, answer)) = self.receiver.try_recv() {
             if self
                 .running
@@ -123,7 +136,7 @@ impl Worker {
 }
 
 /// `None` if cancelled.
-fn compute(job: &Job, progress: &Progress) -> Option<Result<Loaded, String>> {
-    let answer = load(&job.origin, &progress.waker, &|share| progress.tell(share));
+fn compute(job: &Job, progress: &Progress) -> Option<Result<Loaded, Fault>> {
+    let answer = load(job, &progress.waker, &|share| progress.tell(share));
     (!progress.cancelled.load(Ordering::Relaxed)).then_some(answer)
 }

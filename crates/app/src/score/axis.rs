@@ -32,6 +32,11 @@ impl TimeAxis {
         share.clamp(0.0, 1.0) * self.duration_s
     }
 
+    /// How much time a point on the axis is, s.
+    pub fn s_per_point(&self) -> f64 {
+        self.duration_s / f64::from((self.right - self.left).max(1.0))
+    }
+
     /// Distance of ticks so that labels have room, s.
     fn tick_s(&self) -> f64 {
         let least = 64.0 / f64::from((self.right - self.left).max(1.0)) * self.duration_s;
@@ -92,6 +97,7 @@ mod tests {
         };
         assert!((axis.x_at(20.0) - 200.0).abs() < 1e-3);
         assert!((axis.time_at(200.0) - 20.0).abs() < 1e-6);
+        assert!((axis.s_per_point() - 0.2).abs() < 1e-12);
         assert!(axis.time_at(0.0).abs() < 1e-9);
         assert!((axis.time_at(900.0) - 80.0).abs() < 1e-9);
     }

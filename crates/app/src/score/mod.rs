@@ -4,6 +4,7 @@ pub mod axis;
 pub mod chair;
 pub mod course;
 pub mod curve;
+pub mod edges;
 pub mod slow_phase;
 pub mod steps;
 

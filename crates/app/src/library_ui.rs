@@ -1,0 +1,218 @@
+//! The library of manoeuvres: search, take the steps for this case, or open the whole scenario.
+
+use std::{path::Path, sync::OnceLock};
+
+use egui::{Button, RichText, ScrollArea, Ui};
+use lithodrome_labyrinth::CanalId;
+use lithodrome_rehearsal::{At, Scenario, scenario_from_ron};
+
+use crate::{
+    command::Command,
+    controls, fields,
+    score::axis::clock,
+    session::Session,
+    theme::{self, Palette},
+};
+
+/// One manoeuvre.
+#[derive(Clone, Debug)]
+pub struct Entry {
+    /// What people call it.
+    pub title: String,
+    /// What it is for: "right posterior canal".
+    pub targets: String,
+    /// Free or stuck debris, in the trade's words.
+    pub mechanism: String,
+    /// All of it.
+    pub scenario: Scenario,
+}
+
+/// All manoeuvres. The one place that says where they come from.
+pub fn library() -> &'static [Entry] {
+    static ENTRIES: OnceLock<Vec<Entry>> = OnceLock::new();
+    ENTRIES.get_or_init(|| SHIPPED.iter().filter_map(|text| entry(text)).collect())
+}
+
+const SHIPPED: [&str; 15] = [
+    include_str!("../../../scenarios/right-dix-hallpike.ron"),
+    include_str!("../../../scenarios/left-dix-hallpike.ron"),
+    include_str!("../../../scenarios/right-posterior-epley.ron"),
+    include_str!("../../../scenarios/left-posterior-epley.ron"),
+    include_str!("../../../scenarios/right-posterior-epley-wrong-side.ron"),
+    include_str!("../../../scenarios/right-posterior-backward-turn.ron"),
+    include_str!("../../../scenarios/left-posterior-backward-turn.ron"),
+    include_str!("../../../scenarios/right-posterior-backward-turn-long-waits.ron"),
+    include_str!("../../../scenarios/right-posterior-forward-turn.ron"),
+    include_str!("../../../scenarios/right-anterior-head-hanging.ron"),
+    include_str!("../../../scenarios/left-anterior-head-hanging.ron"),
+    include_str!("../../../scenarios/right-anterior-deep-head-hanging.ron"),
+    include_str!("../../../scenarios/left-anterior-deep-head-hanging.ron"),
+    include_str!("../../../scenarios/right-lateral-supine-roll.ron"),
+    include_str!("../../../scenarios/left-lateral-supine-roll.ron"),
+];
+
+fn entry(text: &str) -> Option<Entry> {
+    let scenario = scenario_from_ron(text, Path::new("library")).ok()?;
+    let mut targets: Vec<String> = Vec::new();
+    for d in &scenario.debris {
+        let (ear, canal) = (d.ear, d.canal);
+        let name = CanalId { ear, canal }.name();
+        if !targets.contains(&name) {
+            targets.push(name);
+        }
+    }
+    let stuck = |at: At| matches!(at, At::OnCupula { .. });
+    let mechanism = if scenario.debris.iter().any(|d| stuck(d.at)) {
+        "cupulolithiasis"
+    } else {
+        "canalithiasis"
+    };
+    Some(Entry {
+        title: scenario.title.clone(),
+        targets: targets.join(", "),
+        mechanism: mechanism.to_owned(),
+        scenario,
+    })
+}
+
+/// How well the entry answers to words: 0 if its title, canal or mechanism has them all, 1 if its steps or
+/// notes have the rest, nothing if a word is nowhere.
+pub fn rank(entry: &Entry, words: &str) -> Option<u8> {
+    let mut text = format!("{} {} {}", entry.title, entry.targets, entry.mechanism);
+    let words = words.to_lowercase();
+    let has_all = |text: &str| {
+        let text = text.to_lowercase();
+        words.split_whitespace().all(|word| text.contains(word))
+    };
+    if has_all(&text) {
+        return Some(0);
+    }
+    let names = entry.scenario.steps.iter().map(|s| s.name.as_str());
+    for more in names.chain(entry.scenario.notes.as_deref()) {
+        text.push(' ');
+        text.push_str(more);
+    }
+    has_all(&text).then_some(1)
+}
+
+/// Entries that have all words, the best first, with their places in [`library`].
+pub fn found(words: &str) -> Vec<(usize, &'static Entry)> {
+    let mut hits: Vec<_> = library()
+        .iter()
+        .enumerate()
+        .filter_map(|(i, entry)| Some((rank(entry, words)?, i, entry)))
+        .collect();
+    hits.sort_by_key(|&(rank, i, _)| (rank, i));
+    hits.into_iter().map(|(_, i, entry)| (i, entry)).collect()
+}
+
+/// Shows the library.
+pub fn library_ui(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
+    let palette = Palette::of(ui);
+    let mut words = session.library_search.clone();
+    let edit = egui::TextEdit::singleline(&mut words)
+        .hint_text("Search: epley, left, anterior…")
+        .desired_width(f32::INFINITY);
+    let response = ui.add(edit);
+    fields::name(&response, "Search the library");
+    response
+        .on_hover_text("Words of the title, the canal, the steps or the notes; all must be found");
+    if words != session.library_search {
+        commands.push(Command::SearchLibrary(words));
+    }
+    let found = found(&session.library_search);
+    if found.is_empty() {
+        controls::line(
+            ui,
+            "No manoeuvre has all these words.",
+            theme::body(),
+            palette.weak,
+        );
+        return;
+    }
+    ScrollArea::vertical()
+        .auto_shrink([false, false])
+        .show(ui, |ui| {
+            for (i, entry) in found {
+                entry_ui(ui, i, entry, session.draft.is_some(), commands);
+                ui.separator();
+            }
+        });
+}
+
+fn entry_ui(ui: &mut Ui, i: usize, entry: &Entry, open: bool, commands: &mut Vec<Command>) {
+    let palette = Palette::of(ui);
+    ui.spacing_mut().item_spacing.y = 4.0;
+    controls::line(ui, &entry.title, theme::body_strong(), palette.text);
+    let steps = entry.scenario.steps.len();
+    let about = format!(
+        "{}, {}; {steps} steps, {}",
+        entry.targets,
+        entry.mechanism,
+        clock(entry.scenario.duration_s())
+    );
+    controls::line(ui, about, theme::small(), palette.weak);
+    ui.horizontal(|ui| {
+        let mut button = |label: &str, name: String, tip: &str, on: bool, command: Command| {
+            let text = RichText::new(label).font(theme::small());
+            let response = ui.add_enabled(on, Button::new(text));
+            fields::name(&response, &name);
+            if response.on_hover_text(tip).clicked() {
+                commands.push(command);
+            }
+        };
+        button(
+            "Take its steps",
+            format!("Take the steps of {}", entry.title),
+            "Its start and steps for this case; debris, anatomy and limits stay. Can be undone.",
+            open,
+            Command::TakeManoeuvre(i),
+        );
+        button(
+            "Open",
+            format!("Open {}", entry.title),
+            "The whole scenario with its own debris, as a new one",
+            true,
+            Command::OpenFromLibrary(i),
+        );
+        if let Some(notes) = &entry.scenario.notes {
+            let text = RichText::new("Notes")
+                .font(theme::small())
+                .color(palette.weak);
+            let label = ui.add(egui::Label::new(text).sense(egui::Sense::hover()));
+            label.on_hover_text(notes);
+        }
+    });
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_shipped_manoeuvre_is_there() {
+        assert_eq!(library().len(), SHIPPED.len());
+    }
+
+    #[test]
+    fn all_words_must_be_found_in_any_order_and_case() {
+        let titles = |words: &str| -> Vec<&str> {
+            let hits = found(words).into_iter();
+            hits.map(|(_, e)| e.title.as_str()).collect()
+        };
+        assert_eq!(titles("").len(), library().len());
+        assert_eq!(
+            titles("EPLEY left whole-body")[0],
+            "Left posterior canal, whole-body Epley"
+        );
+        assert!(titles("epley anterior-canal-of-nobody").is_empty());
+    }
+
+    #[test]
+    fn words_of_the_title_count_more_than_those_of_the_notes() {
+        // The notes and steps of both sides have "left" in them.
+        let best = |words: &str| found(words)[0].1.scenario.title.clone();
+        assert!(best("left lateral").contains("left lateral"));
+        assert!(best("lateral right").contains("right lateral"));
+    }
+}

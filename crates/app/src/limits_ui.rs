@@ -1,0 +1,132 @@
+//! What the patient allows, to edit, with what the chair's motion breaks.
+
+use egui::Ui;
+use lithodrome_rehearsal::{Limit, Limits, Scenario};
+
+use crate::{
+    command::Command,
+    controls,
+    draft::Fault,
+    edit::Edit,
+    fields::{self, Number},
+    session::Session,
+    theme::{self, Palette},
+};
+
+/// A limit: which, its name, its unit, change per point, what it means.
+type Row = (Limit, &'static str, &'static str, f64, &'static str);
+
+const ROWS: [Row; 4] = [
+    (
+        Limit::HeadDown,
+        "Head below the horizontal",
+        "°",
+        0.5,
+        "How far the head may hang below the horizontal. Head-hang is usually 30°; a stiff or frail \
+         patient may bear less.",
+    ),
+    (
+        Limit::Inverted,
+        "Time below the horizontal",
+        " s",
+        0.5,
+        "How long the head may stay below the horizontal in one go. Pressure in the eyes rises there.",
+    ),
+    (
+        Limit::Speed,
+        "Turning speed",
+        "°/s",
+        1.0,
+        "The highest speed of turning the patient, at its peak; a move is fastest in its middle.",
+    ),
+    (
+        Limit::Acceleration,
+        "Turning acceleration",
+        "°/s²",
+        2.0,
+        "The hardest start and stop of a move",
+    ),
+];
+
+/// Shows the limits; broken ones are named with step, angle and time.
+pub fn limits_ui(
+    ui: &mut Ui,
+    session: &Session,
+    scenario: &Scenario,
+    fault: Option<&Fault>,
+    commands: &mut Vec<Command>,
+) {
+    let palette = Palette::of(ui);
+    let limits = scenario.limits.unwrap_or_default();
+    let breaches = match &session.shown {
+        Some(loaded) if !session.is_stale() => Some(&loaded.breaches),
+        _ => None,
+    };
+    for (limit, name, unit, per_point, tip) in ROWS {
+        fields::row(ui, name, tip, |ui| {
+            let called = format!("Limit: {}", name.to_lowercase());
+            let value = value_of(&limits, limit);
+            let number = Number {
+                empty: Some("no limit"),
+                width: 88.0,
+                per_point,
+                weak: value.is_none(),
+                wrong: fault.is_some_and(|f| f.is_at(limit.field())),
+                ..Number::new(&called, tip, value.unwrap_or(f64::INFINITY), unit)
+            };
+            fields::number(ui, number, commands, |v| {
+                Edit::Limits(with(limits, limit, v.is_finite().then_some(v)))
+            });
+        });
+        fields::fault_ui(ui, fault, &[limit.field().to_owned()]);
+        for breach in breaches.into_iter().flatten().filter(|b| b.limit == limit) {
+            fields::warning(ui, &breach.to_string());
+        }
+    }
+    ui.add_space(4.0);
+    if limits == Limits::default() {
+        let words =
+            "Nothing is limited yet. Type a number to be warned where a step goes beyond it.";
+        controls::line(ui, words, theme::small(), palette.weak);
+    } else if breaches.is_some_and(Vec::is_empty) {
+        let words = "All steps stay within these limits.";
+        controls::line(ui, words, theme::small(), palette.weak);
+    }
+}
+
+fn value_of(limits: &Limits, limit: Limit) -> Option<f64> {
+    match limit {
+        Limit::HeadDown => limits.head_down_deg,
+        Limit::Inverted => limits.inverted_s,
+        Limit::Speed => limits.speed_deg_s,
+        Limit::Acceleration => limits.acceleration_deg_s2,
+    }
+}
+
+fn with(mut limits: Limits, limit: Limit, value: Option<f64>) -> Limits {
+    match limit {
+        Limit::HeadDown => limits.head_down_deg = value,
+        Limit::Inverted => limits.inverted_s = value,
+        Limit::Speed => limits.speed_deg_s = value,
+        Limit::Acceleration => limits.acceleration_deg_s2 = value,
+    }
+    limits
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_limit_has_its_row_and_is_written_where_it_is_read() {
+        for (i, (limit, ..)) in ROWS.into_iter().enumerate() {
+            let value = Some(i as f64 + 1.0);
+            let limits = with(Limits::default(), limit, value);
+            assert_eq!(value_of(&limits, limit), value);
+            let set = ROWS
+                .iter()
+                .filter(|(l, ..)| value_of(&limits, *l).is_some());
+            assert_eq!(set.count(), 1);
+        }
+    }
+}
