@@ -2,7 +2,7 @@
 
 use egui::{ComboBox, RichText, Role, ScrollArea, Ui, WidgetInfo, vec2};
 use lithodrome_labyrinth::{Anatomy, Canal, Ear};
-use lithodrome_rehearsal::{At, CupulaSide, DebrisEntry, Scenario, StartAngles};
+use lithodrome_rehearsal::{At, CupulaSide, DebrisEntry, Scenario, StartAngles, Whose};
 
 use crate::{
     command::Command,
@@ -41,8 +41,14 @@ pub fn patient_ui(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
             anatomy_ui(ui, scenario, fault, commands);
             headrest_ui(ui, scenario, fault, commands);
             ui.add_space(12.0);
-            controls::section(ui, "What this patient allows");
-            limits_ui::limits_ui(ui, session, scenario, fault, commands);
+            for (whose, title) in [
+                (Whose::Patient, "What this patient allows"),
+                (Whose::Chair, "What this chair allows"),
+            ] {
+                controls::section(ui, title);
+                limits_ui::limits_ui(ui, session, whose, fault, commands);
+                ui.add_space(12.0);
+            }
             ui.add_space(16.0);
         });
 }
@@ -67,14 +73,7 @@ fn debris_ui(ui: &mut Ui, scenario: &Scenario, fault: Option<&Fault>, commands: 
 
 /// Right posterior, free: the commonest case.
 fn common_case() -> DebrisEntry {
-    DebrisEntry {
-        ear: Ear::Right,
-        canal: Canal::Posterior,
-        at: At::AmpullaryArm,
-        count: 8,
-        diameter_um: 50.0,
-        density_g_cm3: None,
-    }
+    DebrisEntry::new(Ear::Right, Canal::Posterior, At::AmpullaryArm, 8, 50.0)
 }
 
 fn group_ui(

@@ -1,6 +1,6 @@
 //! Edits of a scenario: what can be changed, and how each changes it.
 
-use lithodrome_rehearsal::{DebrisEntry, Limits, Scenario, StartAngles, StepEntry};
+use lithodrome_rehearsal::{Body, DebrisEntry, Limits, Scenario, StartAngles, StepEntry, Whose};
 
 /// Time of a new step's move and hold, s: common practice for a wait without nystagmus.
 const NEW_STEP_S: [f64; 2] = [3.0, 30.0];
@@ -22,8 +22,8 @@ pub enum Edit {
     MoveStep(usize, isize),
     /// The whole scenario for the other ear.
     Mirror,
-    /// Another manoeuvre: start angles and steps; the case stays.
-    Manoeuvre(StartAngles, Vec<StepEntry>),
+    /// The manoeuvre of another scenario: body, start angles and steps; the case stays.
+    Manoeuvre(Box<Scenario>),
     /// The chair at the start.
     Start(StartAngles),
     /// Another group of debris in place of one.
@@ -34,8 +34,8 @@ pub enum Edit {
     RemoveDebris(usize),
     /// Name or path of the anatomy.
     Anatomy(String),
-    /// What the patient allows.
-    Limits(Limits),
+    /// What the patient or the chair allows.
+    Limits(Whose, Limits),
 }
 
 impl Edit {
@@ -73,9 +73,10 @@ impl Edit {
                 mirror(&mut next);
                 chosen
             }
-            Edit::Manoeuvre(start, steps) => {
-                next.chair = *start;
-                next.steps.clone_from(steps);
+            Edit::Manoeuvre(from) => {
+                next.body = from.body;
+                next.chair = from.chair;
+                next.steps.clone_from(&from.steps);
                 0
             }
             _ => {
@@ -100,8 +101,12 @@ impl Edit {
                 next.debris.remove(*i);
             }
             Edit::Anatomy(name) => next.anatomy.clone_from(name),
-            Edit::Limits(limits) => {
-                next.limits = (*limits != Limits::default()).then_some(*limits);
+            Edit::Limits(whose, limits) => {
+                let limits = (*limits != Limits::default()).then_some(*limits);
+                match whose {
+                    Whose::Patient => next.limits = limits,
+                    Whose::Chair => next.chair_limits = limits,
+                }
             }
             _ => {}
         }
@@ -112,14 +117,14 @@ fn wait() -> StepEntry {
     let [move_s, hold_s] = NEW_STEP_S;
     StepEntry {
         name: "Wait".to_owned(),
-        yaw_deg: None,
-        track_deg: None,
         move_s,
         hold_s,
+        ..StepEntry::default()
     }
 }
 
-/// Where the step is afterwards. The steps keep the angles that they ended at, also where an axis stayed.
+/// Where the step is afterwards. In a chair the steps keep the angles that they ended at, also where an
+/// axis stayed.
 fn move_step(scenario: &mut Scenario, i: usize, by: isize) -> usize {
     let Some(to) = i
         .checked_add_signed(by)
@@ -127,9 +132,17 @@ fn move_step(scenario: &mut Scenario, i: usize, by: isize) -> usize {
     else {
         return i;
     };
+    if matches!(scenario.body, Some(Body::Bedside { .. })) {
+        scenario.steps.swap(i, to);
+        return to;
+    }
     let angles = scenario.angles_deg();
     for k in [i, to, i.max(to) + 1] {
-        if let Some(step) = scenario.steps.get_mut(k) {
+        if let Some(step) = scenario
+            .steps
+            .get_mut(k)
+            .filter(|s| s.down_in_head.is_none())
+        {
             step.yaw_deg = Some(angles[k][0]);
             step.track_deg = Some(angles[k][1]);
         }
@@ -147,10 +160,27 @@ fn mirror(scenario: &mut Scenario) {
     for step in &mut scenario.steps {
         step.yaw_deg = step.yaw_deg.map(negated);
         step.track_deg = step.track_deg.map(negated);
+        if let Some(down) = &mut step.down_in_head {
+            down[1] = negated(down[1]);
+        }
+        if let Some(trunk) = &mut step.trunk {
+            trunk.fall_left_deg = trunk.fall_left_deg.map(negated);
+            trunk.roll_left_deg = trunk.roll_left_deg.map(negated);
+        }
+        if let Some(neck) = &mut step.neck {
+            neck.turn_left_deg = neck.turn_left_deg.map(negated);
+            neck.tilt_left_deg = neck.tilt_left_deg.map(negated);
+        }
         step.name = other_side(&step.name);
     }
     for entry in &mut scenario.debris {
         entry.ear = entry.ear.other();
+    }
+    for cupula in &mut scenario.cupulae {
+        cupula.ear = cupula.ear.other();
+    }
+    for target in scenario.about.iter_mut().flat_map(|a| &mut a.targets) {
+        target.ear = target.ear.other();
     }
     scenario.title = other_side(&scenario.title);
 }
@@ -192,24 +222,19 @@ mod tests {
             track_deg,
             move_s: 3.0,
             hold_s: 10.0,
+            ..StepEntry::default()
         }
     }
 
     fn entry(ear: Ear) -> DebrisEntry {
-        DebrisEntry {
-            ear,
-            canal: Canal::Posterior,
-            at: At::AmpullaryArm,
-            count: 3,
-            diameter_um: 50.0,
-            density_g_cm3: None,
-        }
+        DebrisEntry::new(ear, Canal::Posterior, At::AmpullaryArm, 3, 50.0)
     }
 
     fn three() -> Scenario {
         Scenario {
             format: 1,
             title: "Right posterior canal".to_owned(),
+            about: None,
             anatomy: "mean-adult".to_owned(),
             debris: vec![entry(Ear::Right)],
             chair: StartAngles::default(),
@@ -218,7 +243,11 @@ mod tests {
                 step("Lie back to the right", None, Some(120.0)),
                 step("On", Some(135.0), None),
             ],
+            cupulae: Vec::new(),
+            body: None,
             limits: None,
+            chair_limits: None,
+            eyes: None,
             seed: None,
             engine: None,
             visible_spv_deg_s: None,
@@ -310,7 +339,10 @@ mod tests {
             ..StartAngles::default()
         };
         let other = vec![step("Roll", Some(90.0), None)];
-        let (next, chosen) = Edit::Manoeuvre(start, other.clone()).on(&three(), 2);
+        let mut from = three();
+        from.debris.clear();
+        (from.chair, from.steps) = (start, other.clone());
+        let (next, chosen) = Edit::Manoeuvre(Box::new(from)).on(&three(), 2);
         assert_eq!((next.steps, next.chair, chosen), (other, start, 0));
         assert_eq!(
             (next.debris, next.title),
@@ -324,8 +356,9 @@ mod tests {
             head_down_deg: Some(20.0),
             ..Limits::default()
         };
-        let (with, _) = Edit::Limits(limits).on(&three(), 0);
+        let (with, _) = Edit::Limits(Whose::Patient, limits).on(&three(), 0);
         assert_eq!(with.limits, Some(limits));
-        assert_eq!(Edit::Limits(Limits::default()).on(&with, 0).0.limits, None);
+        let none = Edit::Limits(Whose::Patient, Limits::default());
+        assert_eq!(none.on(&with, 0).0.limits, None);
     }
 }

@@ -153,7 +153,7 @@ impl Session {
             Command::SearchLibrary(words) => self.library_search = words,
             Command::TakeManoeuvre(entry) => {
                 if let Some(scenario) = library().get(entry).map(|e| e.scenario.clone()) {
-                    let edit = Edit::Manoeuvre(scenario.chair, scenario.steps);
+                    let edit = Edit::Manoeuvre(Box::new(scenario));
                     self.change(|draft| draft.edit(&edit, false));
                 }
             }

@@ -1,10 +1,10 @@
 //! The library of manoeuvres: search, take the steps for this case, or open the whole scenario.
 
-use std::{path::Path, sync::OnceLock};
+use std::sync::OnceLock;
 
 use egui::{Button, RichText, ScrollArea, Ui};
 use lithodrome_labyrinth::CanalId;
-use lithodrome_rehearsal::{At, Scenario, scenario_from_ron};
+use lithodrome_rehearsal::{About, At, LibraryEntry, Mechanism, Scenario, Target};
 
 use crate::{
     command::Command,
@@ -14,65 +14,73 @@ use crate::{
     theme::{self, Palette},
 };
 
-/// One manoeuvre.
+/// One manoeuvre or test.
 #[derive(Clone, Debug)]
 pub struct Entry {
     /// What people call it.
     pub title: String,
     /// What it is for: "right posterior canal".
     pub targets: String,
-    /// Free or stuck debris, in the trade's words.
+    /// Where the debris has to be for it, in the trade's words.
     pub mechanism: String,
+    /// Sources and rules.
+    pub about: About,
     /// All of it.
     pub scenario: Scenario,
 }
 
-/// All manoeuvres. The one place that says where they come from.
+/// All manoeuvres and tests.
 pub fn library() -> &'static [Entry] {
     static ENTRIES: OnceLock<Vec<Entry>> = OnceLock::new();
-    ENTRIES.get_or_init(|| SHIPPED.iter().filter_map(|text| entry(text)).collect())
+    // The shipped files are tested; one that could not be read would not be shown.
+    let read = || lithodrome_rehearsal::library().unwrap_or_default();
+    ENTRIES.get_or_init(|| read().into_iter().map(entry).collect())
 }
 
-const SHIPPED: [&str; 15] = [
-    include_str!("../../../scenarios/right-dix-hallpike.ron"),
-    include_str!("../../../scenarios/left-dix-hallpike.ron"),
-    include_str!("../../../scenarios/right-posterior-epley.ron"),
-    include_str!("../../../scenarios/left-posterior-epley.ron"),
-    include_str!("../../../scenarios/right-posterior-epley-wrong-side.ron"),
-    include_str!("../../../scenarios/right-posterior-backward-turn.ron"),
-    include_str!("../../../scenarios/left-posterior-backward-turn.ron"),
-    include_str!("../../../scenarios/right-posterior-backward-turn-long-waits.ron"),
-    include_str!("../../../scenarios/right-posterior-forward-turn.ron"),
-    include_str!("../../../scenarios/right-anterior-head-hanging.ron"),
-    include_str!("../../../scenarios/left-anterior-head-hanging.ron"),
-    include_str!("../../../scenarios/right-anterior-deep-head-hanging.ron"),
-    include_str!("../../../scenarios/left-anterior-deep-head-hanging.ron"),
-    include_str!("../../../scenarios/right-lateral-supine-roll.ron"),
-    include_str!("../../../scenarios/left-lateral-supine-roll.ron"),
-];
+fn entry(entry: LibraryEntry) -> Entry {
+    let LibraryEntry {
+        scenario, about, ..
+    } = entry;
+    Entry {
+        title: scenario.title.clone(),
+        targets: targets_in_words(&about),
+        mechanism: mechanisms_in_words(&about.mechanisms),
+        about,
+        scenario,
+    }
+}
 
-fn entry(text: &str) -> Option<Entry> {
-    let scenario = scenario_from_ron(text, Path::new("library")).ok()?;
-    let mut targets: Vec<String> = Vec::new();
-    for d in &scenario.debris {
-        let (ear, canal) = (d.ear, d.canal);
-        let name = CanalId { ear, canal }.name();
-        if !targets.contains(&name) {
-            targets.push(name);
+/// Canals, one name for both sides of a canal.
+fn targets_in_words(about: &About) -> String {
+    let mut names: Vec<String> = Vec::new();
+    for &Target { ear, canal } in &about.targets {
+        let other = Target {
+            ear: ear.other(),
+            canal,
+        };
+        let name = if about.targets.contains(&other) {
+            format!("{} canal of both ears", canal.name())
+        } else {
+            CanalId { ear, canal }.name()
+        };
+        if !names.contains(&name) {
+            names.push(name);
         }
     }
-    let stuck = |at: At| matches!(at, At::OnCupula { .. });
-    let mechanism = if scenario.debris.iter().any(|d| stuck(d.at)) {
-        "cupulolithiasis"
-    } else {
-        "canalithiasis"
-    };
-    Some(Entry {
-        title: scenario.title.clone(),
-        targets: targets.join(", "),
-        mechanism: mechanism.to_owned(),
-        scenario,
-    })
+    names.join(", ")
+}
+
+/// Free debris, debris on the cupula, or both.
+fn mechanisms_in_words(mechanisms: &[Mechanism]) -> String {
+    let stuck = |m: &Mechanism| matches!(m.at(), At::OnCupula { .. });
+    let words: Vec<&str> = [
+        (mechanisms.iter().any(|m| !stuck(m)), "canalithiasis"),
+        (mechanisms.iter().any(stuck), "cupulolithiasis"),
+    ]
+    .into_iter()
+    .filter_map(|(any, word)| any.then_some(word))
+    .collect();
+    words.join(" or ")
 }
 
 /// How well the entry answers to words: 0 if its title, canal or mechanism has them all, 1 if its steps or
@@ -175,14 +183,33 @@ fn entry_ui(ui: &mut Ui, i: usize, entry: &Entry, open: bool, commands: &mut Vec
             true,
             Command::OpenFromLibrary(i),
         );
-        if let Some(notes) = &entry.scenario.notes {
-            let text = RichText::new("Notes")
+        for (label, words) in [
+            ("Rules", rules(&entry.about)),
+            ("Cautions", entry.about.cautions.join("\n")),
+            ("Source", source(entry)),
+        ] {
+            if words.is_empty() {
+                continue;
+            }
+            let text = RichText::new(label)
                 .font(theme::small())
                 .color(palette.weak);
             let label = ui.add(egui::Label::new(text).sense(egui::Sense::hover()));
-            label.on_hover_text(notes);
+            label.on_hover_text(words);
         }
     });
+}
+
+/// How often, and when to go on.
+fn rules(about: &About) -> String {
+    format!("{}\n{}", about.repeats, about.hold_rule)
+}
+
+fn source(entry: &Entry) -> String {
+    match &entry.scenario.notes {
+        None => entry.about.source.clone(),
+        Some(notes) => format!("{}\n{notes}", entry.about.source),
+    }
 }
 
 #[cfg(test)]
@@ -191,7 +218,8 @@ mod tests {
 
     #[test]
     fn every_shipped_manoeuvre_is_there() {
-        assert_eq!(library().len(), SHIPPED.len());
+        let names = lithodrome_rehearsal::library_names();
+        assert_eq!(library().len(), names.count());
     }
 
     #[test]
@@ -202,8 +230,8 @@ mod tests {
         };
         assert_eq!(titles("").len(), library().len());
         assert_eq!(
-            titles("EPLEY left whole-body")[0],
-            "Left posterior canal, whole-body Epley"
+            titles("EPLEY left whole body")[0],
+            "Left posterior canal, Epley with the whole body"
         );
         assert!(titles("epley anterior-canal-of-nobody").is_empty());
     }
@@ -212,7 +240,7 @@ mod tests {
     fn words_of_the_title_count_more_than_those_of_the_notes() {
         // The notes and steps of both sides have "left" in them.
         let best = |words: &str| found(words)[0].1.scenario.title.clone();
-        assert!(best("left lateral").contains("left lateral"));
-        assert!(best("lateral right").contains("right lateral"));
+        assert!(best("left lateral").contains("Left lateral"));
+        assert!(best("lateral right").contains("Right lateral"));
     }
 }

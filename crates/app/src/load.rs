@@ -11,7 +11,7 @@ use lithodrome_chair::HeadMotion;
 use lithodrome_debris::{EventKind, Run};
 use lithodrome_labyrinth::{Anatomy, Canal, CanalShape, Ear, Labyrinth, Tube, Vec3};
 use lithodrome_rehearsal::{
-    Compiled, RehearsalError, Rehearsed, Scenario, check, compile_in, limit_breaches, load_anatomy,
+    Compiled, RehearsalError, Rehearsed, Scenario, all_breaches, check, compile_in, load_anatomy,
     read_scenario, rehearse_with_progress, scenario_from_ron,
 };
 
@@ -88,9 +88,7 @@ fn shown(
         attached_until_s: attached_until(&run, &still),
         findings: report.steps.into_iter().map(|s| s.sentence).collect(),
         warnings: report.warnings,
-        breaches: (compiled.scenario.limits.as_ref())
-            .map(|limits| limit_breaches(limits, &compiled.motion))
-            .unwrap_or_default(),
+        breaches: all_breaches(&compiled.scenario, &compiled.motion),
         judging: compiled.judging,
         ears,
         reid_pitch_nose_up_rad: compiled.labyrinth.reid_pitch_nose_up_rad,

@@ -269,7 +269,7 @@ fn a_broken_limit_is_named_with_step_angle_and_time() {
     let mut window = open(Origin::Shipped);
     window.key_press(Key::F4);
     window.run();
-    type_into(&mut window, "Limit: head below the horizontal", "20");
+    type_into(&mut window, "Limit of the patient: head below the horizontal", "20");
     // The second step lies 120° back from upright: 30° below the horizontal, from 8 s on in 3 s.
     let words = "step 2 (Right Dix-Hallpike) at 11.0 s: the head is below the horizontal by 30.0°, this \
                  patient allows 20.0° (limits.head_down_deg)";
@@ -279,7 +279,7 @@ fn a_broken_limit_is_named_with_step_angle_and_time() {
     window.get_by_label(words);
     window.key_press(Key::F4);
     window.run();
-    type_into(&mut window, "Limit: head below the horizontal", "");
+    type_into(&mut window, "Limit of the patient: head below the horizontal", "");
     assert_eq!(draft(&window).limits, None);
     assert!(window.query_by_label(words).is_none());
 }
@@ -310,17 +310,17 @@ fn the_library_is_searched_and_gives_steps_or_a_whole_scenario() {
         .type_text("left lateral");
     window.run();
     window
-        .get_by_label("Take the steps of Supine roll test, left lateral canal, geotropic form")
+        .get_by_label("Take the steps of Left lateral canal, full roll to the right")
         .click();
     settle(&mut window);
     let taken = draft(&window);
     assert_eq!(taken.debris, debris, "this patient keeps her debris");
-    let file = include_str!("../../../scenarios/left-lateral-supine-roll.ron");
+    let file = include_str!("../../../scenarios/library/left-lateral-roll-360.ron");
     let entry = lithodrome_rehearsal::scenario_from_ron(file, Path::new("left")).unwrap();
     assert_eq!(taken.steps, entry.steps);
     // Opening asks about the change first.
     window
-        .get_by_label("Open Supine roll test, left lateral canal, geotropic form")
+        .get_by_label("Open Left lateral canal, full roll to the right")
         .click();
     settle(&mut window);
     window.get_by_label("Discard the changes").click();
