@@ -6,6 +6,8 @@ use egui::Ui;
 
 use crate::{
     command::{Command, Dialog},
+    export_picker::ExportPicker,
+    export_ui,
     file_picker::FilePicker,
     keys,
     layout_ui::{self, Scenes},
@@ -29,7 +31,10 @@ pub struct App {
     scenes: Scenes,
     has_card: bool,
     picker: FilePicker,
+    export_picker: ExportPicker,
     waker: Waker,
+    /// Asked from outside of the panels.
+    asked: Vec<Command>,
     /// When the last picture was due, s.
     last_s: f64,
 }
@@ -59,15 +64,19 @@ impl App {
             figure::prepare();
             wake();
         });
+        let mut session = Session::new(preferences, first, waker.clone());
+        session.export.card.clone_from(&cc.wgpu_render_state);
         Self {
-            session: Session::new(preferences, first, waker.clone()),
+            session,
             scenes: Scenes {
                 room: has_card.then(RoomScene::default),
                 ear: None,
             },
             has_card,
             picker: FilePicker::default(),
+            export_picker: ExportPicker::default(),
             waker,
+            asked: Vec::new(),
             last_s: 0.0,
         }
     }
@@ -84,10 +93,27 @@ impl App {
             && ears.is_none_or(|ears| ears.iter().all(|ear| ear.surface.get().is_some()))
     }
 
+    /// Does what is asked before the next picture, as if a panel had asked.
+    pub fn ask(&mut self, command: Command) {
+        self.asked.push(command);
+        (self.waker)();
+    }
+
     fn apply(&mut self, ctx: &egui::Context, commands: Vec<Command>) {
         for command in commands {
             match command {
                 Command::PickFile => self.picker.ask(self.waker.clone()),
+                Command::PickExport(export) => {
+                    if let Some(loaded) = &self.session.shown {
+                        let name = export.file_name(&loaded.scenario.title);
+                        self.export_picker.ask(export, name, self.waker.clone());
+                    }
+                }
+                Command::ExportTo(export, path) => {
+                    self.session.dialog = None;
+                    let still = self.session.still();
+                    self.session.export.start(still, export, &path, ctx.theme());
+                }
                 Command::Theme(theme) => ctx.set_theme(theme),
                 Command::Quit => ctx.send_viewport_cmd(egui::ViewportCommand::Close),
                 other => self.session.apply(other),
@@ -100,16 +126,25 @@ impl App {
             Some(Dialog::Notice) => notice::notice_ui(ctx, commands),
             Some(Dialog::Shortcuts) => notice::shortcuts_ui(ctx, commands),
             Some(Dialog::Path(path)) => notice::path_ui(ctx, path, commands),
+            Some(Dialog::ExportPath(export, path)) => {
+                export_ui::path_ui(ctx, *export, path, commands);
+            }
             None => {}
         }
     }
 }
 
 impl eframe::App for App {
-    fn logic(&mut self, _ctx: &egui::Context, _frame: &mut eframe::Frame) {
+    fn logic(&mut self, ctx: &egui::Context, _frame: &mut eframe::Frame) {
         self.session.take_work();
         if let Some(command) = self.picker.answer() {
             self.session.apply(command);
+        }
+        self.session.export.take();
+        let asked = std::mem::take(&mut self.asked);
+        self.apply(ctx, asked);
+        if let Some(command) = self.export_picker.answer() {
+            self.apply(ctx, vec![command]);
         }
     }
 

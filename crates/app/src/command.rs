@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use glam::Vec2;
 
-use crate::render::StageId;
+use crate::{export::Export, render::StageId};
 
 /// Which ears stand on the ear stage.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
@@ -44,6 +44,8 @@ pub enum Dialog {
     Shortcuts,
     /// A path to type.
     Path(String),
+    /// A path to type for what is exported.
+    ExportPath(Export, String),
 }
 
 /// One wish.
@@ -101,4 +103,14 @@ pub enum Command {
     Theme(egui::ThemePreference),
     /// Close the program.
     Quit,
+
+    // Taking things out.
+    /// Ask the desktop where to save.
+    PickExport(Export),
+    /// Save there.
+    ExportTo(Export, PathBuf),
+    /// Stop saving.
+    CancelExport,
+    /// Take the word about the last export away.
+    DismissSaved,
 }

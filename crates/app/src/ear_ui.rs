@@ -73,9 +73,11 @@ pub fn ear_ui(ui: &mut Ui, shown: Shown<'_>, loaded: &Loaded, commands: &mut Vec
     } else {
         stage_ui::no_card(ui, rect);
     }
-    stage_ui::title(ui, rect, StageId::Ear, shown.alone, commands);
     globe_ui::globe(ui, rect, loaded, moment.time_s, &palette);
-    choices(ui, rect, moment, commands);
+    if !shown.bare {
+        stage_ui::title(ui, rect, StageId::Ear, shown.alone, commands);
+        choices(ui, rect, moment, commands);
+    }
 }
 
 fn choices(ui: &mut Ui, rect: Rect, moment: Moment<'_>, commands: &mut Vec<Command>) {

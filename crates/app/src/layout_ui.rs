@@ -5,7 +5,7 @@ use egui::{CentralPanel, Frame, Margin, Panel, RichText, ScrollArea, Ui};
 use crate::{
     banner_ui, case_ui,
     command::Command,
-    ear_ui, eyes_ui, menu_ui,
+    ear_ui, export_ui, eyes_ui, menu_ui,
     render::StageId,
     room_ui,
     scene::{Quality, ear_scene::EarScene, room_scene::RoomScene},
@@ -38,6 +38,8 @@ pub struct Shown<'a> {
     pub quality: Quality,
     /// The stages share one place.
     pub alone: bool,
+    /// For a picture: without controls.
+    pub bare: bool,
 }
 
 /// Shows all panels.
@@ -89,6 +91,7 @@ pub fn panels(
         scenes,
         quality,
         alone,
+        bare: false,
     };
     stages(ui, shown, &loaded, commands);
 }
@@ -122,6 +125,10 @@ fn top(
     if let Some(share) = session.worker.share() {
         let panel = strip("progress").frame(Frame::NONE);
         panel.show(ui, |ui| banner_ui::progress_ui(ui, share, commands));
+    }
+    if export_ui::has_strip(session) {
+        let panel = strip("export").frame(Frame::NONE);
+        panel.show(ui, |ui| export_ui::strip_ui(ui, session, commands));
     }
 }
 

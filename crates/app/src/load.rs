@@ -68,12 +68,14 @@ fn shown(
     let still: Vec<bool> = report.debris.iter().map(|d| d.on_cupula).collect();
     Loaded {
         scenario: (*compiled.scenario).clone(),
+        compiled: Arc::new(compiled.clone()),
         origin: origin.clone(),
         chair: chair_columns(&compiled.motion, &run),
         step_times: compiled.motion.times().to_vec(),
         attached_until_s: attached_until(&run, &still),
-        findings: report.steps.into_iter().map(|s| s.sentence).collect(),
-        warnings: report.warnings,
+        findings: report.steps.iter().map(|s| s.sentence.clone()).collect(),
+        warnings: report.warnings.clone(),
+        report,
         judging: compiled.judging,
         ears,
         reid_pitch_nose_up_rad: compiled.labyrinth.reid_pitch_nose_up_rad,

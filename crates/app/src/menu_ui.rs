@@ -210,6 +210,8 @@ fn file_menu(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
         Command::Reload,
         commands,
     );
+    ui.separator();
+    crate::export_ui::menu_ui(ui, session, commands);
     if !session.preferences.recent.is_empty() {
         ui.separator();
         controls::section(ui, "Recent");

@@ -64,7 +64,7 @@ pub fn notice_ui(ctx: &Context, commands: &mut Vec<Command>) {
     }
 }
 
-fn dialog(ctx: &Context, name: &str) -> Modal {
+pub(crate) fn dialog(ctx: &Context, name: &str) -> Modal {
     let frame = Frame::popup(&ctx.global_style()).inner_margin(Margin::same(24));
     Modal::new(Id::unique(name)).frame(frame)
 }

@@ -7,6 +7,7 @@ use lithodrome_labyrinth::Ear;
 use crate::{
     camera::Orbit,
     command::{Command, Dialog, EarFrame, EarShown, EyesSeenBy},
+    export::Exporter,
     playback::Playback,
     render::StageId,
     scene::{ear_scene, room_scene},
@@ -72,12 +73,21 @@ pub struct Session {
     pub case_folded: Option<bool>,
     /// Computes.
     pub worker: Worker,
+    /// Saves pictures and tables.
+    pub export: Exporter,
 }
 
 impl Session {
     /// Starts with a scenario.
     pub fn new(preferences: Preferences, first: Origin, waker: Waker) -> Self {
-        let mut session = Self {
+        let mut session = Self::idle(preferences, waker);
+        session.compute(first);
+        session
+    }
+
+    /// Starts with nothing.
+    pub fn idle(preferences: Preferences, waker: Waker) -> Self {
+        Self {
             shown: None,
             playback: Playback {
                 speed: preferences.speed,
@@ -90,11 +100,27 @@ impl Session {
             in_motion: false,
             stage: StageId::Ear,
             case_folded: None,
-            worker: Worker::new(waker),
+            worker: Worker::new(waker.clone()),
+            export: Exporter::new(waker),
             preferences,
-        };
-        session.compute(first);
-        session
+        }
+    }
+
+    /// A copy that shows the same and works at nothing, for pictures.
+    #[must_use]
+    pub fn still(&self) -> Self {
+        Self {
+            shown: self.shown.clone(),
+            playback: Playback {
+                playing: false,
+                ..self.playback
+            },
+            dialog: None,
+            room_camera: self.room_camera,
+            ear_camera: self.ear_camera,
+            stage: self.stage,
+            ..Self::idle(self.preferences.clone(), Arc::new(|| {}))
+        }
     }
 
     /// Ears shown: as chosen, else those with debris.
@@ -231,7 +257,13 @@ impl Session {
             Command::Show(dialog) => self.dialog = Some(dialog),
             Command::CloseDialog => self.close_dialog(),
             Command::DismissBanner => self.banner = None,
-            Command::PickFile | Command::Theme(_) | Command::Quit => {}
+            Command::CancelExport => self.export.stop(),
+            Command::DismissSaved => self.export.saved = None,
+            Command::PickFile
+            | Command::Theme(_)
+            | Command::Quit
+            | Command::PickExport(_)
+            | Command::ExportTo(..) => {}
         }
         self.preferences.speed = self.playback.speed;
     }

@@ -9,7 +9,7 @@ use lithodrome_chair::{ChairAngles, StepTimes};
 use lithodrome_debris::Run;
 use lithodrome_labyrinth::{Canal, CanalId, Ear, Region, Surface, Vec3};
 use lithodrome_nystagmus::{EyeTrace, Judging};
-use lithodrome_rehearsal::Scenario;
+use lithodrome_rehearsal::{Compiled, Report, Scenario};
 
 /// Where a scenario came from.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -88,6 +88,10 @@ pub struct EarShape {
 pub struct Loaded {
     /// As written.
     pub scenario: Scenario,
+    /// As computed: what the engine was given.
+    pub compiled: Arc<Compiled>,
+    /// Per step and per debris.
+    pub report: Report,
     /// From where.
     pub origin: Origin,
     /// Chair angles over the run.
