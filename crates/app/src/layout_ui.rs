@@ -75,7 +75,13 @@ pub fn panels(
         .size_range(least..=(whole.y * 0.6).max(least))
         .frame(filled(palette.score, 0, 4))
         .show(ui, |ui| {
-            score_ui::score_ui(ui, &loaded, &session.playback, commands)
+            score_ui::score_ui(
+                ui,
+                &loaded,
+                &session.playback,
+                session.preferences.traces(),
+                commands,
+            )
         });
     case(ui, session, &loaded, folded, &palette, commands);
     Panel::right("eyes")

@@ -5,7 +5,7 @@ use egui::{CursorIcon, Rect, Response, Sense, Stroke, Ui, WidgetInfo, pos2, vec2
 use crate::{
     command::Command,
     playback::Playback,
-    score::{self, Lane, axis::TimeAxis},
+    score::{self, Lane, axis::TimeAxis, eye_traces::Traces},
     stage_data::Loaded,
     theme::Palette,
 };
@@ -23,6 +23,7 @@ pub fn score_ui(
     ui: &mut Ui,
     loaded: &Loaded,
     playback: &Playback,
+    traces: Traces,
     commands: &mut Vec<Command>,
 ) -> Response {
     let palette = Palette::of(ui);
@@ -65,7 +66,7 @@ pub fn score_ui(
     score::steps::band(&painter, &band, loaded);
     score::chair::draw(&painter, &chair, loaded);
     score::course::draw(&painter, &course, loaded);
-    score::slow_phase::draw(&painter, &eyes, loaded);
+    score::eye_traces::draw(&painter, &eyes, loaded, traces);
     for lane in [&chair, &course, &eyes] {
         let y = lane.rect.top() - GAP / 2.0;
         painter.hline(rect.x_range(), y, palette.hair());

@@ -147,7 +147,12 @@ fn save(
     match export {
         Export::Table => table(&loaded, path),
         Export::Diagrams => whole::file(path, |writer| {
-            let text = svg::score_svg(&loaded, session.playback.time_s, DIAGRAMS);
+            let text = svg::score_svg(
+                &loaded,
+                session.playback.time_s,
+                session.preferences.traces(),
+                DIAGRAMS,
+            );
             writer
                 .write_all(text.as_bytes())
                 .map_err(|e| whole::write_error(path, &e))

@@ -5,13 +5,16 @@ use std::fmt::Write as _;
 use egui::{Color32, Pos2, Rect, Shape, Stroke, Vec2, epaint::ClippedShape};
 
 use super::caption;
-use crate::{playback::Playback, score_ui, stage_data::Loaded, style, theme::Palette};
+use crate::{
+    playback::Playback, score::eye_traces::Traces, score_ui, stage_data::Loaded, style,
+    theme::Palette,
+};
 
 /// Height of the line under the drawing, points.
 const CAPTION: f32 = 24.0;
 
 /// The score of a run with its cursor, in light colours, of this size in points.
-pub fn score_svg(loaded: &Loaded, time_s: f64, size: Vec2) -> String {
+pub fn score_svg(loaded: &Loaded, time_s: f64, traces: Traces, size: Vec2) -> String {
     let ctx = egui::Context::default();
     style::install(&ctx);
     ctx.set_theme(egui::Theme::Light);
@@ -35,7 +38,7 @@ pub fn score_svg(loaded: &Loaded, time_s: f64, size: Vec2) -> String {
                 let foot = all.with_min_y(all.bottom() - CAPTION);
                 let score = all.with_max_y(foot.top());
                 ui.scope_builder(egui::UiBuilder::new().max_rect(score), |ui| {
-                    score_ui::score_ui(ui, loaded, &playback, &mut Vec::new());
+                    score_ui::score_ui(ui, loaded, &playback, traces, &mut Vec::new());
                 });
                 let at = foot.left_center() + egui::vec2(12.0, 0.0);
                 let text = caption(&loaded.scenario.title);
