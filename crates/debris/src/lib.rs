@@ -5,7 +5,9 @@
 pub mod drag;
 pub mod endolymph;
 mod forces;
+mod live;
 mod model;
+mod mover;
 mod physics;
 mod place;
 mod record;
@@ -15,6 +17,7 @@ mod settling;
 mod simulate;
 mod state;
 
+pub use live::{BodyNow, Live, Snapshot};
 pub use model::{Body, CupulaFace, DebrisGroup, Model, ModelError, Start};
 pub use physics::{OTOCONIA_DENSITY_MG_MM3, Physics, stokes_speed_mm_s};
 pub use run::{Engine, Event, EventKind, Place, Run, Track, Warning, Work};

@@ -1,17 +1,20 @@
 //! Writes a run's columns while an engine steps.
 
-use lithodrome_chair::HeadMotion;
-use lithodrome_labyrinth::{Canal, CanalId, Region};
+use lithodrome_labyrinth::{Canal, CanalId, Region, Vec3};
 use nalgebra::Vector3;
 
-use crate::model::Model;
+use crate::model::{Body, Model};
 use crate::run::{Engine, Event, EventKind, Place, Run, Track, Warning, Work};
-use crate::state::State;
+use crate::state::{Grain, State};
 
 /// Shortest time between samples, s.
 const SAMPLE_S: f64 = 0.05;
-/// Most samples of a run: a two-hour run with 30 bodies stays under 100 MB.
-const SAMPLES: f64 = 40_000.0;
+/// Most samples of a run, fewer with so many bodies that its columns would be larger than [`BYTES`].
+const SAMPLES: usize = 40_000;
+/// Most bytes of a run's columns.
+const BYTES: usize = 90_000_000;
+/// Most events of a run; a body that trembles on the border of two parts does not fill the memory.
+const EVENTS: usize = 100_000;
 /// A body may be this far outside the lumen before it is told, mm.
 const OUTSIDE_MM: f64 = 2e-3;
 
@@ -24,23 +27,28 @@ struct Snap {
     rotation: [Vector3<f64>; 2],
 }
 
+/// Tells the step of the manoeuvre and gravity in head axes at a time of the last step.
+pub(crate) type Head<'a> = &'a dyn Fn(f64) -> (usize, Vec3);
+
 /// Collects a run.
-pub(crate) struct Recorder<'a> {
-    model: &'a Model,
-    motion: &'a HeadMotion,
+pub(crate) struct Recorder {
     run: Run,
+    planned: bool,
     sample_s: f64,
+    most_samples: usize,
     before: Snap,
     after: Snap,
-    entered_utricle_s: Vec<Option<f64>>,
     outside: Vec<(f64, f64)>,
     jammed: Vec<bool>,
 }
 
-impl<'a> Recorder<'a> {
-    pub(crate) fn new(model: &'a Model, motion: &'a HeadMotion, engine: Engine) -> Recorder<'a> {
-        let duration_s = motion.duration_s();
-        let sample_s = SAMPLE_S.max(duration_s / SAMPLES);
+impl Recorder {
+    /// A run of known length is sampled evenly; one without an end loses every second sample whenever
+    /// it has reached the most.
+    pub(crate) fn new(model: &Model, engine: Engine, planned_s: Option<f64>) -> Recorder {
+        let duration_s = planned_s.unwrap_or(0.0);
+        let most_samples = SAMPLES.min(BYTES / bytes_per_sample(model.bodies.len()));
+        let sample_s = SAMPLE_S.max(duration_s / most_samples as f64);
         let n = (duration_s / sample_s) as usize + 2;
         let tracks = model
             .bodies
@@ -81,45 +89,62 @@ impl<'a> Recorder<'a> {
         };
         let n = model.bodies.len();
         Recorder {
-            model,
-            motion,
             run,
+            planned: planned_s.is_some(),
             sample_s,
+            most_samples,
             before: snap.clone(),
             after: snap,
-            entered_utricle_s: vec![None; n],
             outside: vec![(0.0, 0.0); n],
             jammed: vec![false; n],
         }
     }
 
-    pub(crate) fn first(&mut self, state: &State) {
-        fill(self.model, &mut self.after, state, 0.0);
-        self.before.clone_from(&self.after);
-        self.sample(0.0);
+    /// What has been recorded so far; its warnings of bodies outside the lumen come at the end.
+    pub(crate) fn so_far(&self) -> &Run {
+        &self.run
     }
 
-    pub(crate) fn after_step(&mut self, state: &State, time_s: f64, dt_s: f64, moved: u64) {
+    pub(crate) fn first(&mut self, model: &Model, state: &State, head: Head) {
+        fill(model, &mut self.after, state, 0.0);
+        self.before.clone_from(&self.after);
+        self.sample(model, head, 0.0);
+    }
+
+    pub(crate) fn after_step(
+        &mut self,
+        model: &Model,
+        state: &State,
+        head: Head,
+        [time_s, dt_s]: [f64; 2],
+        moved: u64,
+    ) {
         self.run.work.steps += 1;
         self.run.work.body_steps += moved;
         std::mem::swap(&mut self.before, &mut self.after);
-        fill(self.model, &mut self.after, state, time_s);
-        self.notice(state, time_s, dt_s);
-        let mut next = self.run.time_s.len() as f64 * self.sample_s;
-        while next <= time_s && next < self.run.duration_s {
-            self.sample(next);
-            next = self.run.time_s.len() as f64 * self.sample_s;
+        fill(model, &mut self.after, state, time_s);
+        self.notice(model, state, time_s, dt_s);
+        if !self.planned {
+            self.run.duration_s = time_s;
+        }
+        loop {
+            let next_s = self.run.time_s.len() as f64 * self.sample_s;
+            // The last sample of a planned run is its end.
+            if next_s > time_s || (self.planned && next_s >= self.run.duration_s) {
+                return;
+            }
+            self.sample(model, head, next_s);
+            if !self.planned && self.run.time_s.len() >= self.most_samples {
+                self.run.thin();
+                self.sample_s *= 2.0;
+            }
         }
     }
 
-    pub(crate) fn finish(mut self, _state: &State) -> Run {
+    pub(crate) fn finish(mut self, model: &Model, head: Head) -> Run {
         let end = self.run.duration_s;
         if self.run.time_s.last().is_none_or(|t| *t < end) {
-            self.sample(end);
-        }
-        for (i, track) in self.run.tracks.iter_mut().enumerate() {
-            let out = self.after.places.get(i).is_some_and(|p| is_out(p.0.region));
-            track.exit_s = if out { self.entered_utricle_s[i] } else { None };
+            self.sample(model, head, end);
         }
         for (i, (by_mm, time_s)) in self.outside.iter().enumerate() {
             if *by_mm > OUTSIDE_MM {
@@ -135,7 +160,7 @@ impl<'a> Recorder<'a> {
     }
 
     /// Events and watchdogs of one step.
-    fn notice(&mut self, state: &State, time_s: f64, dt_s: f64) {
+    fn notice(&mut self, model: &Model, state: &State, time_s: f64, dt_s: f64) {
         for (i, g) in state.grains.iter().enumerate() {
             let (was, is) = (
                 self.before.places[i].0.region,
@@ -144,16 +169,15 @@ impl<'a> Recorder<'a> {
             if was != is {
                 // Half a step is as well as the time of passing is known.
                 let at = time_s - 0.5 * dt_s;
-                self.run.events.push(Event {
-                    time_s: at,
-                    debris: i,
-                    kind: EventKind::Entered(is),
-                });
-                if is_out(is) && !is_out(was) {
-                    self.entered_utricle_s[i] = Some(at);
+                self.tell(at, i, EventKind::Entered(is));
+                let exit_s = &mut self.run.tracks[i].exit_s;
+                if !is_out(is) {
+                    *exit_s = None;
+                } else if !is_out(was) {
+                    *exit_s = Some(at);
                 }
             }
-            let body = &self.model.bodies[i];
+            let body = &model.bodies[i];
             let by = body.radius_mm - g.wall.depth_mm;
             if body.fixed_to.is_none() && by > self.outside[i].0 {
                 self.outside[i] = (by, time_s);
@@ -166,7 +190,17 @@ impl<'a> Recorder<'a> {
         }
     }
 
-    fn sample(&mut self, time_s: f64) {
+    fn tell(&mut self, time_s: f64, debris: usize, kind: EventKind) {
+        if self.run.events.len() < EVENTS {
+            self.run.events.push(Event {
+                time_s,
+                debris,
+                kind,
+            });
+        }
+    }
+
+    fn sample(&mut self, model: &Model, head: Head, time_s: f64) {
         let span = self.after.time_s - self.before.time_s;
         let u = if span > 0.0 {
             (time_s - self.before.time_s) / span
@@ -174,13 +208,12 @@ impl<'a> Recorder<'a> {
             1.0
         };
         self.run.time_s.push(time_s);
-        self.run.step_index.push(self.motion.step_at(time_s) as u32);
-        self.run
-            .down_in_head
-            .push(self.motion.at(time_s).down_in_head);
+        let (step, down_in_head) = head(time_s);
+        self.run.step_index.push(step as u32);
+        self.run.down_in_head.push(down_in_head);
         for id in CanalId::ALL {
             let (ear, canal) = (id.ear.index(), id.canal.index());
-            let fluid = self.model.fluid(id.ear);
+            let fluid = model.fluid(id.ear);
             let blend = |a: &[Vector3<f64>; 2], b: &[Vector3<f64>; 2]| {
                 let v = a[ear][canal] + u * (b[ear][canal] - a[ear][canal]);
                 fluid.signal_rad_s(id.canal, v)
@@ -205,12 +238,20 @@ impl<'a> Recorder<'a> {
                 std::array::from_fn(|k| (was.1[k] + u * (is.1[k] - was.1[k])) as f32);
             track.place.push(place);
             track.position_in_reid_mm.push(at);
-            let ear = self.model.labyrinth.ear(track.ear);
+            let ear = model.labyrinth.ear(track.ear);
             let along = tube_arc(ear, place);
             let course = ear.course_mm(track.canal, place.region, along);
             track.course_mm.push(course.map_or(f32::NAN, |c| c as f32));
         }
     }
+}
+
+/// Size of all columns of a run for one sample.
+fn bytes_per_sample(bodies: usize) -> usize {
+    let signals = 12 * size_of::<f64>();
+    let times = size_of::<f64>() + size_of::<u32>() + size_of::<Vec3>();
+    let track = size_of::<Place>() + size_of::<[f32; 3]>() + size_of::<f32>();
+    signals + times + bodies * track
 }
 
 /// Free in the vestibule: in the utricle, or on the utricular side of a cupula.
@@ -226,29 +267,32 @@ fn tube_arc(ear: &lithodrome_labyrinth::EarShape, place: Place) -> f64 {
     }
 }
 
+/// The place of a body as it is told.
+pub(crate) fn place_of(model: &Model, body: &Body, grain: &Grain) -> Place {
+    let wall = &grain.wall;
+    let arc_mm = match wall.region {
+        Region::CommonCrus => {
+            let anterior = model.ear_of(body).canal(Canal::Anterior);
+            wall.arc_mm - anterior.landmarks.duct_end_mm
+        }
+        Region::Utricle => 0.0,
+        Region::Duct(_) | Region::ShortArm(_) => wall.arc_mm,
+    };
+    Place {
+        region: wall.region,
+        arc_mm,
+    }
+}
+
 fn fill(model: &Model, snap: &mut Snap, state: &State, time_s: f64) {
     snap.time_s = time_s;
     snap.places.clear();
-    snap.places
-        .extend(model.bodies.iter().zip(&state.grains).map(|(body, g)| {
-            let crus_from = model
-                .ear_of(body)
-                .canal(Canal::Anterior)
-                .landmarks
-                .duct_end_mm;
-            let arc_mm = match g.wall.region {
-                Region::CommonCrus => g.wall.arc_mm - crus_from,
-                Region::Utricle => 0.0,
-                _ => g.wall.arc_mm,
-            };
-            (
-                Place {
-                    region: g.wall.region,
-                    arc_mm,
-                },
-                g.at.into(),
-            )
-        }));
+    let places = model
+        .bodies
+        .iter()
+        .zip(&state.grains)
+        .map(|(body, g)| (place_of(model, body, g), g.at.into()));
+    snap.places.extend(places);
     snap.debris = state.fluid.map(|f| f.debris_mm3);
     snap.rotation = state.fluid.map(|f| f.rotation_mm3);
 }

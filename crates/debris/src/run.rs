@@ -157,3 +157,45 @@ pub struct Run {
     /// Work counts.
     pub work: Work,
 }
+
+impl Run {
+    /// Leaves out every second sample, the first stays.
+    pub(crate) fn thin(&mut self) {
+        fn halve<T>(column: &mut Vec<T>) {
+            let mut keep = false;
+            column.retain(|_| {
+                keep = !keep;
+                keep
+            });
+        }
+        halve(&mut self.time_s);
+        halve(&mut self.step_index);
+        halve(&mut self.down_in_head);
+        self.debris_signal_rad_s.iter_mut().for_each(halve);
+        self.rotation_signal_rad_s.iter_mut().for_each(halve);
+        for track in &mut self.tracks {
+            halve(&mut track.place);
+            halve(&mut track.position_in_reid_mm);
+            halve(&mut track.course_mm);
+        }
+    }
+
+    /// Size of its columns, bytes.
+    pub fn column_bytes(&self) -> usize {
+        fn of<T>(column: &Vec<T>) -> usize {
+            column.capacity() * size_of::<T>()
+        }
+        let signals = self
+            .debris_signal_rad_s
+            .iter()
+            .chain(&self.rotation_signal_rad_s);
+        let track = |t: &Track| of(&t.place) + of(&t.position_in_reid_mm) + of(&t.course_mm);
+        of(&self.time_s)
+            + of(&self.step_index)
+            + of(&self.down_in_head)
+            + signals.map(of).sum::<usize>()
+            + self.tracks.iter().map(track).sum::<usize>()
+            + of(&self.events)
+            + of(&self.warnings)
+    }
+}

@@ -5,9 +5,9 @@ use std::ops::ControlFlow;
 use lithodrome_chair::HeadMotion;
 
 use crate::model::Model;
+use crate::mover::{Mover, next_step};
 use crate::record::Recorder;
 use crate::run::{Engine, Run};
-use crate::{rigid, settling};
 
 /// Why a run did not come to its end.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
@@ -48,34 +48,16 @@ pub fn simulate(
 ) -> Result<Run, SimulateError> {
     let duration_s = motion.duration_s();
     let mut state = model.initial_state();
-    let mut world = match engine {
-        Engine::Settling => None,
-        Engine::Rigid => Some(rigid::World::new(model, &state)),
-    };
-    let mut recorder = Recorder::new(model, motion, engine);
-    recorder.first(&state);
+    let mut mover = Mover::new(engine, model, &state);
+    let mut recorder = Recorder::new(model, engine, Some(duration_s));
+    let head = |t_s: f64| (motion.step_at(t_s), motion.at(t_s).down_in_head);
+    recorder.first(model, &state, &head);
     let (mut time_s, mut told_s) = (0.0, 0.0);
     let mut at = model.drive(&motion.at(0.0));
     while time_s < duration_s {
         let (phase_end_s, held) = phase(motion, time_s);
-        let limit = match &world {
-            None => settling::step_limit_s(model, &state, !held),
-            Some(world) => world.step_limit_s(&state),
-        };
-        let left = phase_end_s - time_s;
-        // Two even steps rather than one and a crumb.
-        let dt_s = if left <= limit {
-            left
-        } else if left < 2.0 * limit {
-            left / 2.0
-        } else {
-            limit
-        };
-        let next_s = if left <= limit {
-            phase_end_s
-        } else {
-            time_s + dt_s
-        };
+        let limit_s = mover.step_limit_s(model, &state, !held);
+        let (dt_s, next_s) = next_step(time_s, phase_end_s, limit_s);
         let (mid, end) = if held {
             let mut still = at;
             still.turning_rad_s = lithodrome_labyrinth::Vec3::zeros();
@@ -87,19 +69,10 @@ pub fn simulate(
             )
         };
         let drives = [&at, &mid, &end];
-        let moved = match &mut world {
-            None => settling::advance(model, &mut state, drives, held, dt_s),
-            Some(world) => world.advance(model, &mut state, drives, dt_s, next_s)?,
-        };
+        let moved = mover.advance(model, &mut state, drives, held, dt_s, next_s)?;
         time_s = next_s;
         at = end;
-        if let Some(i) = state.grains.iter().position(|g| !g.at.sum().is_finite()) {
-            return Err(SimulateError::NotANumber {
-                debris: i + 1,
-                time_s,
-            });
-        }
-        recorder.after_step(&state, time_s, dt_s, moved);
+        recorder.after_step(model, &state, &head, [time_s, dt_s], moved);
         if time_s - told_s >= TELL_S {
             told_s = time_s;
             if progress(time_s / duration_s).is_break() {
@@ -107,7 +80,7 @@ pub fn simulate(
             }
         }
     }
-    Ok(recorder.finish(&state))
+    Ok(recorder.finish(model, &head))
 }
 
 /// The end of the move or hold that `time_s` lies in, and whether it is a hold.
