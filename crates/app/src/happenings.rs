@@ -7,7 +7,7 @@ use lithodrome_labyrinth::{Canal, Region};
 /// A way back shorter than this is not told, mm (assumed: a tenth of an arc).
 const TURN_MM: f32 = 1.0;
 /// Slower than this a piece rests, mm/s (assumed: a tenth of the slowest settling seen on a wall).
-const REST_MM_S: f32 = 0.01;
+pub(crate) const REST_MM_S: f32 = 0.01;
 /// Pieces that do the same within this time are told together, s.
 const TOGETHER_S: f64 = 4.0;
 

@@ -12,6 +12,7 @@ pub mod clearing;
 pub mod command;
 pub mod controls;
 pub mod drain;
+pub mod drive;
 pub mod ear_ui;
 pub mod export;
 mod export_picker;
