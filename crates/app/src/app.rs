@@ -8,6 +8,8 @@ use crate::{
     autosave::Autosave,
     command::{Command, Dialog},
     draft_dialogs::draft_dialog_ui,
+    export_picker::ExportPicker,
+    export_ui,
     file_picker::{self, FilePicker},
     keys,
     layout_ui::{self, Scenes},
@@ -33,7 +35,10 @@ pub struct App {
     scenes: Scenes,
     has_card: bool,
     picker: FilePicker,
+    export_picker: ExportPicker,
     waker: Waker,
+    /// Asked from outside of the panels.
+    asked: Vec<Command>,
     /// When the last picture was due, s.
     last_s: f64,
     /// The window's title, as last told.
@@ -82,15 +87,19 @@ impl App {
             figure::prepare();
             wake();
         });
+        let mut session = Session::new(preferences, first, waker.clone());
+        session.export.card.clone_from(&cc.wgpu_render_state);
         Self {
-            session: Session::new(preferences, first, waker.clone()),
+            session,
             scenes: Scenes {
                 room: has_card.then(RoomScene::default),
                 ear: None,
             },
             has_card,
             picker: FilePicker::default(),
+            export_picker: ExportPicker::default(),
             waker,
+            asked: Vec::new(),
             last_s: 0.0,
             title: String::new(),
             closing: false,
@@ -109,6 +118,12 @@ impl App {
             && ears.is_none_or(|ears| ears.iter().all(|ear| ear.surface.get().is_some()))
     }
 
+    /// Does what is asked before the next picture, as if a panel had asked.
+    pub fn ask(&mut self, command: Command) {
+        self.asked.push(command);
+        (self.waker)();
+    }
+
     /// Files come after edits, so that what was typed last is saved too.
     fn apply(&mut self, ctx: &egui::Context, mut commands: Vec<Command>) {
         commands.sort_by_key(|c| !matches!(c, Command::Edit(_) | Command::EditOn(_)));
@@ -123,6 +138,17 @@ impl App {
                         let name = file_picker::name_of(&draft.scenario().title);
                         self.picker.ask_where_to_save(name, self.waker.clone());
                     }
+                }
+                Command::PickExport(export) => {
+                    if let Some(loaded) = &self.session.shown {
+                        let name = export.file_name(&loaded.scenario.title);
+                        self.export_picker.ask(export, name, self.waker.clone());
+                    }
+                }
+                Command::ExportTo(export, path) => {
+                    self.session.dialog = None;
+                    let still = self.session.still();
+                    self.session.export.start(still, export, &path, ctx.theme());
                 }
                 Command::Theme(theme) => ctx.set_theme(theme),
                 Command::Quit => {
@@ -157,6 +183,9 @@ impl App {
             Some(Dialog::Notice) => notice::notice_ui(ctx, commands),
             Some(Dialog::Shortcuts) => notice::shortcuts_ui(ctx, commands),
             Some(Dialog::Path(path)) => notice::path_ui(ctx, path, commands),
+            Some(Dialog::ExportPath(export, path)) => {
+                export_ui::path_ui(ctx, *export, path, commands);
+            }
             Some(_) => draft_dialog_ui(ctx, &self.session, commands),
             None => {}
         }
@@ -169,6 +198,12 @@ impl eframe::App for App {
         self.session.take_work();
         if let Some(command) = self.picker.answer() {
             self.session.apply(command);
+        }
+        self.session.export.take();
+        let asked = std::mem::take(&mut self.asked);
+        self.apply(ctx, asked);
+        if let Some(command) = self.export_picker.answer() {
+            self.apply(ctx, vec![command]);
         }
     }
 

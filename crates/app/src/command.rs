@@ -3,8 +3,9 @@
 use std::path::PathBuf;
 
 use glam::Vec2;
+use lithodrome_labyrinth::CanalId;
 
-use crate::{edit::Edit, render::StageId};
+use crate::{edit::Edit, export::Export, render::StageId};
 
 /// Which ears stand on the ear stage.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
@@ -24,6 +25,21 @@ pub enum EarFrame {
     Head,
     /// Gravity stands still, the head turns.
     Room,
+    /// The plane of the chosen canal is the plane of the picture, gravity turns.
+    Canal,
+}
+
+/// From where the ear is looked at.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum LookFrom {
+    /// From the ear's own side.
+    Side,
+    /// From in front.
+    Front,
+    /// From above.
+    Top,
+    /// Square to the plane of the chosen canal.
+    Canal,
 }
 
 /// Who looks at the eyes.
@@ -49,6 +65,24 @@ pub enum CaseTab {
     Library,
 }
 
+/// What of the eyes the score draws.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
+pub enum EyeTraces {
+    /// Slow-phase velocity.
+    SlowPhase,
+    /// Eye position with its beats.
+    Position,
+}
+
+/// Which sign of an eye movement is up in the score.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
+pub enum EyeSign {
+    /// Up and right are up.
+    Clinical,
+    /// Positive about the eye's axes by the right hand is up.
+    RightHand,
+}
+
 /// A window over the window.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Dialog {
@@ -64,6 +98,8 @@ pub enum Dialog {
     Unsaved,
     /// A draft that was not saved before a crash.
     Recover,
+    /// A path to type for what is exported.
+    ExportPath(Export, String),
 }
 
 /// One wish.
@@ -159,4 +195,31 @@ pub enum Command {
     Recover,
     /// Throw that draft away.
     DiscardRecovered,
+    // Seeing.
+    /// Look at the ear from somewhere else.
+    Look(LookFrom),
+    /// Show or hide the planes of the canals.
+    ShowPlanes(bool),
+    /// Show or hide the flow of endolymph.
+    ShowFlow(bool),
+    /// Choose what of the eyes the score draws.
+    Trace(EyeTraces),
+    /// Choose the sign of the eyes' traces.
+    SignEyes(EyeSign),
+    /// Turn the gravity globe by a drag, points, over a globe of this radius.
+    TurnGlobe(egui::Vec2, f32),
+    /// Turn the globe back.
+    TurnGlobeBack,
+    /// Choose the canal that the globe and the planes are about.
+    ChooseCanal(CanalId),
+
+    // Taking things out.
+    /// Ask the desktop where to save.
+    PickExport(Export),
+    /// Save there.
+    ExportTo(Export, PathBuf),
+    /// Stop saving.
+    CancelExport,
+    /// Take the word about the last export away.
+    DismissSaved,
 }

@@ -160,6 +160,33 @@ pub fn choice<T: Copy + PartialEq>(
     chosen
 }
 
+/// A word that is on or off; true if it was clicked.
+pub fn toggle(ui: &mut Ui, name: &str, on: bool, tip: &str) -> bool {
+    let palette = Palette::of(ui);
+    let ink = if on { palette.text } else { palette.weak };
+    let galley = ui
+        .painter()
+        .layout_no_wrap(name.to_owned(), theme::small(), ink);
+    let size = vec2(galley.size().x + 16.0, 24.0);
+    let (rect, response) = ui.allocate_exact_size(size, Sense::click());
+    let enabled = ui.is_enabled();
+    response.widget_info(|| WidgetInfo::selected(Role::CheckBox, enabled, on, name));
+    let fill = if on {
+        palette.block_strong
+    } else {
+        palette.block
+    };
+    ui.painter().rect_filled(rect, CornerRadius::same(4), fill);
+    if response.has_focus() || response.hovered() {
+        let (line, inside) = (Stroke::new(1.0, palette.weak), egui::StrokeKind::Inside);
+        ui.painter()
+            .rect_stroke(rect, CornerRadius::same(4), line, inside);
+    }
+    ui.painter()
+        .galley(rect.center() - galley.size() / 2.0, galley, ink);
+    response.on_hover_text(tip).clicked()
+}
+
 /// Draws ○ for the right ear and × for the left one.
 pub fn paint_ear_mark(painter: &Painter, centre: Pos2, ear: Ear) {
     let stroke = Stroke::new(2.0, theme::ear_colour(ear));

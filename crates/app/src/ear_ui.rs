@@ -2,15 +2,19 @@
 
 use egui::{Align2, Painter, Pos2, Rect, Stroke, Ui, UiBuilder, Vec2, pos2, vec2};
 use glam::Vec3;
-use lithodrome_labyrinth::Canal;
+use lithodrome_labyrinth::{Canal, CanalId};
 
 use crate::{
     camera::View,
-    command::{Command, EarFrame, EarShown},
+    command::{Command, EarFrame, EarShown, LookFrom},
     controls, globe_ui,
     layout_ui::Shown,
     render::{self, StageId},
-    scene::ear_scene::{BULGE_FACTOR, EarScene, Moment},
+    scene::{
+        ear_marks,
+        ear_scene::{BULGE_FACTOR, EarScene, Marks, Moment},
+    },
+    session::Session,
     stage_data::Loaded,
     stage_ui,
     theme::{self, Palette},
@@ -25,6 +29,7 @@ pub fn ear_ui(ui: &mut Ui, shown: Shown<'_>, loaded: &Loaded, commands: &mut Vec
         time_s: session.playback.time_s,
         shown: session.ear_shown(),
         frame: session.preferences.ear_frame,
+        canal: session.plane_canal(),
     };
     let name = match moment.shown {
         EarShown::Right => "Ear stage: right ear",
@@ -34,7 +39,13 @@ pub fn ear_ui(ui: &mut Ui, shown: Shown<'_>, loaded: &Loaded, commands: &mut Vec
     let (rect, _) = stage_ui::stage_area(ui, StageId::Ear, name, commands);
     if let Some(scene) = &shown.scenes.ear {
         let size = stage_ui::size_of(rect);
-        let picture = scene.picture(moment, &session.ear_camera, size, &palette, quality);
+        // Labels keep clear of the controls.
+        let free = rect.with_min_y(rect.top() + if shown.bare { 0.0 } else { 68.0 });
+        let marks = Marks {
+            planes: session.preferences.planes_shown,
+            flow: session.preferences.flow_shown,
+        };
+        let picture = scene.picture(moment, marks, &session.ear_camera, size, &palette, quality);
         let view = picture.view;
         let balls: Vec<_> = picture
             .balls
@@ -43,9 +54,16 @@ pub fn ear_ui(ui: &mut Ui, shown: Shown<'_>, loaded: &Loaded, commands: &mut Vec
             .collect();
         render::paint(ui.painter(), rect, StageId::Ear, picture);
         let painter = ui.painter_at(rect);
-        let balls = balls.into_iter().map(|at| rect.min + vec2(at.x, at.y));
+        let balls = balls.iter().map(|at| rect.min + vec2(at.x, at.y));
+        let globe = globe_ui::globe_in(rect, session);
+        let mut taken = vec![globe.area().expand(20.0)];
+        taken.extend(
+            balls
+                .clone()
+                .map(|at| Rect::from_center_size(at, vec2(20.0, 20.0))),
+        );
+        labels(&painter, free, taken, &view, scene, moment, &palette);
         heaps(&painter, rect, balls, &palette);
-        labels(&painter, rect, &view, scene, moment, &palette);
         if EarScene::ears(moment.shown)
             .iter()
             .any(|&ear| scene.lumen(ear).is_none())
@@ -59,23 +77,16 @@ pub fn ear_ui(ui: &mut Ui, shown: Shown<'_>, loaded: &Loaded, commands: &mut Vec
                 ink,
             );
         }
-        let below = rect.left_bottom() + vec2(16.0, -12.0);
-        painter.text(
-            below,
-            Align2::LEFT_BOTTOM,
-            "gravity",
-            theme::small(),
-            palette.weak,
-        );
-        let note = format!("cupula bulge drawn {BULGE_FACTOR:.0}×");
-        let at = rect.left_bottom() + vec2(104.0, -12.0);
-        painter.text(at, Align2::LEFT_BOTTOM, note, theme::small(), palette.weak);
+        notes(&painter, rect, marks, moment, &palette);
     } else {
         stage_ui::no_card(ui, rect);
     }
-    stage_ui::title(ui, rect, StageId::Ear, shown.alone, commands);
-    globe_ui::globe(ui, rect, loaded, moment.time_s, &palette);
-    choices(ui, rect, moment, commands);
+    globe_ui::globe(ui, rect, session, loaded, &palette, commands);
+    if !shown.bare {
+        stage_ui::title(ui, rect, StageId::Ear, shown.alone, commands);
+        choices(ui, rect, moment, commands);
+        views(ui, rect, session, commands);
+    }
 }
 
 fn choices(ui: &mut Ui, rect: Rect, moment: Moment<'_>, commands: &mut Vec<Command>) {
@@ -93,6 +104,11 @@ fn choices(ui: &mut Ui, rect: Rect, moment: Moment<'_>, commands: &mut Vec<Comma
                 "room still",
                 "Gravity stands still and the head turns",
             ),
+            (
+                EarFrame::Canal,
+                "canal still",
+                "The plane of the chosen canal is the plane of the picture and gravity turns",
+            ),
         ];
         if let Some(frame) = controls::choice(ui, "Ear fixed to", moment.frame, &frames) {
             commands.push(Command::FixEarTo(frame));
@@ -109,22 +125,104 @@ fn choices(ui: &mut Ui, rect: Rect, moment: Moment<'_>, commands: &mut Vec<Comma
     });
 }
 
+/// Where to look from, and what is drawn beside the glass.
+fn views(ui: &mut Ui, rect: Rect, session: &Session, commands: &mut Vec<Command>) {
+    let strip = Rect::from_min_size(rect.min + vec2(16.0, 42.0), vec2(rect.width() - 32.0, 24.0));
+    let layout = egui::Layout::right_to_left(egui::Align::Center);
+    ui.scope_builder(UiBuilder::new().max_rect(strip).layout(layout), |ui| {
+        let preferences = &session.preferences;
+        let on = [preferences.planes_shown, preferences.flow_shown];
+        let planes = "Planes of the canals; the one nearest to the vertical is stronger";
+        let flow = "Flow of endolymph: arrows in the ducts, longer where it is faster";
+        if controls::toggle(ui, "flow", on[1], flow) {
+            commands.push(Command::ShowFlow(!on[1]));
+        }
+        if controls::toggle(ui, "planes", on[0], planes) {
+            commands.push(Command::ShowPlanes(!on[0]));
+        }
+        ui.add_space(8.0);
+        let from = [
+            (Some(LookFrom::Side), "side", "Look from the ear's side"),
+            (Some(LookFrom::Front), "front", "Look from in front"),
+            (Some(LookFrom::Top), "top", "Look from above"),
+            (
+                Some(LookFrom::Canal),
+                "canal",
+                "Look square to the plane of the chosen canal",
+            ),
+        ];
+        if let Some(Some(from)) = controls::choice(ui, "Look from", None, &from) {
+            commands.push(Command::Look(from));
+        }
+        ui.add_space(8.0);
+        canal_choice(ui, session, commands);
+    });
+}
+
+/// The canal that the globe, its legend and the plane's view are about.
+fn canal_choice(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
+    let chosen = session.plane_canal();
+    let short = |id: CanalId| format!("{} {}", id.ear.name(), id.canal.name());
+    let combo = egui::ComboBox::from_id_salt("canal")
+        .selected_text(egui::RichText::new(short(chosen)).font(theme::small()))
+        .width(112.0)
+        .show_ui(ui, |ui| {
+            for id in CanalId::ALL {
+                if ui.selectable_label(id == chosen, short(id)).clicked() {
+                    commands.push(Command::ChooseCanal(id));
+                }
+            }
+        });
+    let name = format!("Chosen canal: {}", short(chosen));
+    combo
+        .response
+        .widget_info(|| egui::WidgetInfo::labeled(egui::Role::ComboBox, true, &name));
+    combo
+        .response
+        .on_hover_text("The canal that the globe's tints and the canal's view are about");
+}
+
+/// What the arrow and the exaggeration mean.
+fn notes(painter: &Painter, rect: Rect, marks: Marks, moment: Moment<'_>, palette: &Palette) {
+    let loaded = moment.loaded;
+    let ear = moment.canal.ear;
+    let (canal, off_rad) = ear_marks::nearest_vertical(loaded, ear, &moment.down_in_reid());
+    let off = off_rad.to_degrees();
+    let mut lines = vec![
+        "gravity".to_owned(),
+        format!("most upright plane: {}, {off:.0}° off", canal.name()),
+        format!("cupula bulge {BULGE_FACTOR:.0}×"),
+    ];
+    if marks.flow {
+        let fastest = loaded.fastest_flow_pl_s;
+        lines[2] = format!("{}, longest flow arrow {fastest:.0} pL/s", lines[2]);
+    }
+    if let Some(deg) = loaded.scenario.limits.and_then(|l| l.head_down_deg) {
+        lines.insert(1, format!("rings: not allowed, head below {deg:.0}°"));
+    }
+    for (i, line) in lines.iter().rev().enumerate() {
+        let at = rect.left_bottom() + vec2(16.0, -34.0 - 15.0 * i as f32);
+        painter.text(at, Align2::LEFT_BOTTOM, line, theme::small(), palette.weak);
+    }
+}
+
 /// Writes each canal's name beside its arc, and each ear's mark below it where both are shown.
 fn labels(
     painter: &Painter,
     rect: Rect,
+    mut taken: Vec<Rect>,
     view: &View,
     scene: &EarScene,
     moment: Moment<'_>,
     palette: &Palette,
 ) {
-    let mut taken: Vec<Rect> = Vec::new();
+    let stage = painter.clip_rect();
     for &ear in EarScene::ears(moment.shown) {
         let stage_from_reid = scene.stage_from_reid(moment, ear);
         let places = moment.loaded.ears[ear.index()].labels_in_reid_mm.map(|p| {
             let p = Vec3::new(p.x as f32, p.y as f32, p.z as f32);
             let at = view.on_screen(stage_from_reid.transform_point3(p));
-            rect.min + vec2(at.x, at.y)
+            stage.min + vec2(at.x, at.y)
         });
         let middle = places.iter().fold(Vec2::ZERO, |sum, p| sum + p.to_vec2()) / 3.0;
         if moment.shown == EarShown::Both {
@@ -139,6 +237,7 @@ fn labels(
             ));
             controls::paint_ear_mark(painter, at - vec2(12.0, 0.0), ear);
         }
+        let (upright, _) = ear_marks::nearest_vertical(moment.loaded, ear, &moment.down_in_reid());
         for canal in Canal::ALL {
             let at = places[canal.index()];
             let out = (at.to_vec2() - middle).normalized();
@@ -156,7 +255,11 @@ fn labels(
                 Align2::RIGHT_CENTER
             };
             // A name that would cover another one is left out; its canal keeps its tint.
-            let size = vec2(56.0, 16.0);
+            let mut name = canal.name().to_owned();
+            if canal == upright {
+                name = format!("{name}, most upright");
+            }
+            let size = vec2(7.0 * name.len() as f32, 16.0);
             let place = align.anchor_size(to + out * 4.0, size);
             if taken.iter().any(|other| other.intersects(place)) {
                 continue;
@@ -168,7 +271,7 @@ fn labels(
                 rect,
                 end,
                 align,
-                canal.name(),
+                &name,
                 palette.text,
                 palette,
             ));

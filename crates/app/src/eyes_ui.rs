@@ -11,7 +11,7 @@ use lithodrome_nystagmus::now_words;
 
 use crate::{
     clearing,
-    command::{Command, EyesSeenBy},
+    command::{Command, EyeTraces, EyesSeenBy},
     controls,
     session::Session,
     stage_data::Loaded,
@@ -70,11 +70,39 @@ pub fn eyes_ui(ui: &mut Ui, session: &Session, loaded: &Loaded, commands: &mut V
         ui.set_min_height(height);
         controls::line(ui, words, theme::body(), ink);
     });
+    traces_ui(ui, session, commands);
     gap(ui);
     controls::section(ui, "Canal");
     clearing_ui(ui, loaded, time_s, &palette);
     gap(ui);
     hold_ui(ui, loaded, time_s, &palette);
+}
+
+/// What of the eyes the score draws.
+fn traces_ui(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
+    ui.horizontal(|ui| {
+        ui.label(
+            egui::RichText::new("Score:")
+                .font(theme::small())
+                .color(Palette::of(ui).weak),
+        );
+        let of = [
+            (
+                EyeTraces::SlowPhase,
+                "slow phase",
+                "Draw the velocity of the slow phases in the score",
+            ),
+            (
+                EyeTraces::Position,
+                "position",
+                "Draw the position of the eyes with their beats in the score",
+            ),
+        ];
+        let now = session.preferences.eye_traces;
+        if let Some(of) = controls::choice(ui, "Traces of", now, &of) {
+            commands.push(Command::Trace(of));
+        }
+    });
 }
 
 /// The eye position at the sample nearest to a time; positions jump, so none lies between.

@@ -5,7 +5,7 @@ use egui::{CentralPanel, Frame, Margin, Panel, RichText, ScrollArea, Ui};
 use crate::{
     banner_ui, case_ui,
     command::{CaseTab, Command},
-    debris_ui, ear_ui, edit_ui, eyes_ui, library_ui, menu_ui,
+    debris_ui, ear_ui, edit_ui, export_ui, eyes_ui, library_ui, menu_ui,
     render::StageId,
     room_ui,
     scene::{Quality, ear_scene::EarScene, room_scene::RoomScene},
@@ -39,6 +39,8 @@ pub struct Shown<'a> {
     pub quality: Quality,
     /// The stages share one place.
     pub alone: bool,
+    /// For a picture: without controls.
+    pub bare: bool,
 }
 
 /// Shows all panels.
@@ -83,7 +85,14 @@ pub fn panels(
         .frame(filled(palette.score, 0, 4))
         .show(ui, |ui| {
             let draft = session.draft.as_ref();
-            score_ui::score_ui(ui, &loaded, draft, &session.playback, commands)
+            score_ui::score_ui(
+                ui,
+                &loaded,
+                draft,
+                &session.playback,
+                session.preferences.traces(),
+                commands,
+            )
         });
     ui.set_opacity(1.0);
     case(ui, session, &loaded, folded, &palette, commands);
@@ -104,6 +113,7 @@ pub fn panels(
         scenes,
         quality,
         alone,
+        bare: false,
     };
     stages(ui, shown, &loaded, commands);
 }
@@ -141,6 +151,10 @@ fn top(
     if let Some(share) = session.worker.share().filter(|_| session.computing_shows()) {
         let panel = strip("progress").frame(Frame::NONE);
         panel.show(ui, |ui| banner_ui::progress_ui(ui, share, commands));
+    }
+    if export_ui::has_strip(session) {
+        let panel = strip("export").frame(Frame::NONE);
+        panel.show(ui, |ui| export_ui::strip_ui(ui, session, commands));
     }
 }
 

@@ -17,6 +17,8 @@ use lithodrome_rehearsal::{
 
 use crate::{
     draft::Fault,
+    drain::DrainMap,
+    happenings::{happenings, spare_hold_s},
     stage_data::{ChairColumns, CourseMarks, CupulaShape, EarShape, Loaded, Origin},
     work::{Job, Waker},
 };
@@ -82,13 +84,18 @@ fn shown(
     let still: Vec<bool> = report.debris.iter().map(|d| d.on_cupula).collect();
     Loaded {
         scenario: (*compiled.scenario).clone(),
+        compiled: Arc::new(compiled.clone()),
         origin: origin.clone(),
         chair: chair_columns(&compiled.motion, &run),
         step_times: compiled.motion.times().to_vec(),
         attached_until_s: attached_until(&run, &still),
-        findings: report.steps.into_iter().map(|s| s.sentence).collect(),
-        warnings: report.warnings,
         breaches: all_breaches(&compiled.scenario, &compiled.motion),
+        fastest_flow_pl_s: fastest_flow_pl_s(&run),
+        happenings: happenings(&run),
+        spare_hold_s: spare_hold_s(&run, compiled.motion.times()),
+        findings: report.steps.iter().map(|s| s.sentence.clone()).collect(),
+        warnings: report.warnings.clone(),
+        report,
         judging: compiled.judging,
         ears,
         reid_pitch_nose_up_rad: compiled.labyrinth.reid_pitch_nose_up_rad,
@@ -104,6 +111,23 @@ fn chair_columns(motion: &HeadMotion, run: &Run) -> ChairColumns {
         track_rad: angles.iter().map(|a| a.track_rad).collect(),
         headrest_flexion_rad: motion.start.headrest_flexion_rad,
     }
+}
+
+/// From one sample to the next, over all canals.
+fn fastest_flow_pl_s(run: &Run) -> f64 {
+    let mut most = 0.0f64;
+    for i in 0..6 {
+        let volume = |k: usize| {
+            (run.debris_signal_rad_s[i][k] + run.rotation_signal_rad_s[i][k]) * run.pl_per_rad_s[i]
+        };
+        for k in 1..run.time_s.len() {
+            let dt_s = run.time_s[k] - run.time_s[k - 1];
+            if dt_s > 1e-3 {
+                most = most.max(((volume(k) - volume(k - 1)) / dt_s).abs());
+            }
+        }
+    }
+    most
 }
 
 /// Until when each body holds on to a cupula, s: without end if it still does, 0 if it never did.
@@ -160,11 +184,19 @@ fn ear_shape(labyrinth: &Labyrinth, ear: Ear) -> EarShape {
             (low, high) = (low.inf(&at), high.sup(&at));
         }
     }
+    let courses = Canal::ALL.map(|c| course(shape.canal(c), shape.tube(c)));
+    let lines = Canal::ALL.map(|c| course_line(shape, c));
     EarShape {
+        drains: Canal::ALL.map(|c| DrainMap::new(&lines[c.index()], &courses[c.index()])),
+        lines_in_reid_mm: lines,
+        arcs: Canal::ALL.map(|c| {
+            let marks = shape.canal(c).landmarks;
+            (marks.arc_centre_in_reid_mm, marks.arc_radius_mm)
+        }),
         surface: OnceLock::new(),
         centre_in_reid_mm: (low + high) / 2.0,
         cupulae: shape.canals.each_ref().map(cupula),
-        courses: Canal::ALL.map(|c| course(shape.canal(c), shape.tube(c))),
+        courses,
         labels_in_reid_mm: Canal::ALL.map(|c| {
             shape
                 .tube(c)
@@ -172,6 +204,25 @@ fn ear_shape(labyrinth: &Labyrinth, ear: Ear) -> EarShape {
                 .0
         }),
     }
+}
+
+/// Points along a canal's course, each about 0.1 mm from the next; the posterior canal's goes on in the
+/// crus, which is the anterior tube's.
+fn course_line(shape: &lithodrome_labyrinth::EarShape, canal: Canal) -> Vec<Vec3> {
+    let marks = &shape.canal(canal).landmarks;
+    let n = (marks.opening_mm / 0.1).ceil().max(2.0) as usize;
+    let merge_mm = shape.canal(Canal::Anterior).landmarks.duct_end_mm + shape.merge_mm;
+    let at = |mm: f64| {
+        if canal == Canal::Posterior && mm > marks.duct_end_mm {
+            let beyond_mm = mm - marks.duct_end_mm;
+            shape.tube(Canal::Anterior).at(merge_mm + beyond_mm).0
+        } else {
+            shape.tube(canal).at(mm).0
+        }
+    };
+    (0..=n)
+        .map(|i| at(marks.opening_mm * i as f64 / n as f64))
+        .collect()
 }
 
 fn cupula(canal: &CanalShape) -> CupulaShape {

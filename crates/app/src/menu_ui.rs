@@ -5,7 +5,7 @@ use egui::{
 };
 
 use crate::{
-    command::{Command, Dialog},
+    command::{Command, Dialog, EyeSign},
     controls::{self, Icon},
     edit_ui,
     playback::SPEEDS,
@@ -237,6 +237,8 @@ fn file_menu(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
         Command::SaveAs,
         commands,
     );
+    ui.separator();
+    crate::export_ui::menu_ui(ui, session, commands);
     if !session.preferences.recent.is_empty() {
         ui.separator();
         controls::section(ui, "Recent");
@@ -270,6 +272,21 @@ fn view_menu(ui: &mut Ui, session: &Session, theme: ThemePreference, commands: &
     for (preference, label) in themes {
         if ui.radio(theme == preference, label).clicked() {
             commands.push(Command::Theme(preference));
+            ui.close();
+        }
+    }
+    ui.separator();
+    controls::section(ui, "Sign of the eyes' traces");
+    let signs = [
+        (EyeSign::Clinical, "Up and right are up"),
+        (EyeSign::RightHand, "Right-hand turns are up"),
+    ];
+    for (sign, label) in signs {
+        if ui
+            .radio(session.preferences.eye_sign == sign, label)
+            .clicked()
+        {
+            commands.push(Command::SignEyes(sign));
             ui.close();
         }
     }

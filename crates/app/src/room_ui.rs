@@ -57,7 +57,9 @@ pub fn room_ui(ui: &mut Ui, shown: Shown<'_>, loaded: &Loaded, commands: &mut Ve
         "yaw axis",
         &palette,
     );
-    stage_ui::title(ui, rect, StageId::Room, shown.alone, commands);
+    if !shown.bare {
+        stage_ui::title(ui, rect, StageId::Room, shown.alone, commands);
+    }
     read_outs(
         &painter,
         rect.right_top() + vec2(-16.0, 24.0),

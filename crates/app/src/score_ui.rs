@@ -6,7 +6,7 @@ use crate::{
     command::Command,
     draft::Draft,
     playback::Playback,
-    score::{self, Lane, axis::TimeAxis},
+    score::{self, Lane, axis::TimeAxis, eye_traces::Traces},
     stage_data::Loaded,
     theme::Palette,
 };
@@ -25,6 +25,7 @@ pub fn score_ui(
     loaded: &Loaded,
     draft: Option<&Draft>,
     playback: &Playback,
+    traces: Traces,
     commands: &mut Vec<Command>,
 ) -> Response {
     let palette = Palette::of(ui);
@@ -67,7 +68,7 @@ pub fn score_ui(
     score::steps::band(&painter, &band, loaded);
     score::chair::draw(&painter, &chair, loaded);
     score::course::draw(&painter, &course, loaded);
-    score::slow_phase::draw(&painter, &eyes, loaded);
+    score::eye_traces::draw(&painter, &eyes, loaded, traces);
     for lane in [&chair, &course, &eyes] {
         let y = lane.rect.top() - GAP / 2.0;
         painter.hline(rect.x_range(), y, palette.hair());

@@ -2,17 +2,25 @@
 
 use std::{path::PathBuf, sync::Arc};
 
-use lithodrome_labyrinth::Ear;
+use lithodrome_labyrinth::{Canal, CanalId, Ear};
 
 use crate::{
     autosave::{Autosave, Orphan},
     camera::Orbit,
-    command::{CaseTab, Command, Dialog, EarFrame, EarShown, EyesSeenBy},
+    command::{
+        CaseTab, Command, Dialog, EarFrame, EarShown, EyeSign, EyeTraces, EyesSeenBy, LookFrom,
+    },
     draft::Draft,
     editing::Purpose,
+    export::Exporter,
+    globe::Turn,
     playback::Playback,
     render::StageId,
-    scene::{ear_scene, room_scene},
+    scene::{
+        ear_scene::{self, Moment},
+        room_scene,
+    },
+    score::eye_traces::Traces,
     stage_data::{Loaded, Origin},
     work::{Job, Waker, Worker},
 };
@@ -32,6 +40,14 @@ pub struct Preferences {
     pub ear_shown: Option<EarShown>,
     /// What the ear is fixed to.
     pub ear_frame: EarFrame,
+    /// Planes of the canals are shown.
+    pub planes_shown: bool,
+    /// Flow of endolymph is shown.
+    pub flow_shown: bool,
+    /// What of the eyes the score draws.
+    pub eye_traces: EyeTraces,
+    /// Which sign is up in it.
+    pub eye_sign: EyeSign,
     /// Who looks at the eyes.
     pub eyes_seen_by: EyesSeenBy,
     /// Speed, times real time.
@@ -45,8 +61,22 @@ impl Default for Preferences {
             recent: Vec::new(),
             ear_shown: None,
             ear_frame: EarFrame::Head,
+            planes_shown: false,
+            eye_traces: EyeTraces::SlowPhase,
+            eye_sign: EyeSign::Clinical,
+            flow_shown: true,
             eyes_seen_by: EyesSeenBy::Examiner,
             speed: Playback::default().speed,
+        }
+    }
+}
+
+impl Preferences {
+    /// How the eyes are traced.
+    pub fn traces(&self) -> Traces {
+        Traces {
+            of: self.eye_traces,
+            sign: self.eye_sign,
         }
     }
 }
@@ -67,6 +97,10 @@ pub struct Session {
     pub room_camera: Orbit,
     /// Camera of the ear stage.
     pub ear_camera: Orbit,
+    /// How the gravity globe is turned.
+    pub globe_turn: Turn,
+    /// The canal that the globe is about, if chosen.
+    pub chosen_canal: Option<CanalId>,
     /// A camera or the cursor is being moved just now.
     pub in_motion: bool,
     /// The stage shown where there is room for one only.
@@ -91,12 +125,21 @@ pub struct Session {
     pub(crate) autosave: Option<Autosave>,
     /// Drafts that were not saved before a crash.
     pub(crate) orphans: Vec<Orphan>,
+    /// Saves pictures and tables.
+    pub export: Exporter,
 }
 
 impl Session {
     /// Starts with a scenario.
     pub fn new(preferences: Preferences, first: Origin, waker: Waker) -> Self {
-        let mut session = Self {
+        let mut session = Self::idle(preferences, waker);
+        session.compute(first);
+        session
+    }
+
+    /// Starts with nothing.
+    pub fn idle(preferences: Preferences, waker: Waker) -> Self {
+        Self {
             shown: None,
             playback: Playback {
                 speed: preferences.speed,
@@ -106,10 +149,11 @@ impl Session {
             dialog: (!preferences.notice_read).then_some(Dialog::Notice),
             room_camera: room_scene::home_camera(),
             ear_camera: ear_scene::home_camera(EarShown::Right),
+            globe_turn: Turn::default(),
+            chosen_canal: None,
             in_motion: false,
             stage: StageId::Ear,
             case_folded: None,
-            worker: Worker::new(waker),
             draft: None,
             purpose: Purpose::Open,
             case_tab: CaseTab::default(),
@@ -118,10 +162,29 @@ impl Session {
             for_window: Vec::new(),
             autosave: None,
             orphans: Vec::new(),
+            worker: Worker::new(waker.clone()),
+            export: Exporter::new(waker),
             preferences,
-        };
-        session.compute(first);
-        session
+        }
+    }
+
+    /// A copy that shows the same and works at nothing, for pictures.
+    #[must_use]
+    pub fn still(&self) -> Self {
+        Self {
+            shown: self.shown.clone(),
+            playback: Playback {
+                playing: false,
+                ..self.playback
+            },
+            dialog: None,
+            room_camera: self.room_camera,
+            ear_camera: self.ear_camera,
+            stage: self.stage,
+            globe_turn: self.globe_turn,
+            chosen_canal: self.chosen_canal,
+            ..Self::idle(self.preferences.clone(), Arc::new(|| {}))
+        }
     }
 
     /// Ears shown: as chosen, else those with debris.
@@ -143,6 +206,38 @@ impl Session {
         })
     }
 
+    /// The canal that the globe is about: as chosen, else the first with debris.
+    pub fn globe_canal(&self) -> Option<CanalId> {
+        let first = || {
+            let affected = self.shown.as_ref()?.affected();
+            affected.first().map(|&(ear, canal)| CanalId { ear, canal })
+        };
+        self.chosen_canal.or_else(first)
+    }
+
+    /// The canal that planes are about, even without debris.
+    pub fn plane_canal(&self) -> CanalId {
+        self.globe_canal().unwrap_or(CanalId {
+            ear: Ear::Right,
+            canal: Canal::Posterior,
+        })
+    }
+
+    fn look(&mut self, from: LookFrom) {
+        let Some(loaded) = &self.shown else { return };
+        let shown = self.ear_shown();
+        let home = ear_scene::home_camera(shown);
+        let moment = Moment {
+            loaded,
+            time_s: self.playback.time_s,
+            shown,
+            frame: self.preferences.ear_frame,
+            canal: self.plane_canal(),
+        };
+        self.ear_camera = ear_scene::camera_from(from, home, moment);
+        self.in_motion = true;
+    }
+
     /// Takes over what the worker has finished.
     pub fn take_work(&mut self) {
         match self.worker.take() {
@@ -156,6 +251,7 @@ impl Session {
                 }
                 self.banner = None;
                 self.playback.restart(loaded.duration_s());
+                self.chosen_canal = None;
                 self.shown = Some(Arc::new(loaded));
                 self.ear_camera = ear_scene::home_camera(self.ear_shown());
             }
@@ -275,16 +371,36 @@ impl Session {
                 self.preferences.ear_shown = Some(ears);
                 self.ear_camera = ear_scene::home_camera(ears);
             }
-            Command::FixEarTo(frame) => self.preferences.ear_frame = frame,
+            Command::FixEarTo(frame) => {
+                self.preferences.ear_frame = frame;
+                if frame == EarFrame::Canal {
+                    self.look(LookFrom::Canal);
+                }
+            }
             Command::SeeEyesAs(who) => self.preferences.eyes_seen_by = who,
             Command::ShowStage(stage) => self.stage = stage,
             Command::FoldCase(folded) => self.case_folded = Some(folded),
             Command::Show(dialog) => self.dialog = Some(dialog),
             Command::CloseDialog => self.close_dialog(),
             Command::DismissBanner => self.banner = None,
-            Command::PickFile | Command::Theme(_) | Command::Quit => {
-                self.for_window.push(command);
+            Command::Look(from) => self.look(from),
+            Command::Trace(of) => self.preferences.eye_traces = of,
+            Command::SignEyes(sign) => self.preferences.eye_sign = sign,
+            Command::ShowPlanes(on) => self.preferences.planes_shown = on,
+            Command::ShowFlow(on) => self.preferences.flow_shown = on,
+            Command::TurnGlobe(points, radius) => {
+                self.globe_turn.drag(points, radius);
+                self.in_motion = true;
             }
+            Command::TurnGlobeBack => self.globe_turn = Turn::default(),
+            Command::ChooseCanal(canal) => self.chosen_canal = Some(canal),
+            Command::CancelExport => self.export.stop(),
+            Command::DismissSaved => self.export.saved = None,
+            Command::PickFile
+            | Command::Theme(_)
+            | Command::Quit
+            | Command::PickExport(_)
+            | Command::ExportTo(..) => self.for_window.push(command),
             other => self.apply_edit(other),
         }
         self.preferences.speed = self.playback.speed;

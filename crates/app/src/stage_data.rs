@@ -9,7 +9,9 @@ use lithodrome_chair::{ChairAngles, StepTimes};
 use lithodrome_debris::Run;
 use lithodrome_labyrinth::{Canal, CanalId, Ear, Region, Surface, Vec3};
 use lithodrome_nystagmus::{EyeTrace, Judging};
-use lithodrome_rehearsal::{LimitBreach, Scenario};
+use lithodrome_rehearsal::{Compiled, LimitBreach, Report, Scenario};
+
+use crate::{drain::DrainMap, happenings::Happening};
 
 /// Where a scenario came from.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -82,6 +84,12 @@ pub struct EarShape {
     pub cupulae: [CupulaShape; 3],
     /// Courses, `[canal]`.
     pub courses: [CourseMarks; 3],
+    /// Points evenly spaced along each course, from the cupula to the utricle, Reid axes, mm, `[canal]`.
+    pub lines_in_reid_mm: [Vec<Vec3>; 3],
+    /// Centre (Reid axes, mm) and radius of each canal's arc, mm, `[canal]`.
+    pub arcs: [(Vec3, f64); 3],
+    /// Where debris would come to rest, directions in Reid axes, `[canal]`.
+    pub drains: [DrainMap; 3],
     /// Highest point of each canal's arc for its label, Reid axes, mm, `[canal]`.
     pub labels_in_reid_mm: [Vec3; 3],
 }
@@ -91,6 +99,10 @@ pub struct EarShape {
 pub struct Loaded {
     /// As written.
     pub scenario: Scenario,
+    /// As computed: what the engine was given.
+    pub compiled: Arc<Compiled>,
+    /// Per step and per debris.
+    pub report: Report,
     /// From where.
     pub origin: Origin,
     /// Chair angles over the run.
@@ -111,6 +123,12 @@ pub struct Loaded {
     pub attached_until_s: Vec<f64>,
     /// From when nystagmus is seen and named.
     pub judging: Judging,
+    /// What happened to debris, in order of time.
+    pub happenings: Vec<Happening>,
+    /// How long debris had rested before each hold ended, s; `None` without debris, `[step]`.
+    pub spare_hold_s: Vec<Option<f64>>,
+    /// The fastest flow of endolymph in any canal, pL/s.
+    pub fastest_flow_pl_s: f64,
     /// The ears, `[ear]`; shared by all scenarios of one anatomy.
     pub ears: Arc<[EarShape; 2]>,
     /// Pitch of Reid's plane with the head upright, rad.

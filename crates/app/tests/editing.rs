@@ -269,7 +269,11 @@ fn a_broken_limit_is_named_with_step_angle_and_time() {
     let mut window = open(Origin::Shipped);
     window.key_press(Key::F4);
     window.run();
-    type_into(&mut window, "Limit of the patient: head below the horizontal", "20");
+    type_into(
+        &mut window,
+        "Limit of the patient: head below the horizontal",
+        "20",
+    );
     // The second step lies 120° back from upright: 30° below the horizontal, from 8 s on in 3 s.
     let words = "step 2 (Right Dix-Hallpike) at 11.0 s: the head is below the horizontal by 30.0°, this \
                  patient allows 20.0° (limits.head_down_deg)";
@@ -279,7 +283,11 @@ fn a_broken_limit_is_named_with_step_angle_and_time() {
     window.get_by_label(words);
     window.key_press(Key::F4);
     window.run();
-    type_into(&mut window, "Limit of the patient: head below the horizontal", "");
+    type_into(
+        &mut window,
+        "Limit of the patient: head below the horizontal",
+        "",
+    );
     assert_eq!(draft(&window).limits, None);
     assert!(window.query_by_label(words).is_none());
 }

@@ -34,9 +34,18 @@ impl StageId {
 
 /// Makes the renderer and leaves it with the window's; call once at the start.
 pub fn install(window: &egui_wgpu::RenderState) {
+    install_in(&mut window.renderer.write(), window, window.target_format);
+}
+
+/// Makes the renderer and leaves it with another one of egui's, for pictures of this format.
+pub fn install_in(
+    renderer: &mut egui_wgpu::Renderer,
+    window: &egui_wgpu::RenderState,
+    format: wgpu::TextureFormat,
+) {
     let slow = window.adapter.get_info().device_type == wgpu::DeviceType::Cpu;
-    let card = Card::new(&window.device, window.target_format, slow);
-    window.renderer.write().callback_resources.insert(card);
+    let card = Card::new(&window.device, format, slow);
+    renderer.callback_resources.insert(card);
 }
 
 /// Paints a picture into `rect`.

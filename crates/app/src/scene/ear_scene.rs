@@ -9,10 +9,10 @@ use glam::{Mat3, Mat4, Vec2, Vec3};
 use lithodrome_chair::room_from_head;
 use lithodrome_labyrinth::{Canal, CanalId, Ear, Surface, frame::head_from_reid};
 
-use super::{Ball, Batch, Mesh, MeshBuilder, Picture, Quality, mesh::Vertex, shapes};
+use super::{Ball, Batch, Mesh, MeshBuilder, Picture, Quality, ear_marks, mesh::Vertex, shapes};
 use crate::{
     camera::Orbit,
-    command::{EarFrame, EarShown},
+    command::{EarFrame, EarShown, LookFrom},
     stage_data::{CupulaShape, EarShape, Loaded},
     theme,
 };
@@ -37,7 +37,7 @@ pub fn home_camera(ears: EarShown) -> Orbit {
         height_rad: 0.42,
         distance: 30.0,
     };
-    camera.fit(Vec3::Z * 0.55, radius, Vec2::new(1.0, 1.0));
+    camera.fit(Vec3::Z * 0.75, radius * 1.06, Vec2::new(1.0, 1.0));
     camera
 }
 
@@ -45,6 +45,15 @@ pub fn home_camera(ears: EarShown) -> Orbit {
 pub struct EarScene {
     ears: Arc<[EarShape; 2]>,
     lumens: [OnceLock<Arc<Mesh>>; 2],
+}
+
+/// What is drawn beside the glass.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Marks {
+    /// Planes of the canals.
+    pub planes: bool,
+    /// Flow of endolymph.
+    pub flow: bool,
 }
 
 /// What to show of a run at one moment.
@@ -58,6 +67,75 @@ pub struct Moment<'a> {
     pub shown: EarShown,
     /// What the picture is fixed to.
     pub frame: EarFrame,
+    /// The canal whose plane is looked at.
+    pub canal: CanalId,
+}
+
+impl Moment<'_> {
+    /// Unit vector of gravity in head axes.
+    fn down_in_head(&self) -> lithodrome_labyrinth::Vec3 {
+        let at = self.loaded.between(self.time_s);
+        at.of_vectors(&self.loaded.run.down_in_head)
+    }
+
+    /// Unit vector of gravity in Reid axes.
+    pub fn down_in_reid(&self) -> lithodrome_labyrinth::Vec3 {
+        head_from_reid(self.loaded.reid_pitch_nose_up_rad).inverse() * self.down_in_head()
+    }
+
+    /// The chosen canal's axis in head axes.
+    fn axis_in_head(&self) -> Vec3 {
+        let n = self.loaded.run.n_exc_in_reid[self.canal.index()];
+        vec3(head_from_reid(self.loaded.reid_pitch_nose_up_rad) * n).normalize_or(Vec3::X)
+    }
+
+    fn stage_from_head(&self) -> Mat3 {
+        match self.frame {
+            EarFrame::Head => Mat3::IDENTITY,
+            EarFrame::Room => turn(&room_from_head(self.loaded.angles_at(self.time_s))),
+            EarFrame::Canal => {
+                // The plane's axis points forward in the stage, the head's top (or nose) up.
+                let n = self.outward_axis_in_head();
+                let high = if n.z.abs() < 0.9 { Vec3::Z } else { Vec3::X };
+                let up = (high - n * n.dot(high)).normalize();
+                Mat3::from_cols(n, up.cross(n), up).transpose()
+            }
+        }
+    }
+
+    /// The axis on the side of the ear that faces outward, or upward for a lying plane.
+    fn outward_axis_in_head(&self) -> Vec3 {
+        let n = self.axis_in_head();
+        let out = match self.canal.ear {
+            Ear::Right => -Vec3::Y,
+            Ear::Left => Vec3::Y,
+        };
+        let toward = if n.z.abs() > 0.9 { Vec3::Z } else { out };
+        if n.dot(toward) < 0.0 { -n } else { n }
+    }
+}
+
+/// `home` turned to another side.
+pub fn camera_from(from: LookFrom, home: Orbit, moment: Moment<'_>) -> Orbit {
+    let toward_eye = match from {
+        LookFrom::Side => match moment.shown {
+            EarShown::Left => Vec3::Y,
+            EarShown::Right | EarShown::Both => -Vec3::Y,
+        },
+        LookFrom::Front => Vec3::X,
+        LookFrom::Top => Vec3::Z,
+        LookFrom::Canal => moment.stage_from_head() * moment.outward_axis_in_head(),
+    };
+    let level = toward_eye.truncate().length();
+    Orbit {
+        turn_rad: if level > 1e-3 {
+            toward_eye.y.atan2(toward_eye.x)
+        } else {
+            home.turn_rad
+        },
+        height_rad: toward_eye.z.atan2(level).clamp(-1.5, 1.5),
+        ..home
+    }
 }
 
 impl EarScene {
@@ -82,11 +160,7 @@ impl EarScene {
             (EarShown::Both, Ear::Right) => -HALF_GAP_MM,
             _ => 0.0,
         };
-        let stage_from_head = match moment.frame {
-            EarFrame::Head => Mat3::IDENTITY,
-            EarFrame::Room => turn(&room_from_head(moment.loaded.angles_at(moment.time_s))),
-        };
-        Mat4::from_mat3(stage_from_head)
+        Mat4::from_mat3(moment.stage_from_head())
             * Mat4::from_translation(Vec3::Y * apart)
             * Mat4::from_mat3(turn(&head_from_reid))
             * Mat4::from_translation(-vec3(self.ears[ear.index()].centre_in_reid_mm))
@@ -110,20 +184,14 @@ impl EarScene {
 
     /// Unit vector of gravity in the stage's axes.
     pub fn down(moment: Moment<'_>) -> Vec3 {
-        match moment.frame {
-            EarFrame::Room => -Vec3::Z,
-            EarFrame::Head => {
-                let at = moment.loaded.between(moment.time_s);
-                let down = at.of_vectors(&moment.loaded.run.down_in_head);
-                Vec3::new(down.x as f32, down.y as f32, down.z as f32).normalize_or(-Vec3::Z)
-            }
-        }
+        (moment.stage_from_head() * vec3(moment.down_in_head())).normalize_or(-Vec3::Z)
     }
 
     /// The picture of a moment.
     pub fn picture(
         &self,
         moment: Moment<'_>,
+        marks: Marks,
         camera: &Orbit,
         size: Vec2,
         palette: &theme::Palette,
@@ -160,6 +228,22 @@ impl EarScene {
                     canal,
                 );
             }
+            let shape = &self.ears[ear.index()];
+            if marks.flow {
+                let (loaded, time_s) = (moment.loaded, moment.time_s);
+                let ink = palette.text.to_array();
+                ear_marks::flow(&mut discs, shape, loaded, ear, time_s, ink);
+            }
+            if marks.planes {
+                let mut planes = MeshBuilder::default();
+                let (nearest, _) =
+                    ear_marks::nearest_vertical(moment.loaded, ear, &moment.down_in_reid());
+                ear_marks::planes(&mut planes, shape, moment.loaded, ear, nearest);
+                picture.flats.push(Batch {
+                    mesh: Arc::new(planes.build()),
+                    stage_from_mesh: stage_from_reid,
+                });
+            }
             let mesh = Arc::new(discs.build());
             picture.solids.push(Batch {
                 mesh,
@@ -169,7 +253,7 @@ impl EarScene {
                 .balls
                 .extend(balls(moment, ear, &stage_from_reid, palette));
         }
-        let anchor = Vec2::new(52.0, size.y - 56.0);
+        let anchor = Vec2::new(52.0, size.y - 124.0);
         let at = picture.view.at_screen(anchor, camera.distance * 0.55);
         let long = 36.0 * picture.view.point_at_unit * camera.distance * 0.55;
         let mut arrow = MeshBuilder::default();

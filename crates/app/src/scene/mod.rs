@@ -1,6 +1,7 @@
 //! What stands on the two stages, as meshes and balls; knows nothing of the window.
 
 pub mod chair_mesh;
+pub mod ear_marks;
 pub mod ear_scene;
 pub mod figure;
 pub mod mesh;

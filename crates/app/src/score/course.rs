@@ -68,13 +68,15 @@ fn one(painter: &Painter, lane: &Lane, loaded: &Loaded, ear: Ear, canal: Canal) 
             painter.add(Shape::line(line, stroke));
         }
     }
-    elsewhere(
+    let taken = elsewhere(
         painter,
         lane,
         loaded,
         &tracks,
         y(marks.crus_mm.unwrap_or(marks.utricle_mm) as f32),
     );
+    super::story::happenings(painter, lane, loaded, (ear, canal), y, taken);
+    super::story::spare(painter, lane, loaded);
     let at = loaded.between(lane.time_s);
     let now: Vec<f32> = tracks
         .iter()
@@ -105,7 +107,14 @@ fn one(painter: &Painter, lane: &Lane, loaded: &Loaded, ear: Ear, canal: Canal) 
 }
 
 /// Where pieces are in another canal, off this course: dashes in that canal's tint, with its name.
-fn elsewhere(painter: &Painter, lane: &Lane, loaded: &Loaded, tracks: &[&Track], y: f32) {
+fn elsewhere(
+    painter: &Painter,
+    lane: &Lane,
+    loaded: &Loaded,
+    tracks: &[&Track],
+    y: f32,
+) -> Vec<Rect> {
+    let mut taken = Vec::new();
     let mut named_until = f32::MIN;
     for track in tracks {
         let canal_at = |i: usize| match track.place.get(i).map(|p| p.region) {
@@ -131,8 +140,11 @@ fn elsewhere(painter: &Painter, lane: &Lane, loaded: &Loaded, tracks: &[&Track],
             let galley = painter.layout_no_wrap(words, theme::small(), lane.palette.weak);
             if left > named_until && galley.size().x + 12.0 < right - left {
                 named_until = right;
-                painter.galley(pos2(left + 6.0, y + 2.0), galley, lane.palette.weak);
+                let at = pos2(left + 6.0, y + 2.0);
+                taken.push(Rect::from_min_size(at, galley.size()));
+                painter.galley(at, galley, lane.palette.weak);
             }
         }
     }
+    taken
 }

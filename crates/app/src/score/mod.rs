@@ -5,8 +5,9 @@ pub mod chair;
 pub mod course;
 pub mod curve;
 pub mod edges;
-pub mod slow_phase;
+pub mod eye_traces;
 pub mod steps;
+pub mod story;
 
 use egui::{Align2, Color32, Painter, Rect, pos2};
 

@@ -1,0 +1,376 @@
+//! The thread that steps chair and ear while somebody drives.
+
+use std::{
+    sync::{
+        Arc, Mutex, PoisonError,
+        atomic::{AtomicBool, Ordering},
+    },
+    thread,
+    time::{Duration, Instant},
+};
+
+use lithodrome_chair::{ChairAngles, Lever, StepTimes};
+use lithodrome_debris::{Live, Snapshot};
+use lithodrome_labyrinth::Region;
+use lithodrome_rehearsal::{LimitWatch, Scenario, Whose};
+
+use super::{
+    Advice,
+    hand::{self, Axis},
+    recording,
+    target::Target,
+};
+use crate::{happenings::REST_MM_S, stage_data::Loaded, work::Waker};
+
+/// Length of a frame of the engine, s.
+const FRAME_S: f64 = 1.0 / 60.0;
+/// What is shown is made anew this often, at most a quarter of the time.
+const SHOW: Duration = Duration::from_millis(50);
+/// A wish older than this is that of a window that hangs: the hand has let go.
+const STALE: Duration = Duration::from_millis(400);
+/// Whether debris moves is judged over this time, s.
+const JUDGED_S: f64 = 0.5;
+
+/// What the hand asks for now.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Wish {
+    /// Speed of yaw and track, rad/s; `None` where the hand has let go of both.
+    pub rates_rad_s: Option<[f64; 2]>,
+    /// When it was asked for.
+    pub at: Instant,
+}
+
+/// What came of it so far.
+#[derive(Clone)]
+pub struct Driven {
+    /// The drive as a run in the plan's case.
+    pub loaded: Arc<Loaded>,
+    /// Time since the start, s.
+    pub time_s: f64,
+    /// The chair now.
+    pub angles: ChairAngles,
+    /// Since when the chair stands, s of the drive; `None` while it turns.
+    pub rests_since_s: Option<f64>,
+    /// What to do.
+    pub advice: Advice,
+    /// Which step of the plan this is.
+    pub target: Target,
+    /// The drive as a scenario, once it is over.
+    pub scenario: Option<Arc<Scenario>>,
+    /// What went wrong, in words; the drive is then over.
+    pub failed: Option<String>,
+}
+
+struct Shared {
+    wish: Mutex<Wish>,
+    shown: Mutex<Option<Driven>>,
+    over: AtomicBool,
+}
+
+/// A drive.
+pub struct Driver {
+    shared: Arc<Shared>,
+    /// What was planned.
+    pub plan: Arc<Loaded>,
+}
+
+impl Driver {
+    /// Starts from the plan's start.
+    pub fn start(plan: Arc<Loaded>, waker: Waker) -> Self {
+        let shared = Arc::new(Shared {
+            wish: Mutex::new(Wish {
+                rates_rad_s: None,
+                at: Instant::now(),
+            }),
+            shown: Mutex::new(None),
+            over: AtomicBool::new(false),
+        });
+        let (of_thread, of_plan) = (shared.clone(), plan.clone());
+        thread::spawn(move || drive(&of_thread, &of_plan, &waker));
+        Self { shared, plan }
+    }
+
+    /// Hands over what the hand asks for.
+    pub fn wish(&self, rates_rad_s: Option<[f64; 2]>) {
+        let mut wish = self
+            .shared
+            .wish
+            .lock()
+            .unwrap_or_else(PoisonError::into_inner);
+        *wish = Wish {
+            rates_rad_s,
+            at: Instant::now(),
+        };
+    }
+
+    /// What came of it so far.
+    pub fn driven(&self) -> Option<Driven> {
+        let shown = self
+            .shared
+            .shown
+            .lock()
+            .unwrap_or_else(PoisonError::into_inner);
+        shown.clone()
+    }
+
+    /// Ends the drive.
+    pub fn stop(&self) {
+        self.shared.over.store(true, Ordering::Relaxed);
+    }
+
+    /// It is under way.
+    pub fn is_running(&self) -> bool {
+        !self.shared.over.load(Ordering::Relaxed)
+    }
+}
+
+impl Drop for Driver {
+    fn drop(&mut self) {
+        self.stop();
+    }
+}
+
+/// Everything that the thread keeps.
+struct Seat {
+    live: Live,
+    yaw: Axis,
+    track: Axis,
+    start: ChairAngles,
+    steps: Vec<StepTimes>,
+    target: Target,
+    /// Where bodies were a while ago, to tell whether they move.
+    before: Snapshot,
+    debris_moves: bool,
+    rests_since_s: Option<f64>,
+    /// Over the limits of patient and chair.
+    watches: Vec<LimitWatch>,
+}
+
+fn drive(shared: &Shared, plan: &Loaded, waker: &Waker) {
+    let mut seat = Seat::new(plan);
+    let mut now = Instant::now();
+    let mut show_after = now;
+    loop {
+        let running = !shared.over.load(Ordering::Relaxed);
+        if !running {
+            break;
+        }
+        let wish = *shared.wish.lock().unwrap_or_else(PoisonError::into_inner);
+        let wanted = wish.rates_rad_s.filter(|_| wish.at.elapsed() < STALE);
+        if let Err(words) = seat.advance(plan, wanted, FRAME_S) {
+            let mut driven = seat.shown(plan);
+            driven.failed = Some(words);
+            put(shared, driven);
+            shared.over.store(true, Ordering::Relaxed);
+            waker();
+            return;
+        }
+        if Instant::now() >= show_after {
+            let began = Instant::now();
+            put(shared, seat.shown(plan));
+            waker();
+            show_after = began + SHOW.max(began.elapsed() * 4);
+        }
+        now += Duration::from_secs_f64(FRAME_S);
+        match now.checked_duration_since(Instant::now()) {
+            Some(rest) => thread::sleep(rest),
+            // Too slow a machine: time goes slower, it does not jump.
+            None => now = Instant::now(),
+        }
+    }
+    put(shared, seat.finish(plan));
+    waker();
+}
+
+fn put(shared: &Shared, driven: Driven) {
+    *shared.shown.lock().unwrap_or_else(PoisonError::into_inner) = Some(driven);
+}
+
+impl Seat {
+    fn new(plan: &Loaded) -> Self {
+        let start = plan.compiled.motion.start;
+        let axis = |angle_rad| Axis {
+            angle_rad,
+            ..Axis::default()
+        };
+        let pose = plan.compiled.motion.at(0.0);
+        let model = Arc::new(plan.compiled.model.clone());
+        let live = Live::new(model, plan.compiled.engine, &pose);
+        let limits = [
+            (plan.scenario.limits, Whose::Patient),
+            (plan.scenario.chair_limits, Whose::Chair),
+        ];
+        let watches = limits.map(|(limits, whose)| Some(LimitWatch::new(limits?, whose)));
+        Self {
+            before: live.snapshot(),
+            live,
+            yaw: axis(start.yaw_rad),
+            track: axis(start.track_rad),
+            start,
+            steps: vec![StepTimes {
+                start_s: 0.0,
+                hold_from_s: 0.0,
+                end_s: 0.0,
+            }],
+            target: Target::default(),
+            debris_moves: false,
+            rests_since_s: Some(0.0),
+            watches: watches.into_iter().flatten().collect(),
+        }
+    }
+
+    fn angles(&self) -> ChairAngles {
+        ChairAngles {
+            yaw_rad: self.yaw.angle_rad,
+            track_rad: self.track.angle_rad,
+            ..self.start
+        }
+    }
+
+    fn advance(
+        &mut self,
+        plan: &Loaded,
+        wanted: Option<[f64; 2]>,
+        dt_s: f64,
+    ) -> Result<(), String> {
+        self.yaw.advance(wanted.map(|w| w[0]), dt_s);
+        self.track.advance(wanted.map(|w| w[1]), dt_s);
+        let headrest_rad = self.start.headrest_flexion_rad;
+        let pose = hand::pose(
+            self.live.time_s() + dt_s,
+            &self.yaw,
+            &self.track,
+            headrest_rad,
+            Lever::default(),
+        );
+        self.live
+            .advance(&pose, dt_s)
+            .map_err(|e| format!("the drive has ended: {e}"))?;
+        let time_s = self.live.time_s();
+        let at_rest = self.yaw.is_at_rest() && self.track.is_at_rest();
+        self.count(time_s, at_rest);
+        for watch in &mut self.watches {
+            watch.see(self.steps.len() - 1, &pose);
+        }
+        self.target.look(&plan.scenario, self.angles(), at_rest);
+        if time_s - self.before.time_s >= JUDGED_S {
+            let now = self.live.snapshot();
+            self.debris_moves = moves(&self.before, &now);
+            self.before = now;
+        }
+        Ok(())
+    }
+
+    /// Moves and holds: a hold begins when the chair stands.
+    fn count(&mut self, time_s: f64, at_rest: bool) {
+        if !at_rest && self.rests_since_s.take().is_some() {
+            self.steps.push(StepTimes {
+                start_s: time_s,
+                hold_from_s: time_s,
+                end_s: time_s,
+            });
+        }
+        if let Some(step) = self.steps.last_mut() {
+            step.end_s = time_s;
+            if !at_rest || self.rests_since_s.is_none() {
+                step.hold_from_s = time_s;
+            }
+        }
+        if at_rest {
+            self.rests_since_s.get_or_insert(time_s);
+        }
+    }
+
+    fn shown(&self, plan: &Loaded) -> Driven {
+        let run = self.live.so_far().clone();
+        self.driven(plan, run)
+    }
+
+    fn finish(self, plan: &Loaded) -> Driven {
+        let mut driven = self.shown(plan);
+        match recording::as_scenario(&plan.scenario, self.start, self.live.angles()) {
+            Ok(scenario) => driven.scenario = Some(scenario),
+            Err(error) => driven.failed = Some(error.to_string()),
+        }
+        driven
+    }
+
+    fn driven(&self, plan: &Loaded, mut run: lithodrome_debris::Run) -> Driven {
+        let time_s = self.live.time_s();
+        run.duration_s = time_s;
+        let breaches = self.watches.iter();
+        let breaches = breaches.flat_map(|w| w.breaches(recording::driven_step));
+        let angles = self.live.angles();
+        let loaded = recording::as_loaded(plan, run, angles, &self.steps, breaches.collect());
+        let slow_phase = loaded.eyes.debris_slow_phase_rad_s.last();
+        let seen = slow_phase.is_some_and(|v| v.norm() >= plan.judging.visible_rad_s);
+        let inside = loaded.places_at(time_s).iter().map(|(_, n)| n).sum();
+        Driven {
+            advice: Advice::of(
+                self.rests_since_s.is_none(),
+                inside,
+                self.debris_moves,
+                seen,
+            ),
+            loaded: Arc::new(loaded),
+            time_s,
+            angles: self.angles(),
+            rests_since_s: self.rests_since_s,
+            target: self.target,
+            scenario: None,
+            failed: None,
+        }
+    }
+}
+
+/// Some body in a duct or the crus has moved faster than what counts as resting.
+fn moves(before: &Snapshot, now: &Snapshot) -> bool {
+    let dt_s = now.time_s - before.time_s;
+    before.bodies.iter().zip(&now.bodies).any(|(a, b)| {
+        matches!(b.place.region, Region::Duct(_) | Region::CommonCrus)
+            && (b.position_in_reid_mm - a.position_in_reid_mm).norm() > f64::from(REST_MM_S) * dt_s
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn holds_count_from_when_the_chair_stands() {
+        let loaded = crate::load::load(
+            &crate::work::Job {
+                origin: crate::stage_data::Origin::Shipped,
+                draft: None,
+            },
+            &(Arc::new(|| {}) as Waker),
+            &|_| true,
+        )
+        .unwrap();
+        let mut seat = Seat::new(&loaded);
+        let mut run = |seconds: f64, wanted: Option<[f64; 2]>| {
+            for _ in 0..(seconds * 60.0) as usize {
+                seat.advance(&loaded, wanted, FRAME_S).unwrap();
+            }
+        };
+        run(1.0, None);
+        run(2.0, Some([0.0, 0.8]));
+        run(3.0, None);
+        assert_eq!(seat.steps.len(), 2);
+        let step = seat.steps[1];
+        assert!((step.start_s - 1.0).abs() < 0.04, "{step:?}");
+        // It brakes for 0.8 / 2.618 = 0.31 s after the hand lets go at 3 s.
+        assert!((step.hold_from_s - 3.3).abs() < 0.1, "{step:?}");
+        assert!((step.end_s - 6.0).abs() < 0.04);
+        let driven = seat.shown(&loaded);
+        assert_eq!(
+            driven.advice,
+            Advice::DebrisMoves,
+            "debris runs in the tilted ear"
+        );
+        assert!(driven.angles.track_rad > 1.2);
+        let scenario = seat.finish(&loaded).scenario.unwrap();
+        let track = scenario.steps.last().and_then(|s| s.track_deg).unwrap();
+        assert!((track - driven.angles.track_rad.to_degrees()).abs() < 0.1);
+    }
+}

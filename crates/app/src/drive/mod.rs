@@ -1,0 +1,12 @@
+//! Driving the chair by hand: what the hand asks for, how the chair follows, what the ear answers.
+//!
+//! The engine is stepped on a thread of its own; the window hands over wishes and shows what comes back.
+
+pub mod advice;
+pub mod driver;
+pub mod hand;
+pub mod recording;
+pub mod target;
+
+pub use advice::Advice;
+pub use driver::{Driven, Driver, Wish};

@@ -1,0 +1,103 @@
+//! A run as moving pictures: an animated GIF, or numbered PNG files.
+
+use std::path::Path;
+
+use image::{
+    Delay, Frame, RgbaImage,
+    codecs::gif::{GifEncoder, Repeat},
+};
+
+use super::{ExportError, studio::Studio, whole};
+use crate::session::Session;
+
+/// Pictures per second of the finished film.
+pub(super) const PER_SECOND: f64 = 10.0;
+/// The last picture stays this long, s.
+const LAST_S: f64 = 2.0;
+/// A film has at most this many pictures; a longer run is shown faster.
+pub(super) const MOST: usize = 600;
+/// How coarsely colours are chosen for a GIF, 1 (fine, slow) to 30.
+const COARSE: i32 = 10;
+
+/// The moments pictured, s of the run: evenly spaced, the first at 0, the last at the end.
+pub(super) fn moments_s(duration_s: f64, speed: f64) -> Vec<f64> {
+    let wanted = (duration_s / speed.max(0.01) * PER_SECOND).ceil() as usize;
+    let n = wanted.clamp(1, MOST - 1);
+    (0..=n).map(|i| duration_s * i as f64 / n as f64).collect()
+}
+
+/// Draws each moment and hands it on; `go_on` is told the share done and may stop it.
+fn each(
+    studio: &mut Studio,
+    session: &mut Session,
+    moments: &[f64],
+    go_on: &dyn Fn(f64) -> bool,
+    mut take: impl FnMut(usize, RgbaImage) -> Result<(), ExportError>,
+) -> Result<(), ExportError> {
+    for (i, &time_s) in moments.iter().enumerate() {
+        if !go_on(i as f64 / moments.len() as f64) {
+            return Err(ExportError::Cancelled);
+        }
+        session.playback.time_s = time_s;
+        take(i, studio.picture(session)?)?;
+    }
+    Ok(())
+}
+
+/// Writes an animated GIF that repeats for ever.
+pub(super) fn gif(
+    studio: &mut Studio,
+    session: &mut Session,
+    moments: &[f64],
+    path: &Path,
+    go_on: &dyn Fn(f64) -> bool,
+) -> Result<(), ExportError> {
+    let failed = |e: image::ImageError| whole::write_error(path, &std::io::Error::other(e));
+    whole::file(path, |writer| {
+        let mut encoder = GifEncoder::new_with_speed(writer, COARSE);
+        encoder.set_repeat(Repeat::Infinite).map_err(failed)?;
+        let last = moments.len() - 1;
+        each(studio, session, moments, go_on, |i, picture| {
+            let stays_s = if i == last { LAST_S } else { 1.0 / PER_SECOND };
+            let delay = Delay::from_numer_denom_ms((stays_s * 1000.0) as u32, 1);
+            let frame = Frame::from_parts(picture, 0, 0, delay);
+            encoder.encode_frame(frame).map_err(failed)
+        })
+    })
+}
+
+/// Writes numbered PNG pictures into a new folder.
+pub(super) fn sequence(
+    studio: &mut Studio,
+    session: &mut Session,
+    moments: &[f64],
+    path: &Path,
+    go_on: &dyn Fn(f64) -> bool,
+) -> Result<(), ExportError> {
+    let failed = |e: image::ImageError| whole::write_error(path, &std::io::Error::other(e));
+    whole::folder(path, |inside| {
+        each(studio, session, moments, go_on, |i, picture| {
+            let name = format!("{:04}.png", i + 1);
+            picture.save(inside.join(name)).map_err(failed)
+        })
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn moments_reach_from_start_to_end() {
+        // 8 s at four times real time are 2 s of film: 20 pictures and the first one.
+        let moments = moments_s(8.0, 4.0);
+        assert_eq!(moments.len(), 21);
+        assert!(moments[0].abs() < 1e-12 && (moments[20] - 8.0).abs() < 1e-12);
+        assert!((moments[1] - 0.4).abs() < 1e-12);
+    }
+
+    #[test]
+    fn a_long_run_is_shown_faster() {
+        assert_eq!(moments_s(36_000.0, 0.25).len(), MOST);
+    }
+}

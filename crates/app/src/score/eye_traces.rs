@@ -1,0 +1,135 @@
+//! What the eyes do over time: slow-phase velocity or eye position; vertical, torsional, horizontal.
+
+use egui::{Align2, Color32, Painter, Rect, Shape, Stroke, pos2};
+use lithodrome_labyrinth::Vec3;
+
+use super::{Lane, curve, story};
+use crate::{
+    command::{EyeSign, EyeTraces},
+    stage_data::Loaded,
+    theme,
+};
+
+/// One part of the eyes' movement: index into an eye vector (+x upper poles toward the right ear, +y down,
+/// +z left) and the words for its positive and its negative end.
+const PARTS: [(usize, &str, &str); 3] = [
+    (1, "down", "up"),
+    (0, "pole right", "pole left"),
+    (2, "left", "right"),
+];
+
+/// What is drawn and which way is up.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Traces {
+    /// Velocity or position.
+    pub of: EyeTraces,
+    /// Which sign is up.
+    pub sign: EyeSign,
+}
+
+impl Traces {
+    /// The factor that turns an eye vector's part into height on the screen, and the words above and below.
+    fn upward(self, part: (usize, &'static str, &'static str)) -> (f32, String, String) {
+        let (_, plus, minus) = part;
+        match self.sign {
+            // Up, right and the upper pole toward the left ear are up on the screen.
+            EyeSign::Clinical => (-1.0, minus.to_owned(), plus.to_owned()),
+            EyeSign::RightHand => (1.0, format!("+ {plus}"), format!("− {minus}")),
+        }
+    }
+
+    fn name(self) -> [&'static str; 2] {
+        match self.of {
+            EyeTraces::SlowPhase => ["Slow", "phase"],
+            EyeTraces::Position => ["Eye", "position"],
+        }
+    }
+}
+
+/// Draws the three parts on one scale: of velocity, debris solid and all else thin.
+pub fn draw(painter: &Painter, lane: &Lane, loaded: &Loaded, traces: Traces) {
+    let palette = &lane.palette;
+    let [first, second] = traces.name();
+    lane.name(painter, first);
+    let at = pos2(lane.all.left() + 12.0, lane.rect.top() + 15.0);
+    let strong = theme::small_strong();
+    painter.text(at, Align2::LEFT_TOP, second, strong, palette.weak);
+    let eyes = &loaded.eyes;
+    let (main, thin, unit, least) = match traces.of {
+        EyeTraces::SlowPhase => (
+            &eyes.debris_slow_phase_rad_s,
+            Some(&eyes.slow_phase_rad_s),
+            "°/s",
+            10f32,
+        ),
+        EyeTraces::Position => (&eyes.position_rad, None, "°", 5f32),
+    };
+    let peak = main.iter().map(Vec3::amax).fold(0.0, f64::max) as f32;
+    let full = peak.max(least.to_radians()) * 1.08;
+    // The brackets of seen nystagmus stand above the traces.
+    let head = if traces.of == EyeTraces::SlowPhase {
+        14.0
+    } else {
+        0.0
+    };
+    let height = (lane.rect.height() - head) / 3.0;
+    let now = loaded.between(lane.time_s).of_vectors(main);
+    for (i, part) in PARTS.into_iter().enumerate() {
+        let (sign, up, down) = traces.upward(part);
+        let top = lane.rect.top() + head + height * i as f32;
+        let rect = Rect::from_x_y_ranges(lane.rect.x_range(), top + 1.0..=top + height - 1.0);
+        let middle = rect.center().y.round() + 0.5;
+        painter.hline(rect.x_range(), middle, palette.hair());
+        if height >= 26.0 {
+            lane.label(painter, middle - 6.5, &up, palette.weak);
+            lane.label(painter, middle + 6.5, &down, palette.weak);
+        } else {
+            lane.label(painter, middle, &format!("{up} ↑"), palette.weak);
+        }
+        let y = |v: f32| {
+            (middle - v * sign / full * rect.height() / 2.0).clamp(rect.top(), rect.bottom())
+        };
+        let inside = painter.with_clip_rect(rect);
+        let trace = |column: &[Vec3], stroke: Stroke| {
+            let value = |k: usize| column.get(k).map_or(f32::NAN, |v| v[part.0] as f32);
+            for line in curve::polylines(&lane.axis, &loaded.run.time_s, value, y) {
+                inside.add(Shape::line(line, stroke));
+            }
+        };
+        if let Some(thin) = thin {
+            trace(thin, Stroke::new(1.0, palette.block_strong));
+        }
+        trace(main, Stroke::new(1.5, palette.text));
+        let value = now[part.0].to_degrees() as f32 * sign;
+        let (text, ink): (String, Color32) = if value.abs() < 0.5 {
+            (format!("0{unit}"), palette.weak)
+        } else {
+            let word = if value > 0.0 { &up } else { &down };
+            (format!("{word} {:.0}{unit}", value.abs()), palette.text)
+        };
+        lane.value(painter, middle, &text, ink);
+    }
+    if traces.of == EyeTraces::SlowPhase {
+        story::nystagmus(painter, lane, loaded);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn both_signs_say_which_way_is_up() {
+        let with = |sign| Traces {
+            of: EyeTraces::SlowPhase,
+            sign,
+        };
+        // Eye axes: +y is down, so what is positive is below in the clinic and above by the right hand.
+        let (factor, up, _) = with(EyeSign::Clinical).upward(PARTS[0]);
+        assert!(factor < 0.0 && up == "up");
+        let (factor, up, down) = with(EyeSign::RightHand).upward(PARTS[0]);
+        assert!(factor > 0.0 && up == "+ down" && down == "− up");
+        let (_, up, down) = with(EyeSign::Clinical).upward(PARTS[2]);
+        assert_eq!((up.as_str(), down.as_str()), ("right", "left"));
+    }
+}
