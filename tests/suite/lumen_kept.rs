@@ -32,12 +32,12 @@ fn farthest_out_um(compiled: &Compiled, run: &Run) -> f64 {
     let mut farthest = f64::NEG_INFINITY;
     for (body, track) in compiled.model.bodies.iter().zip(&run.tracks) {
         let ear = compiled.labyrinth.ear(body.ear);
-        let mut last = [f32::NAN; 3];
+        let mut last = [0; 3];
         for at in track.position_in_reid_mm.iter().step_by(EVERY) {
-            if *at == last {
+            if at.map(f32::to_bits) == last {
                 continue;
             }
-            last = *at;
+            last = at.map(f32::to_bits);
             let here = Vec3::from(at.map(f64::from));
             let wall = ear.wall(here, &mut ear.find(here));
             farthest = farthest.max(body.half_width_mm - wall.depth_mm);

@@ -13,7 +13,9 @@ fn fingerprint(run: &Run) -> u64 {
     let mut all = DefaultHasher::new();
     let of = &mut all;
     let f64s = |column: &[f64], of: &mut DefaultHasher| {
-        column.iter().for_each(|x| x.to_bits().hash(of));
+        for x in column {
+            x.to_bits().hash(of);
+        }
     };
     f64s(&run.time_s, of);
     run.step_index.hash(of);
