@@ -6,6 +6,8 @@ mod behaviour;
 mod bodies;
 mod library_files;
 mod library_outcomes;
+mod lumen_kept;
 mod nystagmus_numbers;
 mod positional_findings;
+mod same_bits;
 mod scenario_files;

@@ -151,7 +151,7 @@ pub struct Model {
     pub physics: Physics,
     /// The bodies.
     pub bodies: Vec<Body>,
-    /// Factor on every step of the settling engine; 1 but for tests of convergence.
+    /// Factor on every step of either engine; 1 but for tests of convergence.
     pub step_scale: f64,
     pub(crate) fluid: [Endolymph; 2],
     pub(crate) drag: DragTable,

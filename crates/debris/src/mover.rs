@@ -24,7 +24,7 @@ impl Mover {
     pub(crate) fn step_limit_s(&self, model: &Model, state: &State, moving: bool) -> f64 {
         match self {
             Mover::Settling => settling::step_limit_s(model, state, moving),
-            Mover::Rigid(world) => world.step_limit_s(state),
+            Mover::Rigid(world) => world.step_limit_s(state) * model.step_scale,
         }
     }
 

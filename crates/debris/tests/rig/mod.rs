@@ -45,7 +45,7 @@ pub(crate) fn at_angle(ring: &Ring, count: u32, diameter_um: f64, angle_deg: f64
         count,
         diameter_mm: diameter_um / 1000.0,
         density_mg_mm3: CALCITE,
-        matter: Default::default(),
+        matter: lithodrome_debris::Matter::default(),
     }
 }
 
