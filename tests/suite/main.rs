@@ -7,5 +7,6 @@ mod bodies;
 mod library_files;
 mod library_outcomes;
 mod nystagmus_numbers;
+mod positional_conditions;
 mod positional_findings;
 mod scenario_files;
