@@ -4,6 +4,7 @@
 mod bad_input;
 mod behaviour;
 mod bodies;
+mod eyes_watched;
 mod library_files;
 mod library_outcomes;
 mod nystagmus_numbers;
