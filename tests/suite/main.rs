@@ -4,10 +4,12 @@
 mod bad_input;
 mod behaviour;
 mod bodies;
+mod eyes_watched;
 mod library_files;
 mod library_outcomes;
 mod lumen_kept;
 mod nystagmus_numbers;
+mod positional_conditions;
 mod positional_findings;
 mod same_bits;
 mod scenario_files;

@@ -11,7 +11,13 @@ use lithodrome_rehearsal::{
 
 /// The debris loads of the table: 4, 8 and 16 clumps of 36, 50 and 80 µm.
 fn loads() -> Vec<Load> {
-    let of = |count| [36.0, 50.0, 80.0].map(|diameter_um| Load { count, diameter_um });
+    let of = |count| {
+        [36.0, 50.0, 80.0].map(|diameter_um| Load {
+            count,
+            diameter_um,
+            ..Load::default()
+        })
+    };
     [4, 8, 16].into_iter().flat_map(of).collect()
 }
 

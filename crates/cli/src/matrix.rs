@@ -37,6 +37,9 @@ pub(crate) struct Args {
     /// Diameter of each, µm
     #[arg(long, value_name = "UM", default_value_t = Load::default().diameter_um)]
     diameter_um: f64,
+    /// Pull at which debris on a cupula lets go, in multiples of its weight; never if left out
+    #[arg(long, value_name = "G")]
+    attachment_g: Option<f64>,
     /// Threads; as many as there are processors if left out
     #[arg(long, value_name = "N")]
     threads: Option<usize>,
@@ -82,6 +85,7 @@ struct Document {
     anatomy: String,
     count: u32,
     diameter_um: f64,
+    attachment_g: Option<f64>,
     sits_afterwards_s: f64,
     cells: Vec<CellReport>,
 }
@@ -113,6 +117,7 @@ pub(crate) fn run(args: &Args) -> Result<(), Failures> {
     let load = Load {
         count: args.count,
         diameter_um: args.diameter_um,
+        attachment_g: args.attachment_g,
     };
     let cases: Vec<Case> = all_cases(load)
         .into_iter()
@@ -134,6 +139,7 @@ pub(crate) fn run(args: &Args) -> Result<(), Failures> {
             anatomy: labyrinth.name.clone(),
             count: load.count,
             diameter_um: load.diameter_um,
+            attachment_g: load.attachment_g,
             sits_afterwards_s: SITS_AFTERWARDS_S,
             cells: cells.into_iter().map(report).collect(),
         });

@@ -24,15 +24,19 @@ pub struct Load {
     pub count: u32,
     /// Diameter of each, µm.
     pub diameter_um: f64,
+    /// Pull at which a body on a cupula lets go, in multiples of its weight; `None` never does.
+    pub attachment_g: Option<f64>,
 }
 
 impl Default for Load {
     /// Eight clumps of 50 µm, the debris of the shipped scenarios. Clumps of 50 µm are those of Obrist
     /// 2016, Front Neurol 7:150; how many is assumed, within the 4 to 9 that give clinical strengths.
+    /// On a cupula they stay, as no measured hold is known.
     fn default() -> Load {
         Load {
             count: 8,
             diameter_um: 50.0,
+            attachment_g: None,
         }
     }
 }
@@ -51,9 +55,16 @@ impl Case {
     pub fn posed_in(&self, scenario: &Scenario) -> Scenario {
         let mut posed = scenario.clone();
         let CanalId { ear, canal } = self.canal;
-        let Load { count, diameter_um } = self.load;
+        let Load {
+            count,
+            diameter_um,
+            attachment_g,
+        } = self.load;
         let at = self.mechanism.at();
-        posed.debris = vec![DebrisEntry::new(ear, canal, at, count, diameter_um)];
+        posed.debris = vec![DebrisEntry {
+            attachment_g,
+            ..DebrisEntry::new(ear, canal, at, count, diameter_um)
+        }];
         posed
     }
 }

@@ -24,11 +24,12 @@ const SAME_PLACE_MM: f64 = 0.5;
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Fate {
     /// All debris is out: in the utricle or loose in a short arm, which opens into it; debris that began
-    /// in the short arm is out in the utricle only.
+    /// on the utricular side of the cupula is out of its own short arm.
     Cleared,
     /// Some is in the duct of another canal, or came into the common crus from the utricle.
     Switched,
-    /// Some is out, or all together is nearer to the utricle than sitting alone would bring it.
+    /// Some is out, all has let go of the cupula, or all together is nearer to the utricle than sitting
+    /// alone would bring it.
     MovedOn,
     /// Where it would be had the patient only sat, or still on the cupula.
     Unchanged,
@@ -143,7 +144,10 @@ impl Ends {
         let last = |places: &Vec<Place>| places.last().copied();
         let places: Vec<Place> = run.tracks.iter().filter_map(|t| last(&t.place)).collect();
         let fixed = fixed_at_end(&compiled.model, &run);
-        let began_short = case.mechanism == Mechanism::ShortArm;
+        let began_short = matches!(
+            case.mechanism,
+            Mechanism::ShortArm | Mechanism::CupulaUtricleSide
+        );
         let out = places
             .iter()
             .zip(&fixed)
@@ -200,6 +204,7 @@ fn judge_ends(case: &Case, treated: &Compiled, ends: &Ends, rests: &Ends) -> Out
             .iter()
             .any(|p| p.region == Region::Duct(case.canal.canal));
     let held = ends.fixed.iter().any(|fixed| *fixed);
+    let freed = rests.fixed.iter().all(|fixed| *fixed) && !held;
     let gain = gained_mm.unwrap_or(0.0);
     let fate = if !switched_to.is_empty() {
         Fate::Switched
@@ -207,7 +212,7 @@ fn judge_ends(case: &Case, treated: &Compiled, ends: &Ends, rests: &Ends) -> Out
         Fate::Cleared
     } else if into_duct {
         Fate::Worse
-    } else if out > 0 {
+    } else if out > 0 || freed {
         Fate::MovedOn
     } else if held || gain.abs() <= SAME_PLACE_MM || case.mechanism == Mechanism::ShortArm {
         Fate::Unchanged

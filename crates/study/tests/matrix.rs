@@ -25,6 +25,7 @@ fn posterior_cases() -> Vec<Case> {
     let load = Load {
         count: 3,
         diameter_um: 50.0,
+        ..Load::default()
     };
     all_cases(load)
         .into_iter()
