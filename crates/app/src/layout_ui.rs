@@ -5,7 +5,7 @@ use egui::{CentralPanel, Frame, Margin, Panel, RichText, ScrollArea, Ui};
 use crate::{
     banner_ui, case_ui,
     command::{CaseTab, Command},
-    debris_ui, ear_ui, edit_ui, export_ui, eyes_ui, library_ui, menu_ui,
+    debris_ui, drive_ui, ear_ui, edit_ui, export_ui, eyes_ui, library_ui, menu_ui,
     render::StageId,
     room_ui,
     scene::{Quality, ear_scene::EarScene, room_scene::RoomScene},
@@ -57,7 +57,7 @@ pub fn panels(
     let folded = session.case_folded.unwrap_or(alone);
     top(ui, session, folded, &palette, commands);
     let computing = session.worker.share().is_some();
-    let editing = !folded && session.case_tab != CaseTab::Case;
+    let editing = !folded && session.case_tab != CaseTab::Case && session.drive.is_none();
     let Some(loaded) = session.shown.clone() else {
         let frame = Frame::new().fill(palette.stage);
         CentralPanel::default()
@@ -91,6 +91,7 @@ pub fn panels(
                 draft,
                 &session.playback,
                 session.preferences.traces(),
+                session.drive.as_ref().map(|d| &**d.plan()),
                 commands,
             )
         });
@@ -166,6 +167,14 @@ fn case(
     palette: &Palette,
     commands: &mut Vec<Command>,
 ) {
+    if let Some(drive) = &session.drive {
+        Panel::left("drive")
+            .resizable(false)
+            .exact_size(drive_ui::WIDTH)
+            .frame(filled(palette.panel, 16, 12))
+            .show(ui, |ui| drive_ui::drive_ui(ui, session, drive, commands));
+        return;
+    }
     let time_s = session.playback.time_s;
     if folded {
         Panel::left("case folded")

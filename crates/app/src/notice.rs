@@ -89,7 +89,7 @@ pub fn shortcuts_ui(ctx: &Context, commands: &mut Vec<Command>) {
             .num_columns(2)
             .spacing([24.0, 6.0])
             .show(ui, |ui| {
-                for (keys, what) in crate::keys::HELP {
+                for (keys, what) in crate::keys::HELP.into_iter().chain(crate::drive_keys::HELP) {
                     ui.label(RichText::new(keys).font(theme::body_strong()));
                     ui.label(RichText::new(what).color(palette.weak));
                     ui.end_row();

@@ -73,6 +73,11 @@ pub(crate) fn driven_step(i: usize) -> String {
     format!("Driven {}", i + 1)
 }
 
+/// Title of a drive of a plan with this title.
+pub(crate) fn driven_title(plan: &str) -> String {
+    format!("{plan}, as driven")
+}
+
 /// The angles at the run's sample times.
 fn columns(time_s: &[f64], angles: &[AngleSample], headrest_flexion_rad: f64) -> ChairColumns {
     let mut columns = ChairColumns {
@@ -109,7 +114,7 @@ pub(crate) fn as_scenario(
     let tenth = |rad: f64| (rad.to_degrees() * 10.0).round() / 10.0;
     let hundredth = |s: f64| (s * 100.0).round() / 100.0;
     let mut scenario = plan.clone();
-    scenario.title = format!("{}, as driven", plan.title);
+    scenario.title = driven_title(&plan.title);
     scenario.body = None;
     scenario.chair.yaw_deg = tenth(start.yaw_rad);
     scenario.chair.track_deg = tenth(start.track_rad);
