@@ -240,7 +240,7 @@ impl eframe::App for App {
         layout_ui::panels(ui, &self.session, &self.scenes, quality, &mut commands);
         self.dialogs(&ctx, &mut commands);
         self.apply(&ctx, commands);
-        self.session.hand_over();
+        self.session.hand_over(ctx.input(|i| i.focused));
         self.tell_title(&ctx);
         if let Some(wait) = self.session.until_computing_shows() {
             ctx.request_repaint_after(wait);

@@ -11,16 +11,18 @@ use crate::{
 
 /// Width and height of a dial, points.
 pub const SIZE: Vec2 = vec2(112.0, 128.0);
-const RADIUS: f32 = 46.0;
+const RADIUS: f32 = 40.0;
 /// Nearer to the middle than this the pointer turns nothing, points.
 const DEAD: f32 = 8.0;
 
-/// Shows the dial as seen by somebody who stands behind the patient (track) or looks down on him (yaw).
+/// Shows the dial as seen by somebody who stands behind the patient (track) or looks down on him (yaw);
+/// `left` says what is left to turn.
 pub fn dial(
     ui: &mut Ui,
     axis: ChairAxis,
     now_rad: f64,
     planned_rad: Option<f64>,
+    left: &str,
     commands: &mut Vec<Command>,
 ) -> Response {
     let palette = Palette::of(ui);
@@ -57,7 +59,15 @@ pub fn dial(
     painter.circle_filled(centre, 3.0, palette.text);
     painter.circle_filled(grip, if held { 7.0 } else { 6.0 }, palette.text);
     let text = format!("{name} {}", degrees(now_deg));
-    let at = rect.center_bottom() - vec2(0.0, 12.0);
+    let at = rect.center_bottom() - vec2(0.0, 8.0);
+    painter.text(
+        at,
+        Align2::CENTER_CENTER,
+        left,
+        theme::small(),
+        palette.weak,
+    );
+    let at = at - vec2(0.0, 18.0);
     painter.text(
         at,
         Align2::CENTER_CENTER,

@@ -40,9 +40,9 @@ pub const HELP: [(&str, &str); 4] = [
     ("Space, Esc", "driving: stop the chair at once"),
 ];
 
-/// Reads the keys. A window that is not in front has no hand on the chair.
+/// Reads the keys.
 pub fn read(ctx: &Context, session: &Session, commands: &mut Vec<Command>) {
-    if session.drive.is_none() || !ctx.input(|i| i.focused) || egui::Popup::is_any_open(ctx) {
+    if session.drive.is_none() || egui::Popup::is_any_open(ctx) {
         return;
     }
     for (modifiers, key, command) in TABLE {

@@ -5,10 +5,11 @@ use lithodrome_rehearsal::units::deg;
 
 use crate::{
     angle_error::{AngleError, angle_error},
+    banner_ui,
     command::Command,
     controls::{self, Icon},
     drive::{Advice, ChairAxis, Drive, Driven},
-    drive_dial, fields, ghost, menu_ui,
+    drive_dial, ghost, menu_ui,
     session::Session,
     theme::{self, Palette, STRONG},
 };
@@ -16,7 +17,7 @@ use crate::{
 /// Width of the column, points.
 pub const WIDTH: f32 = 272.0;
 /// Size of the word that is read from afar, points.
-const WORD: f32 = 30.0;
+const WORD: f32 = 28.0;
 /// When a drive is to be given up (assumed, as commonly taught; local rules come first).
 const STOP_RULES: &str = "Stop and go back upright slowly (30°/s at most), straps on, at: any new neurological \
     sign, chest pain or breathlessness, faintness, severe headache or eye pain, repeated vomiting, a strap \
@@ -25,22 +26,22 @@ const STOP_RULES: &str = "Stop and go back upright slowly (30°/s at most), stra
 /// Shows the column.
 pub fn drive_ui(ui: &mut Ui, session: &Session, drive: &Drive, commands: &mut Vec<Command>) {
     let palette = Palette::of(ui);
-    controls::section(ui, "Drive");
     let Some(now) = drive.now() else {
         controls::line(ui, "The chair is made ready…", theme::body(), palette.weak);
         return;
     };
-    let foot = 2.0 * 28.0 + ui.spacing().item_spacing.y + 12.0;
+    let foot = 28.0 + 2.0 * ui.spacing().item_spacing.y;
     let high = (ui.available_height() - foot).max(64.0);
     egui::ScrollArea::vertical()
         .max_height(high)
         .auto_shrink([false, false])
         .show(ui, |ui| {
+            ui.spacing_mut().item_spacing.y = 4.0;
             word_ui(ui, now.advice, &palette);
             hold_ui(ui, drive, now, &palette);
-            ui.add_space(8.0);
+            ui.add_space(4.0);
             aim_ui(ui, drive, now, &palette, commands);
-            ui.add_space(8.0);
+            ui.add_space(4.0);
             dials_ui(ui, drive, now, commands);
             ui.add_space(4.0);
             limits_ui(ui, now, &palette);
@@ -48,7 +49,6 @@ pub fn drive_ui(ui: &mut Ui, session: &Session, drive: &Drive, commands: &mut Ve
             controls::section(ui, "When to stop");
             controls::line(ui, STOP_RULES, theme::small(), palette.weak);
         });
-    ui.add_space(8.0);
     buttons_ui(ui, session, &palette, commands);
 }
 
@@ -62,7 +62,7 @@ fn word_ui(ui: &mut Ui, advice: Advice, palette: &Palette) {
     Frame::new()
         .fill(ground)
         .corner_radius(CornerRadius::same(4))
-        .inner_margin(Margin::symmetric(10, 4))
+        .inner_margin(Margin::symmetric(10, 2))
         .show(ui, |ui| {
             ui.set_width(ui.available_width());
             let font = FontId::new(WORD, FontFamily::Name(STRONG.into()));
@@ -130,21 +130,10 @@ fn aim_ui(
     let name = steps.get(step).map_or("", |s| s.name.as_str());
     controls::line(ui, name, theme::body_strong(), palette.text);
     let miss = angle_error(there, now.angles);
-    let rows = [
-        ("gravity", format!("{:.0}° off", deg(miss.gravity_rad))),
-        ("yaw", way_left(miss, ChairAxis::Yaw)),
-        ("track", way_left(miss, ChairAxis::Track)),
-    ];
+    let text = format!("Gravity is {:.0}° off", deg(miss.gravity_rad));
     let tip = format!("{}. Debris feels gravity only.", miss.words());
-    for (name, left) in rows {
-        let row = ui.horizontal(|ui| {
-            ui.label(RichText::new(name).color(palette.weak));
-            ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-                ui.label(RichText::new(left).color(palette.text));
-            });
-        });
-        row.response.on_hover_text(&tip);
-    }
+    ui.label(RichText::new(text).color(palette.text))
+        .on_hover_text(tip);
 }
 
 /// "12° to the left", "20° on", "there".
@@ -169,46 +158,69 @@ fn dials_ui(ui: &mut Ui, drive: &Drive, now: &Driven, commands: &mut Vec<Command
         ui.spacing_mut().item_spacing.x = ui.available_width() - 2.0 * drive_dial::SIZE.x;
         for axis in ChairAxis::BOTH {
             let planned_rad = there.map(|angles| axis.of(angles));
-            drive_dial::dial(ui, axis, axis.of(now.angles), planned_rad, commands);
+            let left = there.map(|there| way_left(angle_error(there, now.angles), axis));
+            let left = left.unwrap_or_default();
+            drive_dial::dial(ui, axis, axis.of(now.angles), planned_rad, &left, commands);
         }
     });
 }
 
-/// The limits that the drive has passed so far, the latest first.
-fn limits_ui(ui: &mut Ui, now: &Driven, palette: &Palette) {
-    let scenario = &now.loaded.scenario;
-    controls::section(ui, "Limits");
+/// Some limit has been passed in this drive.
+pub fn strip_is_needed(session: &Session) -> bool {
+    let now = session.drive.as_ref().and_then(Drive::now);
+    now.is_some_and(|now| !now.loaded.breaches.is_empty())
+}
+
+/// The limits that the drive has passed so far; the latest in full, the others under the pointer.
+pub fn strip_ui(ui: &mut Ui, session: &Session) {
+    let Some(now) = session.drive.as_ref().and_then(Drive::now) else {
+        return;
+    };
     let mut breaches: Vec<_> = now.loaded.breaches.iter().collect();
     breaches.sort_by(|a, b| b.since_s.total_cmp(&a.since_s));
-    for breach in &breaches {
-        fields::warning(ui, &breach.to_string());
+    let Some((latest, others)) = breaches.split_first() else {
+        return;
+    };
+    let palette = Palette::of(ui);
+    let strip = banner_ui::strip(&palette).show(ui, |ui| {
+        ui.horizontal(|ui| {
+            banner_ui::warning_sign(ui, &palette);
+            let count = match others.len() {
+                0 => "Limit passed".to_owned(),
+                n => format!("{} limits passed, the latest", n + 1),
+            };
+            let words = RichText::new(format!("{count}: {latest}")).color(palette.text);
+            ui.add(egui::Label::new(words).truncate());
+        });
+    });
+    let all: Vec<String> = breaches.iter().map(ToString::to_string).collect();
+    strip.response.on_hover_text(all.join("\n"));
+}
+
+fn limits_ui(ui: &mut Ui, now: &Driven, palette: &Palette) {
+    let scenario = &now.loaded.scenario;
+    if !now.loaded.breaches.is_empty() {
+        return;
     }
-    if breaches.is_empty() {
-        let limited = scenario.limits.is_some() || scenario.chair_limits.is_some();
-        let words = if limited {
-            "Within the limits of patient and chair so far."
-        } else {
-            "This case has no limits."
-        };
-        controls::line(ui, words, theme::small(), palette.weak);
-    }
+    let limited = scenario.limits.is_some() || scenario.chair_limits.is_some();
+    let words = if limited {
+        "Within the limits of patient and chair so far."
+    } else {
+        "This case has no limits."
+    };
+    controls::line(ui, words, theme::small(), palette.weak);
 }
 
 fn buttons_ui(ui: &mut Ui, session: &Session, palette: &Palette, commands: &mut Vec<Command>) {
     let ending = session.drive.as_ref().is_some_and(Drive::is_ending);
     ui.add_enabled_ui(!ending, |ui| {
-        let wide = egui::vec2(ui.available_width(), 28.0);
-        let keep = Button::new("End and keep").fill(palette.block_strong);
-        let tip = "The drive becomes the draft; Undo brings the plan back (F6)";
-        if ui.add_sized(wide, keep).on_hover_text(tip).clicked() {
-            commands.push(Command::EndDrive);
-        }
-        let half = egui::vec2((wide.x - ui.spacing().item_spacing.x) / 2.0, 28.0);
+        let half = (ui.available_width() - ui.spacing().item_spacing.x) / 2.0;
+        let half = egui::vec2(half, 28.0);
         ui.horizontal(|ui| {
-            let tip = "The chair brakes, whatever the hand does (Space)";
-            let stop = ui.add_sized(half, Button::new("Stop the chair"));
-            if stop.on_hover_text(tip).clicked() {
-                commands.push(Command::StopChair);
+            let keep = Button::new("End and keep").fill(palette.block_strong);
+            let tip = "The drive becomes the draft; Undo brings the plan back (F6)";
+            if ui.add_sized(half, keep).on_hover_text(tip).clicked() {
+                commands.push(Command::EndDrive);
             }
             let tip = "Back to the plan; Redo brings the drive back";
             let throw = ui.add_sized(half, Button::new("Throw away"));
@@ -252,6 +264,9 @@ pub fn chair_menu(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
     });
     ui.separator();
     ui.add_enabled_ui(driving, |ui| {
+        let tip = "The chair brakes until the hand has let go once";
+        let stop = Command::StopChair;
+        menu_ui::item(ui, "Stop the chair", "Space", tip, stop, commands);
         let tip = "The drive becomes the draft; Undo brings the plan back";
         let end = Command::EndDrive;
         menu_ui::item(ui, "End the drive and keep it", "F6", tip, end, commands);

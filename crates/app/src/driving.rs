@@ -100,10 +100,11 @@ impl Session {
         }
     }
 
-    /// What the hand has asked for in this picture goes to the chair.
-    pub fn hand_over(&mut self) {
+    /// What the hand has asked for in this picture goes to the chair; nothing if the window is not
+    /// `in_front`.
+    pub fn hand_over(&mut self, in_front: bool) {
         if let Some(drive) = &mut self.drive {
-            drive.hand_over();
+            drive.hand_over(in_front);
         }
     }
 

@@ -55,7 +55,9 @@ pub fn panels(
     let whole = ui.available_size();
     let alone = whole.x < COMPACT;
     let folded = session.case_folded.unwrap_or(alone);
-    top(ui, session, folded, &palette, commands);
+    // The column that tells the scenario's name is not there while driving.
+    let untold = folded || session.drive.is_some();
+    top(ui, session, untold, &palette, commands);
     let computing = session.worker.share().is_some();
     let editing = !folded && session.case_tab != CaseTab::Case && session.drive.is_none();
     let Some(loaded) = session.shown.clone() else {
@@ -144,6 +146,10 @@ fn top(
         panel.show(ui, |ui| {
             banner_ui::banner_ui(ui, words, session.shown.is_some(), commands);
         });
+    }
+    if drive_ui::strip_is_needed(session) {
+        let panel = strip("limits").frame(Frame::NONE);
+        panel.show(ui, |ui| drive_ui::strip_ui(ui, session));
     }
     if edit_ui::strip_is_needed(session) {
         let panel = strip("draft").frame(Frame::NONE);

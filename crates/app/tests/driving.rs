@@ -7,7 +7,7 @@ use std::{
     time::{Duration, Instant},
 };
 
-use egui::{Key, Modifiers, Pos2, Vec2, accesskit::Role, vec2};
+use egui::{Event, Key, Modifiers, Pos2, Vec2, accesskit::Role, vec2};
 use egui_kittest::{Harness, HarnessBuilder, kittest::NodeT as _, kittest::Queryable as _};
 use lithodrome_app::{
     app::App,
@@ -20,17 +20,20 @@ use lithodrome_rehearsal::Scenario;
 type Window = Harness<'static, App>;
 
 fn open() -> Window {
-    open_in(Harness::builder().with_size([1440.0, 900.0]))
+    open_in(
+        Harness::builder().with_size([1440.0, 900.0]),
+        Origin::Shipped,
+    )
 }
 
-fn open_in(builder: HarnessBuilder<App>) -> Window {
+fn open_in(builder: HarnessBuilder<App>, first: Origin) -> Window {
     let preferences = Preferences {
         notice_read: true,
         ..Preferences::default()
     };
     let mut window = builder
         .with_max_steps(64)
-        .build_eframe(|cc| App::with_preferences(cc, Origin::Shipped, preferences));
+        .build_eframe(|cc| App::with_preferences(cc, first, preferences));
     settle(&mut window);
     window
 }
@@ -188,7 +191,10 @@ fn space_stops_at_once_and_keys_of_the_player_rest() {
 #[test]
 fn a_dial_and_the_ring_are_turned_by_the_pointer() {
     // The ring is there to be taken only where the room is drawn.
-    let mut window = open_in(Harness::builder().with_size([1440.0, 900.0]).wgpu());
+    let mut window = open_in(
+        Harness::builder().with_size([1440.0, 900.0]).wgpu(),
+        Origin::Shipped,
+    );
     begin(&mut window);
     let dial = window.get_by_label("Turn the yaw").rect();
     let middle = dial.center_top() + vec2(0.0, 50.0);
@@ -258,4 +264,32 @@ fn at_rest_nothing_is_drawn_after_a_drive() {
     settle(&mut window);
     // `run` ends only when no picture is asked for any more.
     assert!(window.try_run().unwrap() <= 2);
+}
+
+#[test]
+fn shift_turns_faster_and_a_passed_limit_is_told_at_once() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("limited.ron");
+    let text = include_str!("../../../scenarios/right-posterior-epley.ron");
+    let limits = "limits: ( speed_deg_s: 40.0 ),\n    steps: [";
+    let text = text.replacen("steps: [", limits, 1);
+    std::fs::write(&path, text).unwrap();
+    let builder = Harness::builder().with_size([1024.0, 700.0]);
+    let mut window = open_in(builder, Origin::File(path));
+    window.key_press(Key::F6);
+    until(&mut window, 10, "the chair is ready", |w| time_s(w) > 0.0);
+    // A held arrow asks for 30°/s, which this patient bears.
+    window.key_down(Key::ArrowUp);
+    drive_for(&mut window, 1.2);
+    assert!(window.query_by_label_contains("Limit passed").is_none());
+    window.get_by_label_contains("Within the limits");
+    // With Shift it asks for 90°/s.
+    window.event(Event::ModifiersChanged(Modifiers::SHIFT));
+    drive_for(&mut window, 0.8);
+    window.get_by_label_contains("Limit passed: step 2 (Driven 2)");
+    assert!(
+        window
+            .query_by_label_contains("Within the limits")
+            .is_none()
+    );
 }

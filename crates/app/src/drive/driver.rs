@@ -18,18 +18,20 @@ use super::{
     Advice,
     hand::{self, Ask, Axis},
     recording,
-    target::Target,
+    target::{Target, is_near},
 };
 use crate::{happenings::REST_MM_S, stage_data::Loaded, work::Waker};
 
 /// Length of a frame of the engine, s.
 const FRAME_S: f64 = 1.0 / 60.0;
 /// What is shown is made anew this often, at most a quarter of the time.
-const SHOW: Duration = Duration::from_millis(50);
+const SHOW: Duration = Duration::from_millis(33);
 /// A wish older than this is that of a window that hangs: the hand has let go.
 const STALE: Duration = Duration::from_millis(400);
 /// Frames that are late by less than this are caught up with.
 const LATE: Duration = Duration::from_millis(100);
+/// A hold that has not begun begins so much after now, s.
+const NEVER_S: f64 = 1e-6;
 /// Whether debris moves is judged over this time, s.
 const JUDGED_S: f64 = 0.5;
 
@@ -331,11 +333,18 @@ impl Seat {
 
     fn finish(self, plan: &Loaded) -> Driven {
         let mut driven = self.shown(plan);
-        match recording::as_scenario(&plan.scenario, self.start, self.live.angles()) {
+        let names = |there| self.name_of(plan, there);
+        match recording::as_scenario(&plan.scenario, self.start, self.live.angles(), names) {
             Ok(scenario) => driven.scenario = Some(scenario),
             Err(error) => driven.failed = Some(error.to_string()),
         }
         driven
+    }
+
+    /// Name of the step of the plan that holds the chair there.
+    fn name_of(&self, plan: &Loaded, there: ChairAngles) -> Option<String> {
+        let step = self.planned.iter().position(|&p| is_near(p, there))?;
+        plan.scenario.steps.get(step).map(|s| s.name.clone())
     }
 
     fn driven(&self, plan: &Loaded, mut run: lithodrome_debris::Run) -> Driven {
@@ -344,7 +353,13 @@ impl Seat {
         let breaches = self.watches.iter();
         let breaches = breaches.flat_map(|w| w.breaches(recording::driven_step));
         let angles = self.live.angles();
-        let loaded = recording::as_loaded(plan, run, angles, &self.steps, breaches.collect());
+        let mut steps = self.steps.clone();
+        if let Some(step) = steps.last_mut().filter(|_| self.rests_since_s.is_none()) {
+            // Its hold is still to come.
+            step.hold_from_s = time_s + NEVER_S;
+            step.end_s = step.hold_from_s;
+        }
+        let loaded = recording::as_loaded(plan, run, angles, &steps, breaches.collect());
         let slow_phase = loaded.eyes.debris_slow_phase_rad_s.last();
         let seen = slow_phase.is_some_and(|v| v.norm() >= plan.judging.visible_rad_s);
         let inside = loaded.places_at(time_s).iter().map(|(_, n)| n).sum();

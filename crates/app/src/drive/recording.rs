@@ -104,11 +104,13 @@ fn columns(time_s: &[f64], angles: &[AngleSample], headrest_flexion_rad: f64) ->
     columns
 }
 
-/// The drive as a scenario: rests of 2 s or more make the steps, a move keeps its ends and its time.
+/// The drive as a scenario: rests of 2 s or more make the steps, a move keeps its ends and its time, and a
+/// place that the plan has a name for (`name_of`) keeps it.
 pub(crate) fn as_scenario(
     plan: &Scenario,
     start: ChairAngles,
     angles: &[AngleSample],
+    name_of: impl Fn(ChairAngles) -> Option<String>,
 ) -> Result<Arc<Scenario>, MotionError> {
     let motion = HeadMotion::from_samples(angles, start.headrest_flexion_rad, Lever::default())?;
     let tenth = |rad: f64| (rad.to_degrees() * 10.0).round() / 10.0;
@@ -121,8 +123,9 @@ pub(crate) fn as_scenario(
     scenario.steps = motion
         .steps
         .iter()
-        .map(|step| StepEntry {
-            name: step.name.clone(),
+        .enumerate()
+        .map(|(i, step)| StepEntry {
+            name: name_of(step.to).unwrap_or_else(|| driven_step(i)),
             yaw_deg: Some(tenth(step.to.yaw_rad)),
             track_deg: Some(tenth(step.to.track_rad)),
             move_s: hundredth(step.move_s),
@@ -154,7 +157,7 @@ mod tests {
                 track_rad: track(time_s).to_radians(),
             })
             .collect();
-        let driven = as_scenario(&plan, ChairAngles::default(), &angles).unwrap();
+        let driven = as_scenario(&plan, ChairAngles::default(), &angles, |_| None).unwrap();
         check(&driven).unwrap();
         let ends: Vec<_> = driven
             .steps

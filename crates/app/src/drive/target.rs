@@ -38,8 +38,9 @@ impl Target {
     }
 }
 
-/// The twin position (yaw + 180°, track negated) holds the head as well.
-fn is_near(there: ChairAngles, now: ChairAngles) -> bool {
+/// The chair is near enough to where a step holds it; the twin position (yaw + 180°, track negated) holds
+/// the head as well.
+pub fn is_near(there: ChairAngles, now: ChairAngles) -> bool {
     let miss = angle_error(there, now);
     let yaw_rad = miss.yaw_rad.abs();
     miss.gravity_rad <= REACHED_RAD && yaw_rad.min(PI - yaw_rad) <= REACHED_RAD

@@ -96,9 +96,12 @@ impl Drive {
     }
 
     /// The picture is over: hands over what was asked for in it. What is not asked for again in the next
-    /// one has been let go.
-    pub(crate) fn hand_over(&mut self) {
-        let asks = std::mem::take(&mut self.asks);
+    /// one has been let go, and a window that is not `in_front` has no hand on the chair.
+    pub(crate) fn hand_over(&mut self, in_front: bool) {
+        let mut asks = std::mem::take(&mut self.asks);
+        if !in_front {
+            asks = Default::default();
+        }
         let free = asks == [Ask::Nothing; 2];
         self.stopped &= !free;
         for axis in ChairAxis::BOTH {
