@@ -30,7 +30,7 @@ pub fn drive_ui(ui: &mut Ui, session: &Session, drive: &Drive, commands: &mut Ve
         controls::line(ui, "The chair is made ready…", theme::body(), palette.weak);
         return;
     };
-    let foot = 28.0 + 2.0 * ui.spacing().item_spacing.y;
+    let foot = 28.0 + ui.spacing().item_spacing.y;
     let high = (ui.available_height() - foot).max(64.0);
     egui::ScrollArea::vertical()
         .max_height(high)
@@ -182,15 +182,17 @@ pub fn strip_ui(ui: &mut Ui, session: &Session) {
         return;
     };
     let palette = Palette::of(ui);
-    let strip = banner_ui::strip(&palette).show(ui, |ui| {
+    let frame = banner_ui::strip(&palette).inner_margin(Margin::symmetric(16, 4));
+    let strip = frame.show(ui, |ui| {
+        ui.set_width(ui.available_width());
         ui.horizontal(|ui| {
             banner_ui::warning_sign(ui, &palette);
             let count = match others.len() {
                 0 => "Limit passed".to_owned(),
                 n => format!("{} limits passed, the latest", n + 1),
             };
-            let words = RichText::new(format!("{count}: {latest}")).color(palette.text);
-            ui.add(egui::Label::new(words).truncate());
+            let words = RichText::new(format!("{count}: {latest}")).font(theme::small());
+            ui.add(egui::Label::new(words.color(palette.text)).truncate());
         });
     });
     let all: Vec<String> = breaches.iter().map(ToString::to_string).collect();
