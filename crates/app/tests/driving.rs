@@ -262,6 +262,9 @@ fn at_rest_nothing_is_drawn_after_a_drive() {
     window.key_press(Key::F6);
     until(&mut window, 10, "it ends", |w| session(w).drive.is_none());
     settle(&mut window);
+    assert_eq!(session(&window).banner, None);
+    // Only a rest was driven, and that is a step too.
+    assert_eq!(draft(&window).steps.len(), 1);
     // `run` ends only when no picture is asked for any more.
     assert!(window.try_run().unwrap() <= 2);
 }
@@ -292,4 +295,31 @@ fn shift_turns_faster_and_a_passed_limit_is_told_at_once() {
             .query_by_label_contains("Within the limits")
             .is_none()
     );
+}
+
+#[test]
+fn a_bedside_plan_and_the_rigid_engine_can_be_driven() {
+    let folder = tempfile::tempdir().unwrap();
+    let bedside = include_str!("../../../scenarios/right-posterior-epley-bedside.ron");
+    let rigid = include_str!("../../../scenarios/right-dix-hallpike.ron");
+    let rigid = rigid.replacen("steps: [", "engine: Rigid,\n    steps: [", 1);
+    for (name, text) in [("bedside.ron", bedside), ("rigid.ron", rigid.as_str())] {
+        let path = folder.path().join(name);
+        std::fs::write(&path, text).unwrap();
+        let builder = Harness::builder().with_size([1440.0, 900.0]);
+        let mut window = open_in(builder, Origin::File(path));
+        begin(&mut window);
+        window.key_down(Key::ArrowUp);
+        drive_for(&mut window, 0.6);
+        window.key_up(Key::ArrowUp);
+        window.key_press(Key::F6);
+        until(&mut window, 10, "it ends", |w| session(w).drive.is_none());
+        settle(&mut window);
+        let draft = session(&window).draft.as_ref().unwrap();
+        assert_eq!((&draft.fault, &session(&window).banner), (&None, &None));
+        let driven = draft.scenario();
+        assert!(driven.body.is_none(), "a chair was driven");
+        assert!(driven.title.ends_with(", as driven"));
+        assert!(!session(&window).is_stale(), "{name} is computed");
+    }
 }
