@@ -162,8 +162,8 @@ impl App {
 
     /// The window's own close button asks about unsaved changes too.
     fn ask_before_closing(&mut self, ctx: &egui::Context) {
-        if ctx.input(|i| i.viewport().close_requested()) && !self.closing && self.session.is_dirty()
-        {
+        let loses = self.session.is_dirty() || self.session.drive.is_some();
+        if ctx.input(|i| i.viewport().close_requested()) && !self.closing && loses {
             ctx.send_viewport_cmd(egui::ViewportCommand::CancelClose);
             self.session.apply(Command::Quit);
         }
@@ -196,6 +196,7 @@ impl eframe::App for App {
     fn logic(&mut self, ctx: &egui::Context, _frame: &mut eframe::Frame) {
         self.ask_before_closing(ctx);
         self.session.take_work();
+        self.session.take_drive();
         if let Some(command) = self.picker.answer() {
             self.session.apply(command);
         }
@@ -228,7 +229,8 @@ impl eframe::App for App {
         {
             self.scenes.ear = Some(EarScene::new(&loaded.ears));
         }
-        let moving = self.session.playback.playing || self.session.in_motion;
+        let driving = self.session.drive.is_some();
+        let moving = self.session.playback.playing || self.session.in_motion || driving;
         let quality = if moving {
             Quality::Moving
         } else {
@@ -238,6 +240,7 @@ impl eframe::App for App {
         layout_ui::panels(ui, &self.session, &self.scenes, quality, &mut commands);
         self.dialogs(&ctx, &mut commands);
         self.apply(&ctx, commands);
+        self.session.hand_over(ctx.input(|i| i.focused));
         self.tell_title(&ctx);
         if let Some(wait) = self.session.until_computing_shows() {
             ctx.request_repaint_after(wait);
@@ -245,6 +248,9 @@ impl eframe::App for App {
         // After a movement one more picture is due, with smooth edges.
         if self.session.playback.playing {
             ctx.request_repaint_after(Duration::from_millis(16));
+        } else if self.session.drive.is_some() {
+            // The drive wakes the window itself; this keeps the hand's wish fresh if it is late.
+            ctx.request_repaint_after(Duration::from_millis(100));
         } else if self.session.in_motion || moving {
             ctx.request_repaint();
         }

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use glam::Vec2;
 use lithodrome_labyrinth::CanalId;
 
-use crate::{edit::Edit, export::Export, render::StageId};
+use crate::{drive::ChairAxis, edit::Edit, export::Export, render::StageId};
 
 /// Which ears stand on the ear stage.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
@@ -222,4 +222,20 @@ pub enum Command {
     CancelExport,
     /// Take the word about the last export away.
     DismissSaved,
+
+    // Driving.
+    /// Drive the chair by hand, from the start of the plan.
+    StartDrive,
+    /// Ask an axis for a speed, rad/s, in this picture; not asked for again, the chair brakes.
+    Push(ChairAxis, f64),
+    /// Hold an axis in this picture and pull it on by an angle, rad.
+    Pull(ChairAxis, f64),
+    /// Let the chair stop, whatever the hand does.
+    StopChair,
+    /// Aim at a step of the plan.
+    AimAt(usize),
+    /// End the drive and keep it as the draft.
+    EndDrive,
+    /// End the drive and go back to the plan.
+    ThrowDriveAway,
 }

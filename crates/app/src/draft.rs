@@ -5,7 +5,7 @@ use std::{path::Path, sync::Arc};
 use lithodrome_labyrinth::Ear;
 use lithodrome_rehearsal::{RehearsalError, Scenario, check};
 
-use crate::{edit::Edit, history::History, stage_data::Origin};
+use crate::{drive::recording::driven_title, edit::Edit, history::History, stage_data::Origin};
 
 /// What is wrong with a draft, in the words of the terminal.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -121,6 +121,18 @@ impl Draft {
         changed
     }
 
+    /// Takes another scenario in the place of what is now, as one change: a drive of it.
+    pub fn take(&mut self, scenario: Arc<Scenario>) -> bool {
+        let changed = self.history.change(scenario);
+        self.judge();
+        changed
+    }
+
+    /// What is now is a drive of what was saved, which is not to be saved over its plan.
+    pub fn is_drive_of_saved(&self) -> bool {
+        self.scenario().title == driven_title(&self.saved.title)
+    }
+
     /// A drag is over.
     pub fn end_drag(&mut self) {
         self.history.close();
@@ -203,6 +215,24 @@ mod tests {
         );
         draft.undo();
         assert_eq!(draft.fault, None);
+    }
+
+    #[test]
+    fn a_drive_is_one_change_and_not_to_be_saved_over_its_plan() {
+        let mut draft = draft();
+        let plan = draft.scenario().clone();
+        let driven = Scenario {
+            title: "T, as driven".to_owned(),
+            ..(*plan).clone()
+        };
+        assert!(!draft.is_drive_of_saved());
+        draft.take(Arc::new(driven));
+        assert!(draft.is_dirty() && draft.is_drive_of_saved());
+        draft.undo();
+        assert!(*draft.scenario() == plan && !draft.is_drive_of_saved());
+        draft.redo();
+        draft.saved_to(Path::new("u.ron"));
+        assert!(!draft.is_drive_of_saved());
     }
 
     #[test]

@@ -40,8 +40,15 @@ impl Session {
         self.draft.as_ref().is_some_and(Draft::is_dirty)
     }
 
+    fn is_drive_of_saved(&self) -> bool {
+        self.draft.as_ref().is_some_and(Draft::is_drive_of_saved)
+    }
+
     /// What is shown is the run of an older draft.
     pub fn is_stale(&self) -> bool {
+        if self.drive.is_some() {
+            return false;
+        }
         match (&self.draft, &self.shown) {
             (Some(draft), Some(shown)) => **draft.scenario() != shown.scenario,
             _ => false,
@@ -173,7 +180,7 @@ impl Session {
                 }
             }
             Command::Save => match self.draft.as_ref().map(|d| d.origin.clone()) {
-                Some(Origin::File(path)) => self.save_to(path),
+                Some(Origin::File(path)) if !self.is_drive_of_saved() => self.save_to(path),
                 Some(_) => self.for_window.push(Command::SaveAs),
                 None => {}
             },
@@ -210,7 +217,7 @@ impl Session {
     }
 
     /// Computes the draft if it can be; what was shown stays until then.
-    fn recompute(&mut self, purpose: Purpose) {
+    pub(crate) fn recompute(&mut self, purpose: Purpose) {
         let Some(draft) = &self.draft else { return };
         // The path of an anatomy file starts from where the scenario is.
         let by_path = Path::new(&draft.scenario().anatomy).extension().is_some();
@@ -288,7 +295,7 @@ impl Session {
         }
     }
 
-    fn keep_safe(&self) {
+    pub(crate) fn keep_safe(&self) {
         let (Some(autosave), Some(draft)) = (&self.autosave, &self.draft) else {
             return;
         };

@@ -12,6 +12,7 @@ use lithodrome_labyrinth::{CanalId, Vec3, frame::head_from_reid};
 use crate::{
     command::Command,
     drain::{DrainMap, Rest},
+    ghost,
     globe::{Globe, toward},
     session::Session,
     stage_data::Loaded,
@@ -61,6 +62,9 @@ pub fn globe(
     painter.circle_stroke(globe.centre, radius, Stroke::new(1.0, palette.faint));
     circles(&painter, &globe, palette);
     names(&painter, &globe, palette);
+    if let Some(drive) = &session.drive {
+        ghost::on_globe(&painter, &globe, drive, palette);
+    }
     path(&painter, &globe, loaded, time_s, palette);
     let (at, front) = globe.place(&now);
     let ring = Stroke::new(2.0, palette.gravity);

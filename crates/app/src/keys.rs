@@ -4,6 +4,7 @@ use egui::{Context, Key, Modifiers};
 
 use crate::{
     command::{CaseTab, Command, Dialog},
+    drive_keys,
     edit::Edit,
     session::Session,
 };
@@ -39,7 +40,7 @@ pub const HELP: [(&str, &str); 24] = [
 /// Modifiers, key, and what they ask for.
 type Shortcut = (Modifiers, Key, fn() -> Command);
 
-const TABLE: [Shortcut; 25] = [
+const TABLE: [Shortcut; 26] = [
     (Modifiers::NONE, Key::Space, || Command::TogglePlay),
     (Modifiers::SHIFT, Key::ArrowLeft, || Command::StepBy(-1)),
     (Modifiers::SHIFT, Key::ArrowRight, || Command::StepBy(1)),
@@ -51,6 +52,7 @@ const TABLE: [Shortcut; 25] = [
     (Modifiers::NONE, Key::Plus, || Command::ChangeSpeed(1)),
     (Modifiers::NONE, Key::Equals, || Command::ChangeSpeed(1)),
     (Modifiers::COMMAND, Key::O, || Command::PickFile),
+    (Modifiers::NONE, Key::F6, || Command::StartDrive),
     (Modifiers::COMMAND, Key::R, || Command::Reload),
     (Modifiers::COMMAND, Key::Q, || Command::Quit),
     (Modifiers::NONE, Key::F1, || {
@@ -96,6 +98,10 @@ pub fn read(ctx: &Context, session: &Session, commands: &mut Vec<Command>) {
         if ctx.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Escape)) {
             commands.push(Command::CloseDialog);
         }
+        return;
+    }
+    if session.drive.is_some() {
+        drive_keys::read(ctx, session, commands);
         return;
     }
     if ctx.text_edit_focused() {

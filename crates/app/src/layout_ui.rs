@@ -5,7 +5,7 @@ use egui::{CentralPanel, Frame, Margin, Panel, RichText, ScrollArea, Ui};
 use crate::{
     banner_ui, case_ui,
     command::{CaseTab, Command},
-    debris_ui, ear_ui, edit_ui, export_ui, eyes_ui, library_ui, menu_ui,
+    debris_ui, drive_ui, ear_ui, edit_ui, export_ui, eyes_ui, library_ui, menu_ui,
     render::StageId,
     room_ui,
     scene::{Quality, ear_scene::EarScene, room_scene::RoomScene},
@@ -55,9 +55,11 @@ pub fn panels(
     let whole = ui.available_size();
     let alone = whole.x < COMPACT;
     let folded = session.case_folded.unwrap_or(alone);
-    top(ui, session, folded, &palette, commands);
+    // The column that tells the scenario's name is not there while driving.
+    let untold = folded || session.drive.is_some();
+    top(ui, session, untold, &palette, commands);
     let computing = session.worker.share().is_some();
-    let editing = !folded && session.case_tab != CaseTab::Case;
+    let editing = !folded && session.case_tab != CaseTab::Case && session.drive.is_none();
     let Some(loaded) = session.shown.clone() else {
         let frame = Frame::new().fill(palette.stage);
         CentralPanel::default()
@@ -91,6 +93,7 @@ pub fn panels(
                 draft,
                 &session.playback,
                 session.preferences.traces(),
+                session.drive.as_ref().map(|d| &**d.plan()),
                 commands,
             )
         });
@@ -144,6 +147,10 @@ fn top(
             banner_ui::banner_ui(ui, words, session.shown.is_some(), commands);
         });
     }
+    if drive_ui::strip_is_needed(session) {
+        let panel = strip("limits").frame(Frame::NONE);
+        panel.show(ui, |ui| drive_ui::strip_ui(ui, session));
+    }
     if edit_ui::strip_is_needed(session) {
         let panel = strip("draft").frame(Frame::NONE);
         panel.show(ui, |ui| edit_ui::draft_strip_ui(ui, session, commands));
@@ -166,6 +173,14 @@ fn case(
     palette: &Palette,
     commands: &mut Vec<Command>,
 ) {
+    if let Some(drive) = &session.drive {
+        Panel::left("drive")
+            .resizable(false)
+            .exact_size(drive_ui::WIDTH)
+            .frame(filled(palette.panel, 16, 12))
+            .show(ui, |ui| drive_ui::drive_ui(ui, session, drive, commands));
+        return;
+    }
     let time_s = session.playback.time_s;
     if folded {
         Panel::left("case folded")

@@ -7,7 +7,7 @@ use egui::{
 use crate::{
     command::{Command, Dialog, EyeSign},
     controls::{self, Icon},
-    edit_ui,
+    drive_ui, edit_ui,
     playback::SPEEDS,
     score::axis::clock,
     session::Session,
@@ -25,8 +25,11 @@ pub fn menu_ui(
     let palette = Palette::of(ui);
     MenuBar::new().ui(ui, |ui| {
         ui.set_min_height(28.0);
-        ui.menu_button("File", |ui| file_menu(ui, session, commands));
-        ui.menu_button("Edit", |ui| edit_ui::edit_menu(ui, session, commands));
+        ui.add_enabled_ui(session.drive.is_none(), |ui| {
+            ui.menu_button("File", |ui| file_menu(ui, session, commands));
+            ui.menu_button("Edit", |ui| edit_ui::edit_menu(ui, session, commands));
+        });
+        ui.menu_button("Chair", |ui| drive_ui::chair_menu(ui, session, commands));
         ui.menu_button("View", |ui| view_menu(ui, session, theme, commands));
         ui.menu_button("Help", |ui| {
             item(
@@ -48,8 +51,11 @@ pub fn menu_ui(
             );
         });
         ui.add_space(8.0);
+        drive_ui::top_button(ui, session, commands);
+        ui.add_space(8.0);
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            ui.add_enabled_ui(session.shown.is_some(), |ui| {
+            let plays = session.shown.is_some() && session.drive.is_none();
+            ui.add_enabled_ui(plays, |ui| {
                 transport(ui, session, commands);
             });
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {

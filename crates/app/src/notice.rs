@@ -85,16 +85,21 @@ pub fn shortcuts_ui(ctx: &Context, commands: &mut Vec<Command>) {
         let palette = Palette::of(ui);
         ui.label(RichText::new("Keys and pointer").font(theme::heading()));
         ui.add_space(4.0);
-        egui::Grid::new("keys")
-            .num_columns(2)
-            .spacing([24.0, 6.0])
-            .show(ui, |ui| {
-                for (keys, what) in crate::keys::HELP {
-                    ui.label(RichText::new(keys).font(theme::body_strong()));
-                    ui.label(RichText::new(what).color(palette.weak));
-                    ui.end_row();
-                }
-            });
+        let high = (ui.ctx().content_rect().height() - 180.0).max(120.0);
+        let list = egui::ScrollArea::vertical().max_height(high);
+        list.show(ui, |ui| {
+            egui::Grid::new("keys")
+                .num_columns(2)
+                .spacing([24.0, 6.0])
+                .show(ui, |ui| {
+                    for (keys, what) in crate::keys::HELP.into_iter().chain(crate::drive_keys::HELP)
+                    {
+                        ui.label(RichText::new(keys).font(theme::body_strong()));
+                        ui.label(RichText::new(what).color(palette.weak));
+                        ui.end_row();
+                    }
+                });
+        });
         ui.add_space(8.0);
         done_row(ui, "Close", commands);
     });

@@ -6,8 +6,10 @@ use lithodrome_chair::ChairAngles;
 
 use crate::{
     command::Command,
+    ghost,
     layout_ui::Shown,
     render::{self, StageId},
+    room_grip,
     scene::room_scene,
     score::chair::degrees,
     stage_data::Loaded,
@@ -57,6 +59,10 @@ pub fn room_ui(ui: &mut Ui, shown: Shown<'_>, loaded: &Loaded, commands: &mut Ve
         "yaw axis",
         &palette,
     );
+    if let Some(drive) = &session.drive {
+        ghost::in_room(&painter, below, &view, drive, &palette);
+        room_grip::grip(ui, rect, &view, angles, commands);
+    }
     if !shown.bare {
         stage_ui::title(ui, rect, StageId::Room, shown.alone, commands);
     }

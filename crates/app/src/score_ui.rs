@@ -19,13 +19,14 @@ const AXIS: f32 = 24.0;
 const BAND: f32 = 28.0;
 const GAP: f32 = 8.0;
 
-/// Shows the score and asks for the time that is pointed at.
+/// Shows the score and asks for the time that is pointed at; the plan of a drive stands behind it.
 pub fn score_ui(
     ui: &mut Ui,
     loaded: &Loaded,
     draft: Option<&Draft>,
     playback: &Playback,
     traces: Traces,
+    plan: Option<&Loaded>,
     commands: &mut Vec<Command>,
 ) -> Response {
     let palette = Palette::of(ui);
@@ -39,7 +40,9 @@ pub fn score_ui(
     let axis = TimeAxis {
         left: plot.left(),
         right: plot.right(),
-        duration_s: loaded.duration_s(),
+        duration_s: plan
+            .map_or(0.0, Loaded::duration_s)
+            .max(loaded.duration_s()),
     };
     let pressed = response.dragged() || response.clicked() || response.is_pointer_button_down_on();
     if let Some(pointer) = response.interact_pointer_pos().filter(|_| pressed) {
@@ -66,7 +69,7 @@ pub fn score_ui(
 
     score::steps::moves(&painter, &[&chair, &course, &eyes], loaded);
     score::steps::band(&painter, &band, loaded);
-    score::chair::draw(&painter, &chair, loaded);
+    score::chair::draw(&painter, &chair, loaded, plan);
     score::course::draw(&painter, &course, loaded);
     score::eye_traces::draw(&painter, &eyes, loaded, traces);
     for lane in [&chair, &course, &eyes] {

@@ -11,6 +11,7 @@ use crate::{
         CaseTab, Command, Dialog, EarFrame, EarShown, EyeSign, EyeTraces, EyesSeenBy, LookFrom,
     },
     draft::Draft,
+    drive::Drive,
     editing::Purpose,
     export::Exporter,
     globe::Turn,
@@ -125,6 +126,8 @@ pub struct Session {
     pub(crate) autosave: Option<Autosave>,
     /// Drafts that were not saved before a crash.
     pub(crate) orphans: Vec<Orphan>,
+    /// The drive under way.
+    pub drive: Option<Drive>,
     /// Saves pictures and tables.
     pub export: Exporter,
 }
@@ -162,6 +165,7 @@ impl Session {
             for_window: Vec::new(),
             autosave: None,
             orphans: Vec::new(),
+            drive: None,
             worker: Worker::new(waker.clone()),
             export: Exporter::new(waker),
             preferences,
@@ -333,7 +337,10 @@ impl Session {
 
     /// Does what was asked. What needs the window itself is left to it.
     pub fn apply(&mut self, command: Command) {
-        let Some(command) = self.ask_before_losing(command) else {
+        let Some(command) = self
+            .while_driving(command)
+            .and_then(|command| self.ask_before_losing(command))
+        else {
             return;
         };
         match command {
@@ -394,6 +401,7 @@ impl Session {
             }
             Command::TurnGlobeBack => self.globe_turn = Turn::default(),
             Command::ChooseCanal(canal) => self.chosen_canal = Some(canal),
+            Command::StartDrive => self.start_drive(),
             Command::CancelExport => self.export.stop(),
             Command::DismissSaved => self.export.saved = None,
             Command::PickFile

@@ -77,6 +77,11 @@ impl Worker {
         }
     }
 
+    /// What wakes the window.
+    pub(crate) fn waker(&self) -> Waker {
+        self.waker.clone()
+    }
+
     /// Starts a job and drops the one under way.
     pub fn start(&mut self, job: Job) {
         self.cancel();

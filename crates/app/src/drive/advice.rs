@@ -39,7 +39,7 @@ impl Advice {
     /// Why.
     pub const fn reason(self) -> &'static str {
         match self {
-            Advice::Moving => "the hold counts from when the chair stands",
+            Advice::Moving => "the hold begins once the chair stands",
             Advice::DebrisMoves => "debris still moves in the canal",
             Advice::EyesMove => "debris rests, nystagmus is still seen",
             Advice::GoOn => "debris rests and the eyes are quiet",

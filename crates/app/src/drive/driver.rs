@@ -5,7 +5,7 @@ use std::{
         Arc, Mutex, PoisonError,
         atomic::{AtomicBool, Ordering},
     },
-    thread,
+    thread::{self, JoinHandle},
     time::{Duration, Instant},
 };
 
@@ -16,26 +16,30 @@ use lithodrome_rehearsal::{LimitWatch, Scenario, Whose};
 
 use super::{
     Advice,
-    hand::{self, Axis},
+    hand::{self, Ask, Axis},
     recording,
-    target::Target,
+    target::{Target, is_near},
 };
 use crate::{happenings::REST_MM_S, stage_data::Loaded, work::Waker};
 
 /// Length of a frame of the engine, s.
 const FRAME_S: f64 = 1.0 / 60.0;
 /// What is shown is made anew this often, at most a quarter of the time.
-const SHOW: Duration = Duration::from_millis(50);
+const SHOW: Duration = Duration::from_millis(33);
 /// A wish older than this is that of a window that hangs: the hand has let go.
 const STALE: Duration = Duration::from_millis(400);
+/// Frames that are late by less than this are caught up with.
+const LATE: Duration = Duration::from_millis(100);
+/// A hold that has not begun begins so much after now, s.
+const NEVER_S: f64 = 1e-6;
 /// Whether debris moves is judged over this time, s.
 const JUDGED_S: f64 = 0.5;
 
 /// What the hand asks for now.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Wish {
-    /// Speed of yaw and track, rad/s; `None` where the hand has let go of both.
-    pub rates_rad_s: Option<[f64; 2]>,
+    /// For yaw and track.
+    pub asks: [Ask; 2],
     /// When it was asked for.
     pub at: Instant,
 }
@@ -64,12 +68,15 @@ pub struct Driven {
 struct Shared {
     wish: Mutex<Wish>,
     shown: Mutex<Option<Driven>>,
+    /// The step to aim at from now on, if the person chose one.
+    aim: Mutex<Option<usize>>,
     over: AtomicBool,
 }
 
 /// A drive.
 pub struct Driver {
     shared: Arc<Shared>,
+    thread: JoinHandle<()>,
     /// What was planned.
     pub plan: Arc<Loaded>,
 }
@@ -79,28 +86,43 @@ impl Driver {
     pub fn start(plan: Arc<Loaded>, waker: Waker) -> Self {
         let shared = Arc::new(Shared {
             wish: Mutex::new(Wish {
-                rates_rad_s: None,
+                asks: [Ask::Nothing; 2],
                 at: Instant::now(),
             }),
             shown: Mutex::new(None),
+            aim: Mutex::new(None),
             over: AtomicBool::new(false),
         });
         let (of_thread, of_plan) = (shared.clone(), plan.clone());
-        thread::spawn(move || drive(&of_thread, &of_plan, &waker));
-        Self { shared, plan }
+        let thread = thread::spawn(move || drive(&of_thread, &of_plan, &waker));
+        Self {
+            shared,
+            thread,
+            plan,
+        }
     }
 
     /// Hands over what the hand asks for.
-    pub fn wish(&self, rates_rad_s: Option<[f64; 2]>) {
+    pub fn wish(&self, asks: [Ask; 2]) {
         let mut wish = self
             .shared
             .wish
             .lock()
             .unwrap_or_else(PoisonError::into_inner);
         *wish = Wish {
-            rates_rad_s,
+            asks,
             at: Instant::now(),
         };
+    }
+
+    /// Aims at a step of the plan from now on.
+    pub fn aim_at(&self, step: usize) {
+        let mut aim = self
+            .shared
+            .aim
+            .lock()
+            .unwrap_or_else(PoisonError::into_inner);
+        *aim = Some(step);
     }
 
     /// What came of it so far.
@@ -118,9 +140,14 @@ impl Driver {
         self.shared.over.store(true, Ordering::Relaxed);
     }
 
-    /// It is under way.
-    pub fn is_running(&self) -> bool {
-        !self.shared.over.load(Ordering::Relaxed)
+    /// It has been told to end.
+    pub fn is_stopping(&self) -> bool {
+        self.shared.over.load(Ordering::Relaxed)
+    }
+
+    /// It is over, and what came of it will not change any more.
+    pub fn is_over(&self) -> bool {
+        self.thread.is_finished()
     }
 }
 
@@ -137,6 +164,8 @@ struct Seat {
     track: Axis,
     start: ChairAngles,
     steps: Vec<StepTimes>,
+    /// Where the plan's steps hold the chair.
+    planned: Vec<ChairAngles>,
     target: Target,
     /// Where bodies were a while ago, to tell whether they move.
     before: Snapshot,
@@ -156,12 +185,23 @@ fn drive(shared: &Shared, plan: &Loaded, waker: &Waker) {
             break;
         }
         let wish = *shared.wish.lock().unwrap_or_else(PoisonError::into_inner);
-        let wanted = wish.rates_rad_s.filter(|_| wish.at.elapsed() < STALE);
-        if let Err(words) = seat.advance(plan, wanted, FRAME_S) {
-            let mut driven = seat.shown(plan);
+        let asks = if wish.at.elapsed() < STALE {
+            wish.asks
+        } else {
+            [Ask::Nothing; 2]
+        };
+        let aim = shared
+            .aim
+            .lock()
+            .unwrap_or_else(PoisonError::into_inner)
+            .take();
+        if let Some(step) = aim {
+            seat.aim_at(step);
+        }
+        if let Err(words) = seat.advance(asks, FRAME_S) {
+            let mut driven = seat.finish(plan);
             driven.failed = Some(words);
             put(shared, driven);
-            shared.over.store(true, Ordering::Relaxed);
             waker();
             return;
         }
@@ -174,7 +214,8 @@ fn drive(shared: &Shared, plan: &Loaded, waker: &Waker) {
         now += Duration::from_secs_f64(FRAME_S);
         match now.checked_duration_since(Instant::now()) {
             Some(rest) => thread::sleep(rest),
-            // Too slow a machine: time goes slower, it does not jump.
+            // A late frame is caught up with; on too slow a machine time goes slower, it does not jump.
+            None if now.elapsed() < LATE => {}
             None => now = Instant::now(),
         }
     }
@@ -212,6 +253,7 @@ impl Seat {
                 hold_from_s: 0.0,
                 end_s: 0.0,
             }],
+            planned: planned_holds(plan),
             target: Target::default(),
             debris_moves: false,
             rests_since_s: Some(0.0),
@@ -227,14 +269,16 @@ impl Seat {
         }
     }
 
-    fn advance(
-        &mut self,
-        plan: &Loaded,
-        wanted: Option<[f64; 2]>,
-        dt_s: f64,
-    ) -> Result<(), String> {
-        self.yaw.advance(wanted.map(|w| w[0]), dt_s);
-        self.track.advance(wanted.map(|w| w[1]), dt_s);
+    fn aim_at(&mut self, step: usize) {
+        self.target = Target {
+            step: step.min(self.planned.len().saturating_sub(1)),
+            reached: false,
+        };
+    }
+
+    fn advance(&mut self, asks: [Ask; 2], dt_s: f64) -> Result<(), String> {
+        self.yaw.follow(asks[0], dt_s);
+        self.track.follow(asks[1], dt_s);
         let headrest_rad = self.start.headrest_flexion_rad;
         let pose = hand::pose(
             self.live.time_s() + dt_s,
@@ -252,7 +296,8 @@ impl Seat {
         for watch in &mut self.watches {
             watch.see(self.steps.len() - 1, &pose);
         }
-        self.target.look(&plan.scenario, self.angles(), at_rest);
+        let angles = self.angles();
+        self.target.look(&self.planned, angles, at_rest);
         if time_s - self.before.time_s >= JUDGED_S {
             let now = self.live.snapshot();
             self.debris_moves = moves(&self.before, &now);
@@ -288,11 +333,18 @@ impl Seat {
 
     fn finish(self, plan: &Loaded) -> Driven {
         let mut driven = self.shown(plan);
-        match recording::as_scenario(&plan.scenario, self.start, self.live.angles()) {
+        let names = |there| self.name_of(plan, there);
+        match recording::as_scenario(&plan.scenario, self.start, self.live.angles(), names) {
             Ok(scenario) => driven.scenario = Some(scenario),
             Err(error) => driven.failed = Some(error.to_string()),
         }
         driven
+    }
+
+    /// Name of the step of the plan that holds the chair there.
+    fn name_of(&self, plan: &Loaded, there: ChairAngles) -> Option<String> {
+        let step = self.planned.iter().position(|&p| is_near(p, there))?;
+        plan.scenario.steps.get(step).map(|s| s.name.clone())
     }
 
     fn driven(&self, plan: &Loaded, mut run: lithodrome_debris::Run) -> Driven {
@@ -301,7 +353,13 @@ impl Seat {
         let breaches = self.watches.iter();
         let breaches = breaches.flat_map(|w| w.breaches(recording::driven_step));
         let angles = self.live.angles();
-        let loaded = recording::as_loaded(plan, run, angles, &self.steps, breaches.collect());
+        let mut steps = self.steps.clone();
+        if let Some(step) = steps.last_mut().filter(|_| self.rests_since_s.is_none()) {
+            // Its hold is still to come.
+            step.hold_from_s = time_s + NEVER_S;
+            step.end_s = step.hold_from_s;
+        }
+        let loaded = recording::as_loaded(plan, run, angles, &steps, breaches.collect());
         let slow_phase = loaded.eyes.debris_slow_phase_rad_s.last();
         let seen = slow_phase.is_some_and(|v| v.norm() >= plan.judging.visible_rad_s);
         let inside = loaded.places_at(time_s).iter().map(|(_, n)| n).sum();
@@ -321,6 +379,12 @@ impl Seat {
             failed: None,
         }
     }
+}
+
+/// Where each step of a plan holds the chair.
+pub fn planned_holds(plan: &Loaded) -> Vec<ChairAngles> {
+    let holds = plan.step_times.iter().map(|t| t.hold_from_s);
+    holds.map(|t| plan.angles_at(t)).collect()
 }
 
 /// Some body in a duct or the crus has moved faster than what counts as resting.
@@ -348,14 +412,14 @@ mod tests {
         )
         .unwrap();
         let mut seat = Seat::new(&loaded);
-        let mut run = |seconds: f64, wanted: Option<[f64; 2]>| {
+        let mut run = |seconds: f64, track: Ask| {
             for _ in 0..(seconds * 60.0) as usize {
-                seat.advance(&loaded, wanted, FRAME_S).unwrap();
+                seat.advance([Ask::Nothing, track], FRAME_S).unwrap();
             }
         };
-        run(1.0, None);
-        run(2.0, Some([0.0, 0.8]));
-        run(3.0, None);
+        run(1.0, Ask::Nothing);
+        run(2.0, Ask::Rate(0.8));
+        run(3.0, Ask::Nothing);
         assert_eq!(seat.steps.len(), 2);
         let step = seat.steps[1];
         assert!((step.start_s - 1.0).abs() < 0.04, "{step:?}");

@@ -12,6 +12,61 @@ const BRAKE_RAD_S2: f64 = 2.618;
 /// Highest speed by hand, rad/s (assumed: 120°/s).
 pub const FASTEST_RAD_S: f64 = 2.094;
 
+/// How much speed the hand asks for per angle that is left to turn, 1/s: a pulled axis comes to rest without
+/// swinging past by more than a few per cent.
+const PULL_PER_S: f64 = 1.5;
+/// A pulled axis is there within this, rad (0.5°).
+const THERE_RAD: f64 = 0.0087;
+/// Slower than this it may be stopped there, rad/s (3°/s).
+const SLOW_RAD_S: f64 = 0.052;
+
+/// One of the chair's two axes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum ChairAxis {
+    /// The patient's long axis.
+    Yaw,
+    /// The axis of the circular track.
+    Track,
+}
+
+impl ChairAxis {
+    /// Both, in the order in which pairs of values hold them.
+    pub const BOTH: [Self; 2] = [Self::Yaw, Self::Track];
+
+    /// Its word.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Yaw => "yaw",
+            Self::Track => "track",
+        }
+    }
+
+    /// Its place in pairs of values.
+    pub const fn index(self) -> usize {
+        self as usize
+    }
+
+    /// Its angle, rad.
+    pub const fn of(self, angles: ChairAngles) -> f64 {
+        match self {
+            Self::Yaw => angles.yaw_rad,
+            Self::Track => angles.track_rad,
+        }
+    }
+}
+
+/// What the hand does to an axis.
+#[derive(Clone, Copy, Debug, PartialEq, Default)]
+pub enum Ask {
+    /// It has let go: the axis brakes.
+    #[default]
+    Nothing,
+    /// It asks for a speed, rad/s.
+    Rate(f64),
+    /// It asks for an angle, rad, and keeps hold there.
+    Angle(f64),
+}
+
 /// One axis.
 #[derive(Clone, Copy, Debug, PartialEq, Default)]
 pub struct Axis {
@@ -24,6 +79,20 @@ pub struct Axis {
 }
 
 impl Axis {
+    /// Goes on by `dt_s` as the hand asks.
+    pub fn follow(&mut self, ask: Ask, dt_s: f64) {
+        let wanted_rad_s = match ask {
+            Ask::Nothing => None,
+            Ask::Rate(rate_rad_s) => Some(rate_rad_s),
+            Ask::Angle(angle_rad) => {
+                let left_rad = angle_rad - self.angle_rad;
+                let there = left_rad.abs() < THERE_RAD && self.rate_rad_s.abs() < SLOW_RAD_S;
+                (!there).then_some(PULL_PER_S * left_rad)
+            }
+        };
+        self.advance(wanted_rad_s, dt_s);
+    }
+
     /// Goes on by `dt_s`; `wanted_rad_s` is the speed that the hand asks for, `None` if it has let go.
     pub fn advance(&mut self, wanted_rad_s: Option<f64>, dt_s: f64) {
         let before = self.rate_rad_s;
@@ -116,6 +185,21 @@ mod tests {
         assert!((axis.angle_rad - 0.191).abs() < 0.002, "{}", axis.angle_rad);
         axis.advance(None, DT_S);
         assert!(axis.acceleration_rad_s2 == 0.0);
+    }
+
+    #[test]
+    fn a_pulled_axis_comes_to_rest_where_it_is_pulled_to() {
+        let mut axis = Axis::default();
+        let mut furthest_rad = 0.0f64;
+        for _ in 0..360 {
+            axis.follow(Ask::Angle(1.0), DT_S);
+            furthest_rad = furthest_rad.max(axis.angle_rad);
+        }
+        assert!(axis.is_at_rest());
+        assert!((axis.angle_rad - 1.0).abs() < 0.02, "{}", axis.angle_rad);
+        // Speed follows in 0.3 s and 1.5 /s are asked for: the damping ratio is 1 / (2 √(1.5 · 0.3)) = 0.745,
+        // and exp(−π 0.745 / √(1 − 0.745²)) = 0.030 of overshoot; the limit of a hand's push adds to it.
+        assert!(furthest_rad < 1.06, "{furthest_rad}");
     }
 
     #[test]

@@ -7,6 +7,9 @@ pub mod driver;
 pub mod hand;
 pub mod recording;
 pub mod target;
+pub mod under_way;
 
 pub use advice::Advice;
 pub use driver::{Driven, Driver, Wish};
+pub use hand::{Ask, ChairAxis};
+pub use under_way::Drive;

@@ -73,6 +73,11 @@ pub(crate) fn driven_step(i: usize) -> String {
     format!("Driven {}", i + 1)
 }
 
+/// Title of a drive of a plan with this title.
+pub(crate) fn driven_title(plan: &str) -> String {
+    format!("{plan}, as driven")
+}
+
 /// The angles at the run's sample times.
 fn columns(time_s: &[f64], angles: &[AngleSample], headrest_flexion_rad: f64) -> ChairColumns {
     let mut columns = ChairColumns {
@@ -99,25 +104,28 @@ fn columns(time_s: &[f64], angles: &[AngleSample], headrest_flexion_rad: f64) ->
     columns
 }
 
-/// The drive as a scenario: rests of 2 s or more make the steps, a move keeps its ends and its time.
+/// The drive as a scenario: rests of 2 s or more make the steps, a move keeps its ends and its time, and a
+/// place that the plan has a name for (`name_of`) keeps it.
 pub(crate) fn as_scenario(
     plan: &Scenario,
     start: ChairAngles,
     angles: &[AngleSample],
+    name_of: impl Fn(ChairAngles) -> Option<String>,
 ) -> Result<Arc<Scenario>, MotionError> {
     let motion = HeadMotion::from_samples(angles, start.headrest_flexion_rad, Lever::default())?;
     let tenth = |rad: f64| (rad.to_degrees() * 10.0).round() / 10.0;
     let hundredth = |s: f64| (s * 100.0).round() / 100.0;
     let mut scenario = plan.clone();
-    scenario.title = format!("{}, as driven", plan.title);
+    scenario.title = driven_title(&plan.title);
     scenario.body = None;
     scenario.chair.yaw_deg = tenth(start.yaw_rad);
     scenario.chair.track_deg = tenth(start.track_rad);
     scenario.steps = motion
         .steps
         .iter()
-        .map(|step| StepEntry {
-            name: step.name.clone(),
+        .enumerate()
+        .map(|(i, step)| StepEntry {
+            name: name_of(step.to).unwrap_or_else(|| driven_step(i)),
             yaw_deg: Some(tenth(step.to.yaw_rad)),
             track_deg: Some(tenth(step.to.track_rad)),
             move_s: hundredth(step.move_s),
@@ -149,7 +157,7 @@ mod tests {
                 track_rad: track(time_s).to_radians(),
             })
             .collect();
-        let driven = as_scenario(&plan, ChairAngles::default(), &angles).unwrap();
+        let driven = as_scenario(&plan, ChairAngles::default(), &angles, |_| None).unwrap();
         check(&driven).unwrap();
         let ends: Vec<_> = driven
             .steps

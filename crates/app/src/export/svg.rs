@@ -38,7 +38,7 @@ pub fn score_svg(loaded: &Loaded, time_s: f64, traces: Traces, size: Vec2) -> St
                 let foot = all.with_min_y(all.bottom() - CAPTION);
                 let score = all.with_max_y(foot.top());
                 ui.scope_builder(egui::UiBuilder::new().max_rect(score), |ui| {
-                    score_ui::score_ui(ui, loaded, None, &playback, traces, &mut Vec::new());
+                    score_ui::score_ui(ui, loaded, None, &playback, traces, None, &mut Vec::new());
                 });
                 let at = foot.left_center() + egui::vec2(12.0, 0.0);
                 let text = caption(&loaded.scenario.title);

@@ -3,15 +3,17 @@
 use egui::{Align2, Painter, Shape, Stroke, pos2};
 
 use super::{Lane, curve};
-use crate::{stage_data::Loaded, theme};
+use crate::{ghost, stage_data::Loaded, theme};
 
-/// Draws both angles on one scale.
-pub fn draw(painter: &Painter, lane: &Lane, loaded: &Loaded) {
+/// Draws both angles on one scale, those of a plan behind them.
+pub fn draw(painter: &Painter, lane: &Lane, loaded: &Loaded, plan: Option<&Loaded>) {
     let palette = &lane.palette;
     lane.name(painter, "Chair");
     let columns = [&loaded.chair.yaw_rad, &loaded.chair.track_rad];
     let (mut low, mut high) = (0.0f64, 90.0f64);
-    for angle in columns.iter().flat_map(|c| c.iter()) {
+    let planned = plan.map(|p| [&p.chair.yaw_rad, &p.chair.track_rad]);
+    let all = columns.iter().chain(planned.iter().flatten());
+    for angle in all.flat_map(|c| c.iter()) {
         low = low.min(angle.to_degrees());
         high = high.max(angle.to_degrees());
     }
@@ -25,6 +27,9 @@ pub fn draw(painter: &Painter, lane: &Lane, loaded: &Loaded) {
             painter.hline(lane.rect.x_range(), at, palette.hair());
             lane.label(painter, at, &format!("{deg}°"), palette.weak);
         }
+    }
+    if let Some(plan) = plan {
+        ghost::in_lane(painter, lane, plan, y);
     }
     let at = loaded.between(lane.time_s);
     let strokes = [

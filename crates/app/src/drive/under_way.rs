@@ -1,0 +1,118 @@
+//! A drive as the session keeps it: what the hand does in this picture, and how the drive is to end.
+
+use std::{f64::consts::PI, sync::Arc};
+
+use super::{Ask, ChairAxis, Driven, Driver};
+use crate::{command::Command, playback::Playback, stage_data::Loaded, work::Waker};
+
+/// A drive under way.
+pub struct Drive {
+    pub(crate) driver: Driver,
+    /// The latest that came back.
+    now: Option<Driven>,
+    /// What the hand asks for in this picture.
+    asks: [Ask; 2],
+    /// The angles that axes are pulled to while the pointer holds them, rad.
+    pulled_to_rad: [Option<f64>; 2],
+    /// Stopped at once: nothing counts until the hand has let go.
+    stopped: bool,
+    /// The cursor as it was before.
+    pub(crate) playback_before: Playback,
+    /// It becomes the draft; else it is thrown away.
+    pub(crate) keep: bool,
+    /// What was asked for meanwhile that has to wait for the end.
+    pub(crate) then: Option<Command>,
+}
+
+impl Drive {
+    /// Starts from the plan's start.
+    pub(crate) fn start(plan: Arc<Loaded>, playback_before: Playback, waker: Waker) -> Self {
+        Self {
+            driver: Driver::start(plan, waker),
+            now: None,
+            asks: Default::default(),
+            pulled_to_rad: Default::default(),
+            stopped: false,
+            playback_before,
+            keep: true,
+            then: None,
+        }
+    }
+
+    /// What was planned.
+    pub fn plan(&self) -> &Arc<Loaded> {
+        &self.driver.plan
+    }
+
+    /// The latest of what came of it; nothing in the first moment.
+    pub fn now(&self) -> Option<&Driven> {
+        self.now.as_ref()
+    }
+
+    /// How long the chair has been standing, s; `None` while it turns.
+    pub fn held_s(&self) -> Option<f64> {
+        let now = self.now.as_ref()?;
+        now.rests_since_s.map(|since_s| now.time_s - since_s)
+    }
+
+    /// It has been told to end.
+    pub fn is_ending(&self) -> bool {
+        self.driver.is_stopping()
+    }
+
+    /// Looks what has come back; true if there is something new.
+    pub(crate) fn look(&mut self) -> bool {
+        let next = self.driver.driven();
+        let same = match (&self.now, &next) {
+            (Some(a), Some(b)) => Arc::ptr_eq(&a.loaded, &b.loaded),
+            (_, None) => true,
+            (None, Some(_)) => false,
+        };
+        if !same {
+            self.now = next;
+        }
+        !same
+    }
+
+    /// The hand asks an axis for a speed, rad/s, in this picture.
+    pub(crate) fn push(&mut self, axis: ChairAxis, rate_rad_s: f64) {
+        self.asks[axis.index()] = Ask::Rate(rate_rad_s);
+    }
+
+    /// The hand holds an axis in this picture and pulls it on by an angle, rad.
+    pub(crate) fn pull(&mut self, axis: ChairAxis, by_rad: f64) {
+        let Some(now) = &self.now else { return };
+        let here_rad = axis.of(now.angles);
+        let before_rad = self.pulled_to_rad[axis.index()].unwrap_or(here_rad);
+        // Further than half a turn ahead nobody can pull.
+        let to_rad = (before_rad + by_rad).clamp(here_rad - PI, here_rad + PI);
+        self.pulled_to_rad[axis.index()] = Some(to_rad);
+        self.asks[axis.index()] = Ask::Angle(to_rad);
+    }
+
+    /// Lets the chair stop whatever the hand does, until it has let go once.
+    pub(crate) fn stop_chair(&mut self) {
+        self.stopped = true;
+    }
+
+    /// The picture is over: hands over what was asked for in it. What is not asked for again in the next
+    /// one has been let go, and a window that is not `in_front` has no hand on the chair.
+    pub(crate) fn hand_over(&mut self, in_front: bool) {
+        let mut asks = std::mem::take(&mut self.asks);
+        if !in_front {
+            asks = Default::default();
+        }
+        let free = asks == [Ask::Nothing; 2];
+        self.stopped &= !free;
+        for axis in ChairAxis::BOTH {
+            if !matches!(asks[axis.index()], Ask::Angle(_)) {
+                self.pulled_to_rad[axis.index()] = None;
+            }
+        }
+        self.driver.wish(if self.stopped {
+            [Ask::Nothing; 2]
+        } else {
+            asks
+        });
+    }
+}
