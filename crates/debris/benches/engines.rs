@@ -8,17 +8,20 @@
     reason = "a bench of files that are shipped may fail loudly"
 )]
 
+#[path = "../tests/rig/mod.rs"]
+mod rig;
 #[path = "../tests/scene/mod.rs"]
 mod scene;
 
 use std::hint::black_box;
 use std::ops::ControlFlow;
+use std::process::Command;
 use std::time::{Duration, Instant};
 
 use criterion::Criterion;
 use lithodrome_chair::HeadMotion;
 use lithodrome_debris::{Engine, Model, Physics, Run, simulate};
-use lithodrome_labyrinth::Ear;
+use lithodrome_labyrinth::{Ear, Ring};
 use rayon::prelude::*;
 
 /// Hold of each lying position that makes Epley's manoeuvre last 305 s.
@@ -121,6 +124,7 @@ fn table() {
         println!("| rigid, {count} of 20 µm | {times:.0} times real time |");
     }
     batch();
+    against_scipy();
 }
 
 /// How the cost grows: 1 is in proportion.
@@ -156,5 +160,40 @@ fn batch() {
     println!(
         "| settling, 32 ears on two threads against one | {:.2} times |",
         one / two
+    );
+}
+
+/// One debris against the same equations in `scipy`, timed one right after the other. `PYTHON` names an
+/// interpreter that has it.
+fn against_scipy() {
+    let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/../../tests/scipy");
+    let python = std::env::var("PYTHON").unwrap_or_else(|_| "python3".to_owned());
+    let timed = Command::new(python)
+        .args([&format!("{folder}/ring_reference.py"), "--time"])
+        .output();
+    let scipy_s = timed.ok().and_then(|out| {
+        String::from_utf8(out.stdout)
+            .ok()?
+            .trim()
+            .parse::<f64>()
+            .ok()
+    });
+    let Some(scipy_s) = scipy_s else {
+        println!(
+            "| settling, one debris against scipy's LSODA | not measured: no Python with scipy |"
+        );
+        return;
+    };
+    let table = include_str!("../../../tests/scipy/ring_reference.csv");
+    let motion = rig::reference_motion(table);
+    let ring = Ring::default();
+    let from_deg = ring.lowest_upright_rad.to_degrees() + motion.start.track_rad.to_degrees();
+    let group = rig::at_angle(&ring, 1, 20.0, from_deg);
+    let model = rig::model(&ring, &[group], Physics::default(), &motion);
+    let case = Case { motion, model };
+    let ours_s = case.shortest_s(Engine::Settling);
+    println!(
+        "| settling, one debris against scipy's LSODA ({scipy_s:.2} s) | {:.0} times |",
+        scipy_s / ours_s
     );
 }

@@ -17,7 +17,7 @@ const TOUCH: f64 = 1e-6;
 const GRIP: f64 = 2e-3;
 
 /// What acts on one body at one place, but for the flow.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, Default)]
 pub(crate) struct Action {
     /// Velocity that the weight gives without contact or friction, mm/s.
     pub(crate) drift: Vec3,

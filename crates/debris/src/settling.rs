@@ -49,8 +49,9 @@ const CHANGE: [f64; 2] = [0.25, 1.5];
 /// What a body's last steps tell about the next.
 #[derive(Clone, Copy, Debug, Default)]
 pub(crate) struct Course {
-    /// What acts on it where it is.
-    action: Option<Action>,
+    /// What acts on it where it is, if that is known.
+    action: Action,
+    known: bool,
     /// Its mean velocity over the last step, mm/s.
     last: Option<Vec3>,
     /// How that changes per second, mm/s².
@@ -59,13 +60,6 @@ pub(crate) struct Course {
     under_way: bool,
     /// Where the last one was foretold to lead.
     then: Option<Then>,
-}
-
-impl Course {
-    /// What acts at the start and at the end of the step under way.
-    fn ends(&self) -> [Option<&Action>; 2] {
-        [self.action.as_ref(), self.then.as_ref().map(|t| &t.action)]
-    }
 }
 
 /// The foretold end of a step.
@@ -89,7 +83,11 @@ pub(crate) fn step_limit_s(model: &Model, state: &State, moving: bool) -> f64 {
     for g in state.grains.iter().filter(|g| moving || !g.asleep) {
         let speed = g.velocity.norm();
         let room = g.wall.radius_mm.min(0.5);
-        let rolls = g.course.action.filter(|a| a.walls[0].is_some());
+        let rolls = g
+            .course
+            .known
+            .then_some(&g.course.action)
+            .filter(|a| a.walls[0].is_some());
         let share = SHARE_OF_RADIUS[usize::from(rolls.is_some() && g.wall.alone)];
         if let Some(action) = rolls.filter(|_| g.wall.off_axis_mm > 0.0) {
             let roll_s = g.wall.off_axis_mm / action.rolling_mm_s;
@@ -203,8 +201,9 @@ fn try_step(
         let flow = &state.flow[ear];
         let pulls = [a.pull_mm_s2[ear], b.pull_mm_s2[ear]];
         foretell(model, body, g, flow, pulls, [state.step_s, dt_s]);
-        for (sum, action) in pressure[ear].iter_mut().zip(g.course.ends()) {
-            *sum += action.map_or_else(Vector3::zeros, |a| a.pressure_mpa);
+        pressure[ear][0] += g.course.action.pressure_mpa;
+        if let Some(then) = &g.course.then {
+            pressure[ear][1] += then.action.pressure_mpa;
         }
     }
     let turn = b.turning_rad_s - a.turning_rad_s;
@@ -239,12 +238,11 @@ fn foretell(
     [pull, pull_then]: [Vec3; 2],
     [last_s, dt_s]: [f64; 2],
 ) {
-    if !model.plain || g.course.action.is_none() {
-        g.course.action = Some(forces::action(model, body, g.at, &g.wall, pull));
+    if !model.plain || !g.course.known {
+        g.course.action = forces::action(model, body, g.at, &g.wall, pull);
+        g.course.known = true;
     }
-    let Some(first) = &g.course.action else {
-        return;
-    };
+    let first = &g.course.action;
     let mean = match (g.course.last, g.course.bend) {
         (Some(last), Some(bend)) => last + bend * (0.5 * (last_s + dt_s)),
         _ => first.allowed(flow),
@@ -255,23 +253,24 @@ fn foretell(
         .walls
         .map(|wall| wall.is_some_and(|away| pressed.dot(&away) < 0.0));
     let wall = settle(model, body, &mut at, &mut hint, keep);
-    let action = forces::action(model, body, at, &wall, pull_then);
     g.course.under_way = true;
-    g.course.then = Some(Then {
+    let then = g.course.then.get_or_insert_with(|| Then {
         at,
         hint,
         wall,
-        action,
+        action: Action::default(),
         keep,
         lack_mm: Vec3::zeros(),
     });
+    (then.at, then.hint, then.wall, then.keep) = (at, hint, wall, keep);
+    then.action = forces::action(model, body, at, &then.wall, pull_then);
 }
 
 /// Works out by what a foretold place has to be put right, now that the step's flow is known. Returns the
 /// error that tells of, mm.
 fn lack(g: &mut Grain, flow: &Vector3<f64>, dt_s: f64) -> f64 {
     let Course {
-        action: Some(first),
+        action: first,
         then: Some(then),
         under_way: true,
         ..
@@ -310,7 +309,9 @@ fn accept(model: &Model, state: &mut State, held: bool, dt_s: f64) {
 
 fn arrive(model: &Model, body: &Body, g: &mut Grain, held: bool, [last_s, dt_s]: [f64; 2]) {
     let course = &mut g.course;
-    let Some(then) = &course.then else { return };
+    let Some(then) = &mut course.then else {
+        return;
+    };
     let from = g.at;
     (g.at, g.hint, g.wall) = (then.at + then.lack_mm, then.hint, then.wall);
     if then.lack_mm.norm_squared() > SMALL_MM * SMALL_MM {
@@ -320,12 +321,13 @@ fn arrive(model: &Model, body: &Body, g: &mut Grain, held: bool, [last_s, dt_s]:
     g.pressure_mpa = then.action.pressure_mpa;
     g.asleep = held && g.velocity.norm_squared() < ASLEEP_MM_S * ASLEEP_MM_S;
     let touched = |a: &Action| a.walls.map(|w| w.is_some());
-    let as_before = course.action.as_ref().map(touched) == Some(touched(&then.action));
+    let as_before = touched(&course.action) == touched(&then.action);
     let last = course.last.filter(|_| as_before && !g.asleep);
     let between_s = 0.5 * (last_s + dt_s);
     course.bend = last.map(|last| (g.velocity - last) / between_s);
     course.last = (as_before && !g.asleep).then_some(g.velocity);
-    course.action = (!g.asleep).then_some(then.action);
+    course.known = !g.asleep;
+    std::mem::swap(&mut course.action, &mut then.action);
 }
 
 /// Puts a body at its rest distance from the wall and the cupula that it is too deep in, and from those

@@ -31,6 +31,8 @@ pub struct Tube {
     pieces_per_mm: f64,
     /// Arc length of the first node; 0 is at the cupula.
     from_mm: f64,
+    /// And of the last.
+    to_mm: f64,
 }
 
 /// A point seen from a tube.
@@ -83,21 +85,20 @@ impl Tube {
             .windows(2)
             .map(|ends| Piece::between(&ends[0], &ends[1], spacing_mm))
             .collect();
+        let to_mm = from_mm + spacing_mm * (nodes.len() - 1) as f64;
         Tube {
             nodes,
             pieces,
             spacing_mm,
             pieces_per_mm: 1.0 / spacing_mm,
             from_mm,
+            to_mm,
         }
     }
 
     /// Arc length of the first and the last node, mm.
     pub fn range_mm(&self) -> (f64, f64) {
-        (
-            self.from_mm,
-            self.from_mm + self.spacing_mm * (self.nodes.len() - 1) as f64,
-        )
+        (self.from_mm, self.to_mm)
     }
 
     /// Point, unit tangent and lumen radius of the centre-line at an arc length.
@@ -189,7 +190,7 @@ impl Tube {
     fn seen_from(c: Cubic, to_point: Vec3, arc: f64, from: f64, to: f64) -> TubeSample {
         let off_axis = to_point.norm();
         let outward = if off_axis > 1e-12 {
-            to_point / off_axis
+            to_point * (1.0 / off_axis)
         } else {
             any_normal(&c.velocity)
         };
@@ -206,7 +207,8 @@ impl Tube {
                 slope * flare - (c.radius - off_axis) * slope * c.curve * (flare * flare * flare);
             let gradient = c.velocity * (along / stretch) - outward * flare;
             let size = gradient.norm();
-            (raw / size, gradient / size)
+            let unit = 1.0 / size;
+            (raw * unit, gradient * unit)
         };
         TubeSample {
             depth,
@@ -215,7 +217,7 @@ impl Tube {
             tangent: c.velocity,
             radius: c.radius,
             off_axis,
-            ahead: c.velocity / stretch,
+            ahead: c.velocity * (1.0 / stretch),
         }
     }
 
