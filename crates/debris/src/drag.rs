@@ -102,6 +102,7 @@ impl DragTable {
     /// rolling value to the axis value less the parabola of the flow over a gap of one radius
     /// (Goldman, Cox & Brenner 1967, Chem Eng Sci 22:653: 0.48, 0.68, 0.96 of the local flow at gaps of
     /// 1, 10, 100 %).
+    #[inline]
     pub fn at(&self, lambda: f64, off_axis: f64, delta: f64) -> Mobility {
         let on_axis = self.axis_mobility(lambda);
         let beta_axis = axis_entrainment(lambda);

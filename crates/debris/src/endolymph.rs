@@ -51,6 +51,19 @@ impl Displacement {
         }
     }
 
+    /// Nothing is displaced.
+    pub(crate) fn is_at_rest(&self) -> bool {
+        *self == Displacement::rest()
+    }
+
+    /// What has been displaced since `before`, per second, mm³/s.
+    pub(crate) fn less(&self, before: &Displacement, dt_s: f64) -> Displacement {
+        Displacement {
+            debris_mm3: (self.debris_mm3 - before.debris_mm3) / dt_s,
+            rotation_mm3: (self.rotation_mm3 - before.rotation_mm3) / dt_s,
+        }
+    }
+
     /// Both causes together.
     pub fn total_mm3(&self) -> Vector3<f64> {
         self.debris_mm3 + self.rotation_mm3
@@ -140,6 +153,23 @@ impl Endolymph {
         if state.rotation_mm3 != Vector3::zeros() || *turn_in_reid_rad_s != Vec3::zeros() {
             let kick = Vector3::from_fn(|i, _| -self.circulation[i].dot(turn_in_reid_rad_s) / dt_s);
             state.rotation_mm3 = advance(&state.rotation_mm3, self.inverse * kick);
+        }
+    }
+
+    /// How fast the volumes change under a pressure of the debris, mPa, and an angular acceleration of the
+    /// head, rad/s²: mm³/s.
+    pub(crate) fn slope(
+        &self,
+        state: &Displacement,
+        pressure_mpa: &Vector3<f64>,
+        acceleration_in_reid_rad_s2: &Vec3,
+    ) -> Displacement {
+        let inertia =
+            Vector3::from_fn(|i, _| -self.circulation[i].dot(acceleration_in_reid_rad_s2));
+        let relax = |v: &Vector3<f64>| self.stiffness.component_mul(v);
+        Displacement {
+            debris_mm3: self.inverse * (pressure_mpa - relax(&state.debris_mm3)),
+            rotation_mm3: self.inverse * (inertia - relax(&state.rotation_mm3)),
         }
     }
 

@@ -4,7 +4,7 @@
 //! `v = M W/ζ + β Q t/A` and `ΔP = β W·t/A` with the same β (reciprocity), W the buoyant weight in the
 //! gravito-inertial field, ζ = 6πμa, Q the flow through the lumen's area A, t its tangent.
 
-use lithodrome_labyrinth::{Canal, EarShape, Region, Vec3, WallSample};
+use lithodrome_labyrinth::{Canal, Cupula, EarShape, Region, Vec3, WallSample};
 use nalgebra::Vector3;
 
 use crate::drag::{DragTable, Mobility};
@@ -17,7 +17,7 @@ const TOUCH: f64 = 1e-6;
 const GRIP: f64 = 2e-3;
 
 /// What acts on one body at one place, but for the flow.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, Default)]
 pub(crate) struct Action {
     /// Velocity that the weight gives without contact or friction, mm/s.
     pub(crate) drift: Vec3,
@@ -29,6 +29,8 @@ pub(crate) struct Action {
     pub(crate) loops: Vector3<f64>,
     /// Pressure on the loops, mPa, `[canal]`.
     pub(crate) pressure_mpa: Vector3<f64>,
+    /// Speed at which its weight would roll it along a wall, mm/s.
+    pub(crate) rolling_mm_s: f64,
     /// Normals of the walls that it touches and cannot enter.
     pub(crate) walls: [Option<Vec3>; 2],
 }
@@ -40,6 +42,7 @@ impl Action {
     }
 
     /// Velocity that respects the contacts, mm/s.
+    #[inline]
     pub(crate) fn allowed(&self, flow: &Vector3<f64>) -> Vec3 {
         let mut v = self.sinking + self.carried * flow.dot(&self.loops);
         let [wall, face] = self.walls;
@@ -110,7 +113,8 @@ pub(crate) fn action(
     let ear = model.ear_of(body);
     let m = mobility(&model.drag, body, wall);
     let weight = pull * body.buoyant_mass_mg;
-    let (into, along) = split(weight / body.resistance_mg_s, wall.inward);
+    let free = weight / body.resistance_mg_s;
+    let (into, along) = split(free, wall.inward);
     let across = wall.inward * (into * m.across);
     let mut sinking = along * m.along;
     let drift = sinking + across;
@@ -128,6 +132,7 @@ pub(crate) fn action(
         carried: Vec3::zeros(),
         loops: Vector3::zeros(),
         pressure_mpa: Vector3::zeros(),
+        rolling_mm_s: free.norm() * m.along,
         walls: [touching.then_some(wall.inward), None],
     };
     if m.entrainment > 0.0 {
@@ -144,7 +149,7 @@ pub(crate) fn action(
         if weight.dot(&face.away) < 0.0
             && let Some(canal) = wall.tube()
         {
-            action.pressure_mpa[canal.index()] += cupula_load(model, body, canal, pull);
+            action.pressure_mpa[canal.index()] += lying_load(model, body, canal, pull);
         }
         if face.distance_mm <= body.rest_mm + TOUCH * body.radius_mm {
             action.walls[1] = Some(face.away);
@@ -153,13 +158,23 @@ pub(crate) fn action(
     action
 }
 
-/// The pressure of a body on a cupula, fixed to it or resting on either face: its weight along the
-/// cupula's load axis, evenly spread.
+/// The pressure on a cupula of a body that is fixed to it: its weight along the cupula's load axis, evenly
+/// spread.
 pub(crate) fn cupula_load(model: &Model, body: &Body, canal: Canal, pull: Vec3) -> f64 {
     let cupula = &model.ear_of(body).canal(canal).cupula;
+    evenly_spread(model, body, cupula, pull.dot(&cupula.load_axis_in_reid))
+}
+
+/// The pressure on a cupula of a body that lies on it and is not fixed: without friction a contact bears
+/// only what is along its normal.
+fn lying_load(model: &Model, body: &Body, canal: Canal, pull: Vec3) -> f64 {
+    let cupula = &model.ear_of(body).canal(canal).cupula;
+    evenly_spread(model, body, cupula, pull.dot(&cupula.to_duct_in_reid))
+}
+
+fn evenly_spread(model: &Model, body: &Body, cupula: &Cupula, pull_mm_s2: f64) -> f64 {
     let area = std::f64::consts::PI * cupula.radius_mm * cupula.radius_mm;
-    let load = body.buoyant_mass_mg * pull.dot(&cupula.load_axis_in_reid);
-    model.physics.cupula_load_share * load / area
+    model.physics.cupula_load_share * body.buoyant_mass_mg * pull_mm_s2 / area
 }
 
 fn split(v: Vec3, normal: Vec3) -> (f64, Vec3) {

@@ -3,6 +3,7 @@
 use lithodrome_labyrinth::{Canal, CanalId, Region, Vec3};
 use nalgebra::Vector3;
 
+use crate::endolymph::Displacement;
 use crate::jam;
 use crate::model::{Body, Model};
 use crate::run::{Engine, Event, EventKind, Place, Run, Track, Warning, Work};
@@ -14,6 +15,8 @@ const SAMPLE_S: f64 = 0.05;
 const SAMPLES: usize = 40_000;
 /// Most bytes of a run's columns.
 const BYTES: usize = 90_000_000;
+/// Most samples that are worked out at once.
+const MANY: usize = 16;
 /// Most events of a run; a body that trembles on the border of two parts does not fill the memory.
 const EVENTS: usize = 100_000;
 /// A body may be this far outside the lumen before it is told, mm.
@@ -23,9 +26,18 @@ const OUTSIDE_MM: f64 = 2e-3;
 #[derive(Clone)]
 struct Snap {
     time_s: f64,
-    places: Vec<(Place, [f64; 3])>,
-    debris: [Vector3<f64>; 2],
-    rotation: [Vector3<f64>; 2],
+    bodies: Vec<Seen>,
+    fluid: [Displacement; 2],
+    /// At the start and the end of the step that led here, mm³/s, `[ear][end]`.
+    slope: [[Displacement; 2]; 2],
+}
+
+/// One body in a snap.
+#[derive(Clone, Copy)]
+struct Seen {
+    region: Region,
+    /// Arc length as it is told, place on the course (NaN off it), and place in Reid axes, mm.
+    mm: [f64; 5],
 }
 
 /// Tells the step of the manoeuvre and gravity in head axes at a time of the last step.
@@ -85,9 +97,9 @@ impl Recorder {
         };
         let snap = Snap {
             time_s: 0.0,
-            places: Vec::new(),
-            debris: [Vector3::zeros(); 2],
-            rotation: [Vector3::zeros(); 2],
+            bodies: Vec::new(),
+            fluid: [Displacement::rest(); 2],
+            slope: [[Displacement::rest(); 2]; 2],
         };
         let n = model.bodies.len();
         Recorder {
@@ -111,7 +123,7 @@ impl Recorder {
     pub(crate) fn first(&mut self, model: &Model, state: &State, head: Head) {
         fill(model, &mut self.after, state, 0.0);
         self.before.clone_from(&self.after);
-        self.sample(model, head, 0.0);
+        self.sample(model, head, &[0.0]);
     }
 
     pub(crate) fn after_step(
@@ -131,12 +143,26 @@ impl Recorder {
             self.run.duration_s = time_s;
         }
         loop {
-            let next_s = self.run.time_s.len() as f64 * self.sample_s;
-            // The last sample of a planned run is its end.
-            if next_s > time_s || (self.planned && next_s >= self.run.duration_s) {
+            let at = self.run.time_s.len();
+            let due = |i: usize| {
+                let next_s = i as f64 * self.sample_s;
+                // The last sample of a planned run is its end.
+                next_s <= time_s && !(self.planned && next_s >= self.run.duration_s)
+            };
+            let most = if self.planned {
+                MANY
+            } else {
+                MANY.min(self.most_samples - at)
+            };
+            let n = (0..most).take_while(|k| due(at + k)).count();
+            if n == 0 {
                 return;
             }
-            self.sample(model, head, next_s);
+            let mut times_s = [0.0; MANY];
+            for (k, t) in times_s.iter_mut().take(n).enumerate() {
+                *t = (at + k) as f64 * self.sample_s;
+            }
+            self.sample(model, head, &times_s[..n]);
             if !self.planned && self.run.time_s.len() >= self.most_samples {
                 self.run.thin();
                 self.sample_s *= 2.0;
@@ -147,7 +173,7 @@ impl Recorder {
     pub(crate) fn finish(mut self, model: &Model, head: Head) -> Run {
         let end = self.run.duration_s;
         if self.run.time_s.last().is_none_or(|t| *t < end) {
-            self.sample(model, head, end);
+            self.sample(model, head, &[end]);
         }
         for (i, (by_mm, time_s)) in self.outside.iter().enumerate() {
             if *by_mm > OUTSIDE_MM {
@@ -165,10 +191,7 @@ impl Recorder {
     /// Events and watchdogs of one step.
     fn notice(&mut self, state: &State, time_s: f64, dt_s: f64) {
         for (i, g) in state.grains.iter().enumerate() {
-            let (was, is) = (
-                self.before.places[i].0.region,
-                self.after.places[i].0.region,
-            );
+            let (was, is) = (self.before.bodies[i].region, self.after.bodies[i].region);
             if was != is {
                 // Half a step is as well as the time of passing is known.
                 let at = time_s - 0.5 * dt_s;
@@ -206,48 +229,57 @@ impl Recorder {
         }
     }
 
-    fn sample(&mut self, model: &Model, head: Head, time_s: f64) {
+    /// Samples at times of the last step, at most [`MANY`].
+    fn sample(&mut self, model: &Model, head: Head, times_s: &[f64]) {
         let span = self.after.time_s - self.before.time_s;
-        let u = if span > 0.0 {
-            (time_s - self.before.time_s) / span
-        } else {
-            1.0
-        };
-        self.run.time_s.push(time_s);
-        let (step, down_in_head) = head(time_s);
-        self.run.step_index.push(step as u32);
-        self.run.down_in_head.push(down_in_head);
+        let mut shares = [1.0; MANY];
+        let shares = &mut shares[..times_s.len()];
+        for (share, time_s) in shares.iter_mut().zip(times_s) {
+            if span > 0.0 {
+                *share = (time_s - self.before.time_s) / span;
+            }
+            let (step, down_in_head) = head(*time_s);
+            self.run.time_s.push(*time_s);
+            self.run.step_index.push(step as u32);
+            self.run.down_in_head.push(down_in_head);
+        }
+        let shares = &*shares;
         for id in CanalId::ALL {
             let (ear, canal) = (id.ear.index(), id.canal.index());
             let fluid = model.fluid(id.ear);
-            let blend = |a: &[Vector3<f64>; 2], b: &[Vector3<f64>; 2]| {
-                let v = a[ear][canal] + u * (b[ear][canal] - a[ear][canal]);
-                fluid.signal_rad_s(id.canal, v)
+            let volumes = |of: fn(&Displacement) -> &Vector3<f64>| {
+                let value = |of_ears: &[Displacement; 2]| of(&of_ears[ear])[canal];
+                let slopes = self.after.slope[ear]
+                    .each_ref()
+                    .map(|s| of(s)[canal] * span);
+                let curve = hermite(value(&self.before.fluid), value(&self.after.fluid), slopes);
+                move |u: &f64| fluid.signal_rad_s(id.canal, curve(*u))
             };
             let k = id.index();
-            self.run.debris_signal_rad_s[k].push(blend(&self.before.debris, &self.after.debris));
-            self.run.rotation_signal_rad_s[k]
-                .push(blend(&self.before.rotation, &self.after.rotation));
+            let debris = volumes(|v| &v.debris_mm3);
+            self.run.debris_signal_rad_s[k].extend(shares.iter().map(debris));
+            let rotation = volumes(|v| &v.rotation_mm3);
+            self.run.rotation_signal_rad_s[k].extend(shares.iter().map(rotation));
         }
-        for (i, track) in self.run.tracks.iter_mut().enumerate() {
-            let (was, is) = (&self.before.places[i], &self.after.places[i]);
-            let arc_mm = if was.0.region == is.0.region {
-                was.0.arc_mm + u * (is.0.arc_mm - was.0.arc_mm)
-            } else {
-                is.0.arc_mm
+        let bodies = self.before.bodies.iter().zip(&self.after.bodies);
+        for (track, (was, is)) in self.run.tracks.iter_mut().zip(bodies) {
+            let blend = |k: usize, u: f64| was.mm[k] + u * (is.mm[k] - was.mm[k]);
+            // From one part to another neither arc length goes on: half way the one ends.
+            let along = |k: usize, u: f64| match (was.region == is.region, u < 0.5) {
+                (true, _) => blend(k, u),
+                (false, true) => was.mm[k],
+                (false, false) => is.mm[k],
             };
-            let place = Place {
-                region: is.0.region,
-                arc_mm,
-            };
-            let at: [f32; 3] =
-                std::array::from_fn(|k| (was.1[k] + u * (is.1[k] - was.1[k])) as f32);
-            track.place.push(place);
-            track.position_in_reid_mm.push(at);
-            let ear = model.labyrinth.ear(track.ear);
-            let along = tube_arc(ear, place);
-            let course = ear.course_mm(track.canal, place.region, along);
-            track.course_mm.push(course.map_or(f32::NAN, |c| c as f32));
+            track.place.extend(shares.iter().map(|&u| Place {
+                region: if u < 0.5 { was.region } else { is.region },
+                arc_mm: along(0, u),
+            }));
+            let course = shares.iter().map(|&u| along(1, u) as f32);
+            track.course_mm.extend(course);
+            let at = shares
+                .iter()
+                .map(|&u| [2, 3, 4].map(|k| blend(k, u) as f32));
+            track.position_in_reid_mm.extend(at);
         }
     }
 }
@@ -258,6 +290,14 @@ fn bytes_per_sample(bodies: usize) -> usize {
     let times = size_of::<f64>() + size_of::<u32>() + size_of::<Vec3>();
     let track = size_of::<Place>() + size_of::<[f32; 3]>() + size_of::<f32>();
     signals + times + bodies * track
+}
+
+/// The cubic from `a` to `b` with these slopes at its ends, over a share of the way.
+fn hermite(a: f64, b: f64, slopes: [f64; 2]) -> impl Fn(f64) -> f64 {
+    let [first, last] = slopes;
+    let way = b - a;
+    let (bent, twist) = (3.0 * way - 2.0 * first - last, first + last - 2.0 * way);
+    move |u| a + u * (first + u * (bent + u * twist))
 }
 
 /// Free in the vestibule: in the utricle, or on the utricular side of a cupula.
@@ -292,13 +332,18 @@ pub(crate) fn place_of(model: &Model, body: &Body, grain: &Grain) -> Place {
 
 fn fill(model: &Model, snap: &mut Snap, state: &State, time_s: f64) {
     snap.time_s = time_s;
-    snap.places.clear();
-    let places = model
-        .bodies
-        .iter()
-        .zip(&state.grains)
-        .map(|(body, g)| (place_of(model, body, g), g.at.into()));
-    snap.places.extend(places);
-    snap.debris = state.fluid.map(|f| f.debris_mm3);
-    snap.rotation = state.fluid.map(|f| f.rotation_mm3);
+    snap.bodies.clear();
+    let bodies = model.bodies.iter().zip(&state.grains).map(|(body, g)| {
+        let place = place_of(model, body, g);
+        let ear = model.ear_of(body);
+        let course = ear.course_mm(body.canal, place.region, tube_arc(ear, place));
+        let course_mm = course.unwrap_or(f64::NAN);
+        Seen {
+            region: place.region,
+            mm: [place.arc_mm, course_mm, g.at.x, g.at.y, g.at.z],
+        }
+    });
+    snap.bodies.extend(bodies);
+    snap.fluid = state.fluid;
+    snap.slope = state.slope;
 }

@@ -135,10 +135,12 @@ impl World {
         }
         let turn = b.turning_rad_s - a.turning_rad_s;
         for (ear, pressure_mpa) in pressure.iter().enumerate() {
-            let before = state.fluid[ear].total_mm3();
+            let before = state.fluid[ear];
             let fluid = jam::fluid(model, &state.plugged, ear);
             fluid.step(&mut state.fluid[ear], pressure_mpa, &turn, dt_s);
-            state.flow[ear] = (state.fluid[ear].total_mm3() - before) / dt_s;
+            let slope = state.fluid[ear].less(&before, dt_s);
+            state.flow[ear] = slope.total_mm3();
+            state.slope[ear] = [slope; 2];
         }
         self.step(model, &state.grains, fastest, dt_s, time_s)?;
         for ((body, g), handle) in state

@@ -1,37 +1,116 @@
-//! The settling engine: bodies without inertia, moved by the midpoint rule, fluid exact per step.
+//! The settling engine: bodies without inertia, moved by the trapezoid rule from a predicted place, with
+//! the fluid solved exactly over each step.
+//!
+//! A body goes on with the velocity that its last two steps foretell. Where that leads, forces are taken
+//! once; with those from the start of the step they give the step's pressure on the endolymph, its flow,
+//! and the mean velocity, by which the place is put right. How much had to be put right measures the
+//! error and sets the length of the next step.
 
-use lithodrome_labyrinth::Vec3;
+use lithodrome_labyrinth::{Hint, Vec3, WallSample};
+use nalgebra::Vector3;
 
-use crate::forces::{self, face_near};
+use crate::forces::{self, Action, face_near};
 use crate::model::{Body, Drive, Model};
-use crate::state::{Grain, Half, State};
+use crate::state::{Grain, State};
 use crate::{adhesion, cupula_weight, jam};
 
 /// A resting body is left alone below this speed, mm/s: the way still to go is then below 0.2 µm.
 const ASLEEP_MM_S: f64 = 2e-5;
-/// Farthest that a body goes in one step, as a share of the lumen's radius.
-const SHARE_OF_RADIUS: f64 = 0.1;
-/// Longest step while the chair moves, while a body is on its way, while one creeps, and at rest, s.
-const LONGEST_S: [f64; 4] = [0.02, 0.04, 0.1, 0.5];
+/// Farthest that a body goes in one step, as a share of the lumen's radius: through the lumen or where
+/// parts meet, and along the wall of one tube.
+const SHARE_OF_RADIUS: [f64; 2] = [0.1, 0.3];
+/// Longest step while the chair moves and while it is held, s. Cupulae relax in 4 s: between samples of
+/// 0.4 s a straight line is right to 0.1 %.
+const LONGEST_S: [f64; 2] = [0.06, 0.4];
+/// No step is shorter, s.
+const SHORTEST_S: f64 = 1e-3;
+/// Longest step in a hold with a body whose last step tells nothing about the next, s.
+const UNKNOWN_S: f64 = 0.04;
+/// Longest step with a body near another part of the lumen, under way and creeping, s: when it passes is
+/// known to half of that.
+const NEAR_BORDER_S: [f64; 2] = [0.04, 0.1];
 /// A body slower than this creeps, mm/s.
 const CREEPING_MM_S: f64 = 0.01;
+/// How far a foretold place may be off, mm. About a sixth of it stays when it has been put right.
+const TOLERANCE_MM: f64 = 5e-5;
+/// A step that is off by more than this many times as much is made again, shorter.
+const REFUSED: f64 = 8.0;
+/// A place that was foretold from one velocity alone is off by a term of lower order: this share of it
+/// counts as error.
+const SHARE_OF_GUESS: f64 = 0.02;
+/// A place put right by less than this keeps its view of the wall, mm.
+const SMALL_MM: f64 = 1e-4;
+/// A body that rolls into the lowest line of a lumen does so in time constants of its radius over its
+/// speed; a step is at most this share of one, or it would swing about the line.
+const SHARE_OF_ROLL: f64 = 0.7;
+/// How much shorter or longer the next step may be.
+const CHANGE: [f64; 2] = [0.25, 1.5];
+
+/// What a body's last steps tell about the next.
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct Course {
+    /// What acts on it where it is, if that is known.
+    action: Action,
+    known: bool,
+    /// Its mean velocity over the last step, mm/s.
+    last: Option<Vec3>,
+    /// How that changes per second, mm/s².
+    bend: Option<Vec3>,
+    /// A step is under way.
+    under_way: bool,
+    /// Where the last one was foretold to lead.
+    then: Option<Then>,
+}
+
+/// The foretold end of a step.
+#[derive(Clone, Copy, Debug)]
+struct Then {
+    at: Vec3,
+    hint: Hint,
+    wall: WallSample,
+    action: Action,
+    /// Whether it has been pressed on the wall and the cupula all the way.
+    keep: [bool; 2],
+    /// By what it has to be put right, mm.
+    lack_mm: Vec3,
+}
 
 /// The longest step that the present state allows, s.
 pub(crate) fn step_limit_s(model: &Model, state: &State, moving: bool) -> f64 {
-    let mut limit = if moving { LONGEST_S[0] } else { LONGEST_S[3] };
+    let scale = model.step_scale;
+    let mut limit = LONGEST_S[usize::from(!moving)];
+    let mut known = true;
     for g in state.grains.iter().filter(|g| moving || !g.asleep) {
         let speed = g.velocity.norm();
-        let way = if speed < CREEPING_MM_S {
-            LONGEST_S[2]
-        } else {
-            LONGEST_S[1]
-        };
         let room = g.wall.radius_mm.min(0.5);
-        limit = limit
-            .min(way)
-            .min((SHARE_OF_RADIUS * room / speed.max(1e-9)).max(0.001));
+        let rolls = g
+            .course
+            .known
+            .then_some(&g.course.action)
+            .filter(|a| a.walls[0].is_some());
+        let share = SHARE_OF_RADIUS[usize::from(rolls.is_some() && g.wall.alone)];
+        if let Some(action) = rolls.filter(|_| g.wall.off_axis_mm > 0.0) {
+            let roll_s = g.wall.off_axis_mm / action.rolling_mm_s;
+            limit = limit.min((SHARE_OF_ROLL * roll_s).max(SHORTEST_S));
+        }
+        if !g.wall.alone && g.wall.radius_mm.is_finite() {
+            limit = limit.min(NEAR_BORDER_S[usize::from(speed < CREEPING_MM_S)]);
+        }
+        limit = limit.min((share * room / speed.max(1e-9)).max(SHORTEST_S));
+        known &= g.course.bend.is_some();
     }
-    limit * model.step_scale
+    if !known || !model.plain {
+        limit = limit.min(UNKNOWN_S);
+    }
+    (limit * scale).min(next_s(model, state))
+}
+
+/// The length that the error of the last step lets the next one have, s.
+fn next_s(model: &Model, state: &State) -> f64 {
+    let change = (allowed_mm(model) / state.error_mm.max(1e-12))
+        .cbrt()
+        .clamp(CHANGE[0], CHANGE[1]);
+    (state.step_s * change).max(SHORTEST_S * model.step_scale)
 }
 
 /// Advances by `dt_s` from drive `a` to drive `b`; `mid` is the drive half way. `held` says that all
@@ -39,87 +118,243 @@ pub(crate) fn step_limit_s(model: &Model, state: &State, moving: bool) -> f64 {
 pub(crate) fn advance(
     model: &Model,
     state: &mut State,
+    drives: [&Drive; 3],
+    held: bool,
+    dt_s: f64,
+) -> u64 {
+    let shortest_s = SHORTEST_S * model.step_scale;
+    let bad_mm = REFUSED * allowed_mm(model);
+    let (mut done_s, mut step_s, mut moved) = (0.0, dt_s, 0);
+    let at_start = state.fluid;
+    while done_s < dt_s {
+        let left_s = dt_s - done_s;
+        if step_s > 0.75 * left_s {
+            step_s = left_s;
+        }
+        let shares = [done_s / dt_s, (done_s + step_s) / dt_s];
+        let ends = if held {
+            [*drives[0]; 2]
+        } else {
+            shares.map(|share| Drive::between(drives, share))
+        };
+        let fluid = state.fluid;
+        let tried = try_step(model, state, [&ends[0], drives[1], &ends[1]], held, step_s);
+        moved += tried;
+        if state.error_mm > bad_mm && step_s > 2.0 * shortest_s {
+            state.fluid = fluid;
+            step_s = (step_s / 4.0).max(shortest_s);
+            continue;
+        }
+        if done_s == 0.0 {
+            let acceleration = Drive::acceleration(drives, 0.0, dt_s);
+            for (ear, at_start) in at_start.iter().enumerate() {
+                let fluid = jam::fluid(model, &state.plugged, ear);
+                let pressure = &state.pressure_mpa[ear][0];
+                state.slope[ear][0] = fluid.slope(at_start, pressure, &acceleration);
+            }
+        }
+        accept(model, state, held, step_s);
+        done_s = if step_s < left_s {
+            done_s + step_s
+        } else {
+            dt_s
+        };
+        step_s = next_s(model, state);
+    }
+    let acceleration = Drive::acceleration(drives, 1.0, dt_s);
+    for ear in 0..2 {
+        let fluid = jam::fluid(model, &state.plugged, ear);
+        let pressure = &state.pressure_mpa[ear][1];
+        state.slope[ear][1] = fluid.slope(&state.fluid[ear], pressure, &acceleration);
+    }
+    moved
+}
+
+/// How far a foretold place may be off, mm; a third of the step makes a 27th of the error.
+fn allowed_mm(model: &Model) -> f64 {
+    TOLERANCE_MM * model.step_scale.powi(3)
+}
+
+/// Foretells a step and moves the fluid through it. Returns the number of bodies that move.
+fn try_step(
+    model: &Model,
+    state: &mut State,
     [a, mid, b]: [&Drive; 3],
     held: bool,
     dt_s: f64,
 ) -> u64 {
-    let mut pressure = cupula_weight::pressure_mpa(model, &mid.pull_mm_s2);
+    // At the start of the step and at its end.
+    let mut pressure = cupula_weight::pressure_mpa(model, &mid.pull_mm_s2).map(|p| [p; 2]);
     let mut moved = 0;
     for (body, g) in state.bodies.iter().zip(&mut state.grains) {
         let ear = body.ear.index();
-        let pull = mid.pull_mm_s2[ear];
-        if let Some(borne) = adhesion::borne(model, body, g, pull) {
-            pressure[ear] += borne;
+        if let Some(borne) = adhesion::borne(model, body, g, mid.pull_mm_s2[ear]) {
+            pressure[ear].iter_mut().for_each(|p| *p += borne);
+            g.course = Course::default();
             continue;
         }
         if held && g.asleep {
-            pressure[ear] += g.pressure_mpa;
+            pressure[ear].iter_mut().for_each(|p| *p += g.pressure_mpa);
             continue;
         }
         moved += 1;
-        let first = forces::action(model, body, g.at, &g.wall, a.pull_mm_s2[ear]);
-        let mut half = g.at + first.allowed(&state.flow[ear]) * (0.5 * dt_s);
-        let wall = settle_on_wall(model, body, &mut half, &mut g.hint);
-        let action = forces::action(model, body, half, &wall, pull);
-        pressure[ear] += action.pressure_mpa;
-        g.pressure_mpa = action.pressure_mpa;
-        let landed = (0..2).any(|i| action.walls[i].is_some() && first.walls[i].is_none());
-        g.half = Some(Half {
-            action,
-            landed_at: landed.then_some(half),
-        });
+        let flow = &state.flow[ear];
+        let pulls = [a.pull_mm_s2[ear], b.pull_mm_s2[ear]];
+        foretell(model, body, g, flow, pulls, [state.step_s, dt_s]);
+        pressure[ear][0] += g.course.action.pressure_mpa;
+        if let Some(then) = &g.course.then {
+            pressure[ear][1] += then.action.pressure_mpa;
+        }
     }
     let turn = b.turning_rad_s - a.turning_rad_s;
-    for (ear, pressure_mpa) in pressure.iter().enumerate() {
+    for (ear, [first, then]) in pressure.iter().enumerate() {
+        let pressure_mpa = &(0.5 * (first + then));
+        if state.fluid[ear].is_at_rest()
+            && turn == Vec3::zeros()
+            && *pressure_mpa == Vector3::zeros()
+        {
+            continue;
+        }
         let before = state.fluid[ear].total_mm3();
         let fluid = jam::fluid(model, &state.plugged, ear);
         fluid.step(&mut state.fluid[ear], pressure_mpa, &turn, dt_s);
         state.flow[ear] = (state.fluid[ear].total_mm3() - before) / dt_s;
     }
+    state.pressure_mpa = pressure;
+    state.error_mm = 0.0;
     for (body, g) in state.bodies.iter().zip(&mut state.grains) {
-        if let Some(half) = g.half.take() {
-            let v = half.action.allowed(&state.flow[body.ear.index()]);
-            // A body that lands half way goes on from there: its contact holds only from then on.
-            let to = match half.landed_at {
-                Some(landed) => landed + v * (0.5 * dt_s),
-                None => g.at + v * dt_s,
-            };
-            carry(model, body, g, to, held, dt_s);
-        }
+        let error_mm = lack(g, &state.flow[body.ear.index()], dt_s);
+        state.error_mm = error_mm.max(state.error_mm);
     }
     moved
 }
 
-/// Moves one body and puts it back where the walls allow.
-fn carry(model: &Model, body: &Body, g: &mut Grain, to: Vec3, held: bool, dt_s: f64) {
-    let from = g.at;
-    g.at = to;
-    g.wall = settle_on_wall(model, body, &mut g.at, &mut g.hint);
-    g.velocity = (g.at - from) / dt_s;
-    g.asleep = held && g.velocity.norm() < ASLEEP_MM_S;
+/// Foretells where a body is at the end of a step and takes the forces there.
+fn foretell(
+    model: &Model,
+    body: &Body,
+    g: &mut Grain,
+    flow: &Vector3<f64>,
+    [pull, pull_then]: [Vec3; 2],
+    [last_s, dt_s]: [f64; 2],
+) {
+    if !model.plain || !g.course.known {
+        g.course.action = forces::action(model, body, g.at, &g.wall, pull);
+        g.course.known = true;
+    }
+    let first = &g.course.action;
+    let mean = match (g.course.last, g.course.bend) {
+        (Some(last), Some(bend)) => last + bend * (0.5 * (last_s + dt_s)),
+        _ => first.allowed(flow),
+    };
+    let (mut at, mut hint) = (g.at + mean * dt_s, g.hint);
+    let pressed = first.free(flow);
+    let keep = first
+        .walls
+        .map(|wall| wall.is_some_and(|away| pressed.dot(&away) < 0.0));
+    let wall = settle(model, body, &mut at, &mut hint, keep);
+    g.course.under_way = true;
+    let then = g.course.then.get_or_insert_with(|| Then {
+        at,
+        hint,
+        wall,
+        action: Action::default(),
+        keep,
+        lack_mm: Vec3::zeros(),
+    });
+    (then.at, then.hint, then.wall, then.keep) = (at, hint, wall, keep);
+    then.action = forces::action(model, body, at, &then.wall, pull_then);
 }
 
-/// Pushes a body that is too deep in a wall or a cupula out to its rest distance.
-pub(crate) fn settle_on_wall(
+/// Works out by what a foretold place has to be put right, now that the step's flow is known. Returns the
+/// error that tells of, mm.
+fn lack(g: &mut Grain, flow: &Vector3<f64>, dt_s: f64) -> f64 {
+    let Course {
+        action: first,
+        then: Some(then),
+        under_way: true,
+        ..
+    } = &mut g.course
+    else {
+        return 0.0;
+    };
+    let mean = 0.5 * (first.allowed(flow) + then.action.allowed(flow));
+    let mut lack_mm = g.at + mean * dt_s - then.at;
+    for (wall, keep) in then.action.walls.into_iter().zip(then.keep) {
+        if let Some(away) = wall {
+            let leaves = lack_mm.dot(&away);
+            if keep || leaves < 0.0 {
+                lack_mm -= away * leaves;
+            }
+        }
+    }
+    then.lack_mm = lack_mm;
+    let size = lack_mm.norm();
+    if g.course.bend.is_some() {
+        size
+    } else {
+        size * SHARE_OF_GUESS
+    }
+}
+
+/// Ends a step that is good enough.
+fn accept(model: &Model, state: &mut State, held: bool, dt_s: f64) {
+    for (body, g) in state.bodies.iter().zip(&mut state.grains) {
+        if std::mem::take(&mut g.course.under_way) {
+            arrive(model, body, g, held, [state.step_s, dt_s]);
+        }
+    }
+    state.step_s = dt_s;
+}
+
+fn arrive(model: &Model, body: &Body, g: &mut Grain, held: bool, [last_s, dt_s]: [f64; 2]) {
+    let course = &mut g.course;
+    let Some(then) = &mut course.then else {
+        return;
+    };
+    let from = g.at;
+    (g.at, g.hint, g.wall) = (then.at + then.lack_mm, then.hint, then.wall);
+    if then.lack_mm.norm_squared() > SMALL_MM * SMALL_MM {
+        g.wall = settle(model, body, &mut g.at, &mut g.hint, then.keep);
+    }
+    g.velocity = (g.at - from) / dt_s;
+    g.pressure_mpa = then.action.pressure_mpa;
+    g.asleep = held && g.velocity.norm_squared() < ASLEEP_MM_S * ASLEEP_MM_S;
+    let touched = |a: &Action| a.walls.map(|w| w.is_some());
+    let as_before = touched(&course.action) == touched(&then.action);
+    let last = course.last.filter(|_| as_before && !g.asleep);
+    let between_s = 0.5 * (last_s + dt_s);
+    course.bend = last.map(|last| (g.velocity - last) / between_s);
+    course.last = (as_before && !g.asleep).then_some(g.velocity);
+    course.known = !g.asleep;
+    std::mem::swap(&mut course.action, &mut then.action);
+}
+
+/// Puts a body at its rest distance from the wall and the cupula that it is too deep in, and from those
+/// that `keep` names: one that is pressed on a wall rolls along it however it bends, and what a straight
+/// step has left between them is taken away.
+fn settle(
     model: &Model,
     body: &Body,
     at: &mut Vec3,
-    hint: &mut lithodrome_labyrinth::Hint,
-) -> lithodrome_labyrinth::WallSample {
+    hint: &mut Hint,
+    keep: [bool; 2],
+) -> WallSample {
     let ear = model.ear_of(body);
     let mut wall = ear.wall(*at, hint);
     for _ in 0..4 {
-        let mut shift = Vec3::zeros();
-        if let Some(face) = face_near(ear, &wall, *at) {
-            let lack = body.rest_mm - face.distance_mm;
-            if lack > 0.0 {
-                shift += face.away * lack;
-            }
-        }
+        let wanted = |lack: f64, keep: bool| lack > 0.0 || (keep && lack > -body.radius_mm);
+        let face = face_near(ear, &wall, *at)
+            .map(|face| (face.away, body.rest_mm - face.distance_mm))
+            .filter(|&(_, lack)| wanted(lack, keep[1]));
+        let steepness = wall.steepness.max(0.3);
         let lack = body.rest_mm - wall.depth_mm;
-        if lack > 0.0 {
-            shift += wall.inward * (lack / wall.steepness.max(0.3));
-        }
+        let side = wanted(lack, keep[0]).then_some((wall.inward, lack / steepness));
+        let shift = match (side, face) {
+            (None, None) => break,
+            (Some((away, by)), None) | (None, Some((away, by))) => away * by,
+            (Some(side), Some(face)) => into_corner(side, face),
+        };
         let size = shift.norm();
         if size == 0.0 {
             break;
@@ -133,4 +368,11 @@ pub(crate) fn settle_on_wall(
         wall = ear.wall(*at, hint);
     }
     wall
+}
+
+/// The shift that goes by both distances along both normals at once.
+fn into_corner((a, by_a): (Vec3, f64), (b, by_b): (Vec3, f64)) -> Vec3 {
+    let cos = a.dot(&b);
+    let sin2 = (1.0 - cos * cos).max(0.05);
+    a * ((by_a - cos * by_b) / sin2) + b * ((by_b - cos * by_a) / sin2)
 }

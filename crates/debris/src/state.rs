@@ -5,8 +5,11 @@ use lithodrome_labyrinth::{Hint, Vec3, WallSample};
 use crate::adhesion;
 use crate::cupula_weight;
 use crate::endolymph::{Displacement, Endolymph};
-use crate::forces::Action;
 use crate::model::{Body, Model};
+use crate::settling::Course;
+
+/// From this the settling engine goes on to longer steps, s.
+const FIRST_STEP_S: f64 = 0.01;
 
 /// One body's place.
 #[derive(Clone, Copy, Debug)]
@@ -27,16 +30,8 @@ pub(crate) struct Grain {
     pub(crate) jammed: bool,
     /// Its pressure on the loops in the last step, mPa.
     pub(crate) pressure_mpa: nalgebra::Vector3<f64>,
-    /// What acts on it half way through the present step.
-    pub(crate) half: Option<Half>,
-}
-
-/// A body half way through a step of the settling engine.
-#[derive(Clone, Copy, Debug)]
-pub(crate) struct Half {
-    pub(crate) action: Action,
-    /// Where it touched a wall that it did not touch at the start of the step.
-    pub(crate) landed_at: Option<Vec3>,
+    /// What its last steps tell about the next, for the settling engine.
+    pub(crate) course: Course,
 }
 
 /// Everything that changes.
@@ -48,6 +43,13 @@ pub struct State {
     pub(crate) fluid: [Displacement; 2],
     /// Mean flow over the last step, mm³/s, `[ear]`, `[canal]`.
     pub(crate) flow: [nalgebra::Vector3<f64>; 2],
+    /// Pressure of the debris at the start and the end of the last step, mPa, `[ear][end][canal]`.
+    pub(crate) pressure_mpa: [[nalgebra::Vector3<f64>; 2]; 2],
+    /// How fast the volumes changed at the start and the end of the last advance, mm³/s, `[ear][end]`.
+    pub(crate) slope: [[Displacement; 2]; 2],
+    /// Length of the last step, s, and how far its places were foretold wrong, mm.
+    pub(crate) step_s: f64,
+    pub(crate) error_mm: f64,
     /// The fluid of an ear in which held bodies hinder the flow, `[ear]`.
     pub(crate) plugged: [Option<Box<Endolymph>>; 2],
 }
@@ -72,7 +74,7 @@ impl State {
                     apart: 0.0,
                     jammed: false,
                     pressure_mpa: nalgebra::Vector3::zeros(),
-                    half: None,
+                    course: Course::default(),
                 }
             })
             .collect();
@@ -87,6 +89,10 @@ impl State {
             grains,
             fluid,
             flow: [nalgebra::Vector3::zeros(); 2],
+            pressure_mpa: [[nalgebra::Vector3::zeros(); 2]; 2],
+            slope: [[Displacement::rest(); 2]; 2],
+            step_s: FIRST_STEP_S,
+            error_mm: 0.0,
             plugged: [None, None],
         }
     }

@@ -7,10 +7,10 @@
 
 mod rig;
 
-use lithodrome_chair::{HeadMotion, Lever, MoveProfile, Step};
+use lithodrome_chair::HeadMotion;
 use lithodrome_debris::{Engine, Physics, Run};
 use lithodrome_labyrinth::{Ring, Vec3};
-use rig::{CANAL, at_angle, chair, run, sample};
+use rig::{CANAL, at_angle, reference_motion, run, sample};
 
 const STORED: &str = include_str!("../../../tests/scipy/ring_reference.csv");
 
@@ -62,33 +62,6 @@ fn stored() -> Vec<Stored> {
     cases
 }
 
-/// The motion that the table's head lines give.
-fn motion() -> HeadMotion {
-    let after = |line: &str, head: &str| line.strip_prefix(head).map(numbers);
-    let start = STORED
-        .lines()
-        .find_map(|l| after(l, "# start yaw, track: "))
-        .unwrap();
-    let steps = STORED
-        .lines()
-        .filter_map(|l| after(l, "# step yaw, track, move, hold: "))
-        .map(|n| Step {
-            name: String::new(),
-            to: chair(n[0], n[1]),
-            move_s: n[2],
-            hold_s: n[3],
-        });
-    HeadMotion::new(
-        chair(start[0], start[1]),
-        steps.collect(),
-        MoveProfile::MinimumJerk,
-        Lever {
-            head_above_track_axis_mm: 0.0,
-        },
-    )
-    .unwrap()
-}
-
 fn computed(case: &Stored, motion: &HeadMotion, engine: Engine) -> Run {
     let ring = Ring::default();
     let lowest_deg = ring.lowest_upright_rad.to_degrees() + motion.start.track_rad.to_degrees();
@@ -102,7 +75,7 @@ fn computed(case: &Stored, motion: &HeadMotion, engine: Engine) -> Run {
 
 #[test]
 fn both_engines_agree_with_a_general_solver() {
-    let motion = motion();
+    let motion = reference_motion(STORED);
     let cases = stored();
     assert_eq!(cases.len(), 6);
     for case in &cases {

@@ -6,6 +6,10 @@ use crate::frame::mirror_point;
 /// Spacing of the nodes, mm. The cubic through them leaves an arc of 2.4 mm radius by less than 1e-7 mm.
 const SPACING_MM: f64 = 0.1;
 
+/// A step of the search below this ends it, mm: Newton squares the error at each step, and what the
+/// curve bends on the way is in [`Cubic::moved`].
+const NEAR_MM: f64 = 3e-3;
+
 #[derive(Clone, Copy, Debug, PartialEq)]
 struct Node {
     point: Vec3,
@@ -14,13 +18,21 @@ struct Node {
     slope: f64,
 }
 
+/// The cubic between two nodes: point and radius, `[power of the arc length from the first node][lane]`.
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct Piece([[f64; 4]; 4]);
+
 /// A lumen of round cross-section around a curve.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Tube {
     nodes: Vec<Node>,
+    pieces: Vec<Piece>,
     spacing_mm: f64,
+    pieces_per_mm: f64,
     /// Arc length of the first node; 0 is at the cupula.
     from_mm: f64,
+    /// And of the last.
+    to_mm: f64,
 }
 
 /// A point seen from a tube.
@@ -38,6 +50,8 @@ pub(crate) struct TubeSample {
     pub(crate) radius: f64,
     /// Distance from the centre-line, mm.
     pub(crate) off_axis: f64,
+    /// How the arc length changes with the point: the tangent over the stretch of the curve.
+    pub(crate) ahead: Vec3,
 }
 
 impl Tube {
@@ -63,26 +77,35 @@ impl Tube {
                 }
             })
             .collect();
+        Tube::through(nodes, spacing_mm, from_mm)
+    }
+
+    fn through(nodes: Vec<Node>, spacing_mm: f64, from_mm: f64) -> Tube {
+        let pieces = nodes
+            .windows(2)
+            .map(|ends| Piece::between(&ends[0], &ends[1], spacing_mm))
+            .collect();
+        let to_mm = from_mm + spacing_mm * (nodes.len() - 1) as f64;
         Tube {
             nodes,
+            pieces,
             spacing_mm,
+            pieces_per_mm: 1.0 / spacing_mm,
             from_mm,
+            to_mm,
         }
     }
 
     /// Arc length of the first and the last node, mm.
     pub fn range_mm(&self) -> (f64, f64) {
-        (
-            self.from_mm,
-            self.from_mm + self.spacing_mm * (self.nodes.len() - 1) as f64,
-        )
+        (self.from_mm, self.to_mm)
     }
 
     /// Point, unit tangent and lumen radius of the centre-line at an arc length.
     pub fn at(&self, arc_mm: f64) -> (Vec3, Vec3, f64) {
         let (from, to) = self.range_mm();
-        let (k, u) = self.interval(arc_mm.clamp(from, to));
-        let c = self.cubic(k, u);
+        let (k, t_mm) = self.interval(arc_mm.clamp(from, to));
+        let c = self.pieces[k].at(t_mm);
         (c.point, c.velocity.normalize(), c.radius)
     }
 
@@ -97,7 +120,7 @@ impl Tube {
                 ..*n
             })
             .collect();
-        Tube { nodes, ..*self }
+        Tube::through(nodes, self.spacing_mm, self.from_mm)
     }
 
     /// The same tube moved.
@@ -110,7 +133,7 @@ impl Tube {
                 ..*n
             })
             .collect();
-        Tube { nodes, ..*self }
+        Tube::through(nodes, self.spacing_mm, self.from_mm)
     }
 
     /// Number of the node interval that holds an arc length.
@@ -141,33 +164,33 @@ impl Tube {
     }
 
     /// Where `p` is, starting the search for the foot point at `guess_mm`.
+    #[inline]
     pub(crate) fn sample(&self, p: Vec3, guess_mm: f64) -> TubeSample {
         let (from, to) = self.range_mm();
         let mut s = guess_mm.clamp(from, to);
         let mut steps = 0;
-        let (c, to_point) = loop {
-            let (k, u) = self.interval(s);
-            let c = self.cubic(k, u);
+        loop {
+            let (k, t_mm) = self.interval(s);
+            let c = self.pieces[k].at(t_mm);
             let to_point = p - c.point;
             let along = to_point.dot(&c.velocity);
             let bend = c.velocity.norm_squared() - to_point.dot(&c.acceleration);
             let next = (s + along / bend.max(0.1)).clamp(from, to);
-            steps += 1;
-            // Newton squares the error at each step: 1e-4 mm now is about 1e-9 mm after the last.
-            if (next - s).abs() < 1e-4 || steps == 24 {
-                let step = next - s;
-                s = next;
-                break (c.moved(step), to_point - c.velocity * step);
-            }
+            let step = next - s;
             s = next;
-        };
-        Self::seen_from(c, to_point, s, from, to)
+            steps += 1;
+            if step.abs() < NEAR_MM || steps == 24 {
+                let c = c.moved(step);
+                return Self::seen_from(c, p - c.point, s, from, to);
+            }
+        }
     }
 
+    #[inline]
     fn seen_from(c: Cubic, to_point: Vec3, arc: f64, from: f64, to: f64) -> TubeSample {
         let off_axis = to_point.norm();
         let outward = if off_axis > 1e-12 {
-            to_point / off_axis
+            to_point * (1.0 / off_axis)
         } else {
             any_normal(&c.velocity)
         };
@@ -175,15 +198,17 @@ impl Tube {
         let slope = if capped { 0.0 } else { c.slope };
         let flare = 1.0 / (1.0 + slope * slope).sqrt();
         let raw = (c.radius - off_axis) * flare;
+        let stretch = (1.0 - to_point.dot(&c.acceleration)).max(0.25);
         let (depth, inward) = if capped || slope == 0.0 {
             (raw, -outward)
         } else {
             // d = (R − ρ) / √(1 + R'²): its gradient along and across the centre-line.
-            let stretch = (1.0 - to_point.dot(&c.acceleration)).max(0.25);
-            let along = slope * flare - (c.radius - off_axis) * slope * c.curve * flare.powi(3);
+            let along =
+                slope * flare - (c.radius - off_axis) * slope * c.curve * (flare * flare * flare);
             let gradient = c.velocity * (along / stretch) - outward * flare;
             let size = gradient.norm();
-            (raw / size, gradient / size)
+            let unit = 1.0 / size;
+            (raw * unit, gradient * unit)
         };
         TubeSample {
             depth,
@@ -192,45 +217,54 @@ impl Tube {
             tangent: c.velocity,
             radius: c.radius,
             off_axis,
+            ahead: c.velocity * (1.0 / stretch),
         }
     }
 
+    /// Number of the piece that holds an arc length, and the arc length from its first node.
     #[inline]
     fn interval(&self, s: f64) -> (usize, f64) {
-        let x = (s - self.from_mm) / self.spacing_mm;
-        let k = (x as usize).min(self.nodes.len() - 2);
-        (k, x - k as f64)
+        let t_mm = s - self.from_mm;
+        let k = ((t_mm * self.pieces_per_mm) as usize).min(self.pieces.len() - 1);
+        (k, t_mm - k as f64 * self.spacing_mm)
+    }
+}
+
+impl Piece {
+    /// Hermite's cubic, as powers of the arc length.
+    fn between(a: &Node, b: &Node, h: f64) -> Piece {
+        let lanes = |point: &Vec3, radius: f64| [point.x, point.y, point.z, radius];
+        let (pa, pb) = (lanes(&a.point, a.radius), lanes(&b.point, b.radius));
+        let (va, vb) = (lanes(&a.tangent, a.slope), lanes(&b.tangent, b.slope));
+        let by_lane = |f: &dyn Fn(usize) -> f64| std::array::from_fn(f);
+        Piece([
+            pa,
+            va,
+            by_lane(&|i| (3.0 * (pb[i] - pa[i]) / h - 2.0 * va[i] - vb[i]) / h),
+            by_lane(&|i| (2.0 * (pa[i] - pb[i]) / h + va[i] + vb[i]) / (h * h)),
+        ])
     }
 
     #[inline]
-    fn cubic(&self, k: usize, u: f64) -> Cubic {
-        let (a, b) = (&self.nodes[k], &self.nodes[k + 1]);
-        let h = self.spacing_mm;
-        let (u2, u3) = (u * u, u * u * u);
-        let (h00, h10, h01, h11) = (
-            2.0 * u3 - 3.0 * u2 + 1.0,
-            (u3 - 2.0 * u2 + u) * h,
-            3.0 * u2 - 2.0 * u3,
-            (u3 - u2) * h,
-        );
-        let (d0, d10, d11) = (
-            (6.0 * u2 - 6.0 * u) / h,
-            3.0 * u2 - 4.0 * u + 1.0,
-            3.0 * u2 - 2.0 * u,
-        );
-        let (e0, e10, e11) = (
-            (12.0 * u - 6.0) / (h * h),
-            (6.0 * u - 4.0) / h,
-            (6.0 * u - 2.0) / h,
-        );
-        let chord = a.point - b.point;
+    fn at(&self, t: f64) -> Cubic {
+        let [c0, c1, c2, c3] = &self.0;
+        let mut value = [0.0; 4];
+        let mut first = [0.0; 4];
+        let mut second = [0.0; 4];
+        for i in 0..4 {
+            let bent = c2[i] + t * c3[i];
+            value[i] = c0[i] + t * (c1[i] + t * bent);
+            first[i] = c1[i] + t * (bent + bent + t * c3[i]);
+            second[i] = 2.0 * (bent + 2.0 * t * c3[i]);
+        }
         Cubic {
-            point: a.point * h00 + a.tangent * h10 + b.point * h01 + b.tangent * h11,
-            velocity: chord * d0 + a.tangent * d10 + b.tangent * d11,
-            acceleration: chord * e0 + a.tangent * e10 + b.tangent * e11,
-            radius: a.radius * h00 + a.slope * h10 + b.radius * h01 + b.slope * h11,
-            slope: (a.radius - b.radius) * d0 + a.slope * d10 + b.slope * d11,
-            curve: (a.radius - b.radius) * e0 + a.slope * e10 + b.slope * e11,
+            point: Vec3::new(value[0], value[1], value[2]),
+            velocity: Vec3::new(first[0], first[1], first[2]),
+            acceleration: Vec3::new(second[0], second[1], second[2]),
+            radius: value[3],
+            slope: first[3],
+            curve: second[3],
+            third: std::array::from_fn(|i| 6.0 * c3[i]),
         }
     }
 }
@@ -244,16 +278,23 @@ struct Cubic {
     radius: f64,
     slope: f64,
     curve: f64,
+    /// Third derivatives of point and radius.
+    third: [f64; 4],
 }
 
 impl Cubic {
-    /// A first-order move along the curve by a tiny step, mm.
+    /// Moved along the curve by a small step, mm.
     #[inline]
     fn moved(mut self, step: f64) -> Cubic {
-        self.point += self.velocity * step;
-        self.velocity += self.acceleration * step;
-        self.radius += self.slope * step;
-        self.slope += self.curve * step;
+        let [x, y, z, radius] = self.third;
+        let third = Vec3::new(x, y, z);
+        let (half, sixth) = (step / 2.0, step * step / 6.0);
+        self.point += (self.velocity + self.acceleration * half + third * sixth) * step;
+        self.velocity += (self.acceleration + third * half) * step;
+        self.acceleration += third * step;
+        self.radius += (self.slope + self.curve * half + radius * sixth) * step;
+        self.slope += (self.curve + radius * half) * step;
+        self.curve += radius * step;
         self
     }
 }

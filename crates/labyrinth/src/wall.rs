@@ -19,6 +19,25 @@ const UTRICLE: usize = 3;
 pub struct Hint {
     volume: usize,
     arc_mm: f64,
+    /// The point that it is about, and how the arc length changes from there.
+    at: Vec3,
+    ahead: Vec3,
+}
+
+impl Hint {
+    fn new(volume: usize, arc_mm: f64) -> Hint {
+        Hint {
+            volume,
+            arc_mm,
+            at: Vec3::zeros(),
+            ahead: Vec3::zeros(),
+        }
+    }
+
+    #[inline]
+    fn guess_mm(&self, p: Vec3) -> f64 {
+        self.arc_mm + (p - self.at).dot(&self.ahead)
+    }
 }
 
 /// What a body feels of the lumen at a point.
@@ -40,6 +59,8 @@ pub struct WallSample {
     pub radius_mm: f64,
     /// Distance from the centre-line, mm; 0 in the utricle.
     pub off_axis_mm: f64,
+    /// The point is in one tube and far from every other part.
+    pub alone: bool,
 }
 
 impl WallSample {
@@ -59,6 +80,8 @@ pub(crate) struct Link {
     /// Arc length at which to start looking on each tube; not a number where it is no neighbour.
     guess: [f64; 3],
     utricle: bool,
+    /// Nothing else is within reach.
+    alone: bool,
 }
 
 /// An opening into the utricle.
@@ -79,6 +102,7 @@ struct Part {
 
 impl EarShape {
     /// The wall seen from `p` (Reid axes, mm); updates the hint.
+    #[inline]
     pub fn wall(&self, p: Vec3, hint: &mut Hint) -> WallSample {
         let sample = self.wall_near(p, hint);
         if sample.depth_mm >= LOST_MM {
@@ -95,17 +119,14 @@ impl EarShape {
 
     /// A hint for a point that is not known to be anywhere yet: the part it is deepest in.
     pub fn find(&self, p: Vec3) -> Hint {
-        let mut best = Hint {
-            volume: UTRICLE,
-            arc_mm: 0.0,
-        };
+        let mut best = Hint::new(UTRICLE, 0.0);
         let mut depth = self.utricle.depth(p).0;
         for (volume, tube) in self.tubes.iter().enumerate() {
             let arc_mm = tube.nearest_arc(p);
             let d = tube.sample(p, arc_mm).depth;
             if d > depth {
                 depth = d;
-                best = Hint { volume, arc_mm };
+                best = Hint::new(volume, arc_mm);
             }
         }
         best
@@ -125,8 +146,11 @@ impl EarShape {
                 }
             }
         } else {
-            let own = self.tubes[hint.volume].sample(p, hint.arc_mm);
+            let own = self.tubes[hint.volume].sample(p, hint.guess_mm(p));
             let link = &self.links[hint.volume][self.tubes[hint.volume].interval_of(own.arc)];
+            if link.alone {
+                return self.inside(hint.volume, &own, p, hint);
+            }
             for (other, guess) in link.guess.iter().enumerate() {
                 if !guess.is_nan() {
                     tubes[other] = Some(self.tubes[other].sample(p, *guess));
@@ -137,7 +161,29 @@ impl EarShape {
                 sac = Some(self.utricle.depth(p));
             }
         }
-        self.unite(&tubes, sac, hint)
+        self.unite(&tubes, sac, p, hint)
+    }
+
+    /// A point that only one tube is near to.
+    #[inline]
+    fn inside(&self, tube: usize, t: &TubeSample, p: Vec3, hint: &mut Hint) -> WallSample {
+        *hint = Hint {
+            volume: tube,
+            arc_mm: t.arc,
+            at: p,
+            ahead: t.ahead,
+        };
+        WallSample {
+            depth_mm: t.depth,
+            inward: t.inward,
+            steepness: 1.0,
+            region: self.region_of(Canal::ALL[tube], t.arc),
+            arc_mm: t.arc,
+            tangent: t.tangent,
+            radius_mm: t.radius,
+            off_axis_mm: t.off_axis,
+            alone: true,
+        }
     }
 
     /// Unites what the parts say, always in the same order, so that the hint does not matter.
@@ -145,6 +191,7 @@ impl EarShape {
         &self,
         tubes: &[Option<TubeSample>; 3],
         sac: Option<(f64, Vec3)>,
+        p: Vec3,
         hint: &mut Hint,
     ) -> WallSample {
         let mut whole: Option<Part> = None;
@@ -185,10 +232,7 @@ impl EarShape {
         let steepness = whole.inward.norm().max(1e-6);
         let (depth_mm, inward) = (whole.depth, whole.inward / steepness);
         let Some(t) = tubes.get(at).copied().flatten() else {
-            *hint = Hint {
-                volume: UTRICLE,
-                arc_mm: 0.0,
-            };
+            *hint = Hint::new(UTRICLE, 0.0);
             return WallSample {
                 depth_mm,
                 inward,
@@ -198,21 +242,15 @@ impl EarShape {
                 tangent: Vec3::zeros(),
                 radius_mm: f64::INFINITY,
                 off_axis_mm: 0.0,
+                alone: false,
             };
-        };
-        *hint = Hint {
-            volume: at,
-            arc_mm: t.arc,
         };
         WallSample {
             depth_mm,
             inward,
             steepness,
-            region: self.region_of(Canal::ALL[at], t.arc),
-            arc_mm: t.arc,
-            tangent: t.tangent,
-            radius_mm: t.radius,
-            off_axis_mm: t.off_axis,
+            alone: false,
+            ..self.inside(at, &t, p, hint)
         }
     }
 
@@ -265,9 +303,11 @@ impl EarShape {
         });
         let marks = &self.canal(canal).landmarks;
         let opens = arc < 0.0 || (canal != Canal::Posterior && arc > marks.opening_mm - 1.5);
+        let utricle = opens && near(self.utricle.depth(p).0);
         Link {
             guess,
-            utricle: opens && near(self.utricle.depth(p).0),
+            utricle,
+            alone: !utricle && guess.iter().all(|g| g.is_nan()),
         }
     }
 

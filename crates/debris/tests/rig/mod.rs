@@ -82,6 +82,35 @@ pub(crate) fn hold(ring: &Ring, lowest_deg: f64, hold_s: f64) -> HeadMotion {
     turns(0.0, track, &[(track, 0.0, hold_s)])
 }
 
+/// The motion that the head lines of a table of `tests/scipy` give.
+pub(crate) fn reference_motion(table: &str) -> HeadMotion {
+    let numbers =
+        |text: &str| -> Vec<f64> { text.split(',').map(|x| x.trim().parse().unwrap()).collect() };
+    let after = |line: &str, head: &str| line.strip_prefix(head).map(&numbers);
+    let start = table
+        .lines()
+        .find_map(|l| after(l, "# start yaw, track: "))
+        .unwrap();
+    let steps = table
+        .lines()
+        .filter_map(|l| after(l, "# step yaw, track, move, hold: "))
+        .map(|n| Step {
+            name: String::new(),
+            to: chair(n[0], n[1]),
+            move_s: n[2],
+            hold_s: n[3],
+        });
+    HeadMotion::new(
+        chair(start[0], start[1]),
+        steps.collect(),
+        MoveProfile::MinimumJerk,
+        Lever {
+            head_above_track_axis_mm: 0.0,
+        },
+    )
+    .unwrap()
+}
+
 pub(crate) fn model(
     ring: &Ring,
     groups: &[DebrisGroup],
