@@ -2,7 +2,7 @@
 
 use egui::{Align2, Painter, Shape, Stroke, pos2};
 
-use super::{Lane, curve};
+use super::{Lane, curve, kept::kept};
 use crate::{stage_data::Loaded, theme};
 
 /// Draws both angles on one scale.
@@ -10,11 +10,15 @@ pub fn draw(painter: &Painter, lane: &Lane, loaded: &Loaded) {
     let palette = &lane.palette;
     lane.name(painter, "Chair");
     let columns = [&loaded.chair.yaw_rad, &loaded.chair.track_rad];
-    let (mut low, mut high) = (0.0f64, 90.0f64);
-    for angle in columns.iter().flat_map(|c| c.iter()) {
-        low = low.min(angle.to_degrees());
-        high = high.max(angle.to_degrees());
-    }
+    let [low, high] = *kept(painter, lane, loaded, "chair's range", || {
+        let deg = || {
+            columns
+                .iter()
+                .flat_map(|c| c.iter())
+                .map(|a| a.to_degrees())
+        };
+        [deg().fold(0.0, f64::min), deg().fold(90.0, f64::max)]
+    });
     let span = (high - low) as f32;
     let (top, bottom) = (lane.rect.top() + 4.0, lane.rect.bottom() - 4.0);
     let y = |deg: f32| bottom - (bottom - top) * (deg - low as f32) / span;
@@ -34,9 +38,10 @@ pub fn draw(painter: &Painter, lane: &Lane, loaded: &Loaded) {
     let mut labels: Vec<(f32, String, Stroke)> = Vec::new();
     for ((column, stroke), name) in columns.iter().zip(strokes).zip(["yaw", "track"]) {
         let value = |i: usize| column[i].to_degrees() as f32;
-        for line in curve::polylines(&lane.axis, &loaded.run.time_s, value, y) {
-            painter.add(Shape::line(line, stroke));
-        }
+        let lines = kept(painter, lane, loaded, name, || {
+            curve::polylines(&lane.axis, &loaded.run.time_s, value, y)
+        });
+        painter.extend(lines.iter().map(|l| Shape::line(l.clone(), stroke)));
         let now = at.of(column).to_degrees();
         painter.circle_filled(
             pos2(lane.axis.x_at(lane.time_s), y(now as f32)),
