@@ -6,6 +6,8 @@ use super::axis::TimeAxis;
 
 /// A point is left out where the line passes it within this, points.
 const UNSEEN: f32 = 0.1;
+/// Samples that share a pixel are one point if they are no farther apart than this, points.
+const FLAT: f32 = 1.0;
 
 /// The curve of `value(sample)` over `time_s`, placed by `y`. Where several samples share a pixel,
 /// the lowest and the highest are kept, so that no peak is lost; where it runs straight, only the ends.
@@ -48,8 +50,14 @@ pub fn polylines(
         }
         let x = pixel + 0.5;
         let ends = if low_first { [low, high] } else { [high, low] };
-        for v in ends.into_iter().chain([last]) {
-            let point = pos2(x, y(v));
+        let [a, b] = ends.map(&y);
+        let places = if (a - b).abs() <= FLAT {
+            [f32::midpoint(a, b); 3]
+        } else {
+            [a, b, y(last)]
+        };
+        for place in places {
+            let point = pos2(x, place);
             if line.last() != Some(&point) {
                 line.push(point);
             }
@@ -136,6 +144,19 @@ mod tests {
         // A jump within one pixel keeps both its ends.
         let jump = [(0.0, 0.0), (5.0, 0.0), (5.0, 9.0), (8.0, 9.0)].map(|(x, y)| pos2(x, y));
         assert_eq!(thinned(&jump), jump);
+    }
+
+    #[test]
+    fn a_straight_rise_is_two_points() {
+        let axis = TimeAxis {
+            left: 0.0,
+            right: 100.0,
+            duration_s: 100.0,
+        };
+        let time_s: Vec<f64> = (0..=1000).map(|i| f64::from(i) * 0.1).collect();
+        // Half a pixel up for each pixel along: ten samples share a pixel. The last has one of its own.
+        let lines = polylines(&axis, &time_s, |i| i as f32 * 0.05, |v| v);
+        assert!(lines[0].len() <= 3, "{:?}", lines[0]);
     }
 
     #[test]
