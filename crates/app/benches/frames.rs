@@ -11,7 +11,7 @@ use std::{
 };
 
 use cpu_time::{ProcessTime, ThreadTime};
-use criterion::{Criterion, criterion_group, criterion_main};
+use criterion::Criterion;
 use egui::{Context, Pos2, RawInput, Rect, Vec2, ViewportId};
 use lithodrome_app::{
     command::{CaseTab, Command},
@@ -219,5 +219,9 @@ fn changed_step(c: &mut Criterion) {
     });
 }
 
-criterion_group!(benches, frames, changed_step);
-criterion_main!(benches);
+fn main() {
+    let mut c = Criterion::default().configure_from_args();
+    frames(&mut c);
+    changed_step(&mut c);
+    c.final_summary();
+}

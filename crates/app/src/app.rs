@@ -1,6 +1,6 @@
 //! The window: shows the panels, hands what they ask for to the session, keeps the clock.
 
-use std::{path::Path, sync::Arc, time::Duration};
+use std::{path::Path, sync::Arc, thread::JoinHandle, time::Duration};
 
 use egui::Ui;
 
@@ -42,7 +42,7 @@ pub struct App {
     /// When the last picture was due, s.
     last_s: f64,
     /// The figure of the patient is being made, or is there.
-    figure_asked: bool,
+    figure: Option<JoinHandle<()>>,
     /// All has been ready once.
     started: bool,
     /// The window's title, as last told.
@@ -100,7 +100,7 @@ impl App {
             waker,
             asked: Vec::new(),
             last_s: 0.0,
-            figure_asked: false,
+            figure: None,
             started: false,
             title: String::new(),
             closing: false,
@@ -121,15 +121,14 @@ impl App {
 
     /// Makes the figure of the patient on a thread of its own, once the first run no longer needs it.
     fn ask_for_figure(&mut self) {
-        if self.figure_asked || self.session.worker.share().is_some() {
+        if self.figure.is_some() || self.session.worker.share().is_some() {
             return;
         }
-        self.figure_asked = true;
         let wake = self.waker.clone();
-        std::thread::spawn(move || {
+        self.figure = Some(std::thread::spawn(move || {
             figure::prepare();
             wake();
-        });
+        }));
     }
 
     /// Does what is asked before the next picture, as if a panel had asked.

@@ -51,6 +51,15 @@ const GAZE_UP: &str = "Where the patient looks, upward; below 0 downward";
 const NOTES: &str =
     "Free text that is kept with the scenario: what it is for, its source, cautions";
 
+/// Name, tooltip, path of the field, angle, and how to set it.
+type Gaze = (
+    &'static str,
+    &'static str,
+    &'static str,
+    f64,
+    fn(&mut EyesEntry, f64),
+);
+
 /// Cover, gaze, and from when nystagmus is seen.
 pub fn eyes_ui(
     ui: &mut Ui,
@@ -63,7 +72,7 @@ pub fn eyes_ui(
     if let Some(cover) = controls::choice(ui, "Eyes watched by", eyes.cover, &COVERS) {
         commands.push(Command::Edit(Edit::Eyes(EyesEntry { cover, ..eyes })));
     }
-    let gazes: [(&str, &str, &str, f64, fn(&mut EyesEntry, f64)); 2] = [
+    let gazes: [Gaze; 2] = [
         (
             "Gaze to the right",
             GAZE_RIGHT,
@@ -128,6 +137,6 @@ pub fn engine_ui(ui: &mut Ui, scenario: &Scenario, commands: &mut Vec<Command>) 
 /// Free text.
 pub fn notes_ui(ui: &mut Ui, scenario: &Scenario, commands: &mut Vec<Command>) {
     let notes = scenario.notes.as_deref().unwrap_or_default();
-    let changed = fields::lines(ui, "Notes", NOTES, notes, 5);
+    let changed = fields::lines(ui, "Notes of the scenario", NOTES, notes, 5);
     commands.extend(changed.map(|text| Command::Edit(Edit::Notes(text))));
 }

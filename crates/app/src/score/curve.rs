@@ -132,7 +132,7 @@ mod tests {
     #[test]
     fn a_thinned_line_passes_all_that_it_leaves_out() {
         let line: Vec<Pos2> = (0..1000u16)
-            .map(|i| f32::from(i))
+            .map(f32::from)
             .map(|x| pos2(x, 40.0 * (x / 90.0).sin()))
             .collect();
         let thin = thinned(&line);
