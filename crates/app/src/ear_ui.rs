@@ -65,7 +65,7 @@ pub fn ear_ui(ui: &mut Ui, shown: Shown<'_>, loaded: &Loaded, commands: &mut Vec
         let arrow = free.min + vec2(anchor.x, anchor.y);
         let mut taken = vec![
             globe.area().expand(20.0),
-            Rect::from_center_size(arrow, vec2(64.0, 64.0)),
+            Rect::from_center_size(arrow, vec2(52.0, 52.0)),
             // The notes and the legend.
             Rect::from_min_max(
                 free.left_bottom() + vec2(0.0, -82.0),
@@ -304,10 +304,11 @@ fn labels(
             if canal == upright {
                 name = format!("{name}, most upright");
             }
-            let size = vec2(7.0 * name.len() as f32, 16.0);
-            // Outward if there is room, else aside; a name that would cover another one is left out, its
+            let letters = painter.layout_no_wrap(name.clone(), theme::small(), palette.text);
+            let size = letters.size();
+            // Outward if there is room, else aside or inward; a name that would cover another one is left out, its
             // canal keeps its tint.
-            let ways = [0.0f32, 0.8, -0.8, 1.6, -1.6]
+            let ways = [0.0f32, 0.8, -0.8, 1.6, -1.6, 2.4, -2.4, 3.1]
                 .map(|turn| egui::emath::Rot2::from_angle(turn) * out);
             let free = ways.into_iter().find(|&way| {
                 let place = beside(way).anchor_size(at + way * 30.0, size);
