@@ -1,6 +1,6 @@
 //! The window: shows the panels, hands what they ask for to the session, keeps the clock.
 
-use std::{path::Path, sync::Arc, time::Duration};
+use std::{path::Path, sync::Arc, thread::JoinHandle, time::Duration};
 
 use egui::Ui;
 
@@ -41,6 +41,10 @@ pub struct App {
     asked: Vec<Command>,
     /// When the last picture was due, s.
     last_s: f64,
+    /// The figure of the patient is being made, or is there.
+    figure: Option<JoinHandle<()>>,
+    /// All has been ready once.
+    started: bool,
     /// The window's title, as last told.
     title: String,
     /// The program closes; nothing is asked any more.
@@ -82,11 +86,6 @@ impl App {
         let has_card = cc.wgpu_render_state.as_ref().map(render::install).is_some();
         let ctx = cc.egui_ctx.clone();
         let waker: Waker = Arc::new(move || ctx.request_repaint());
-        let wake = waker.clone();
-        std::thread::spawn(move || {
-            figure::prepare();
-            wake();
-        });
         let mut session = Session::new(preferences, first, waker.clone());
         session.export.card.clone_from(&cc.wgpu_render_state);
         Self {
@@ -101,6 +100,8 @@ impl App {
             waker,
             asked: Vec::new(),
             last_s: 0.0,
+            figure: None,
+            started: false,
             title: String::new(),
             closing: false,
         }
@@ -116,6 +117,18 @@ impl App {
         self.session.worker.share().is_none()
             && figure::mesh().is_some()
             && ears.is_none_or(|ears| ears.iter().all(|ear| ear.surface.get().is_some()))
+    }
+
+    /// Makes the figure of the patient on a thread of its own, once the first run no longer needs it.
+    fn ask_for_figure(&mut self) {
+        if self.figure.is_some() || self.session.worker.share().is_some() {
+            return;
+        }
+        let wake = self.waker.clone();
+        self.figure = Some(std::thread::spawn(move || {
+            figure::prepare();
+            wake();
+        }));
     }
 
     /// Does what is asked before the next picture, as if a panel had asked.
@@ -197,6 +210,7 @@ impl eframe::App for App {
         self.ask_before_closing(ctx);
         self.session.take_work();
         self.session.take_drive();
+        self.ask_for_figure();
         if let Some(command) = self.picker.answer() {
             self.session.apply(command);
         }
@@ -231,7 +245,9 @@ impl eframe::App for App {
         }
         let driving = self.session.drive.is_some();
         let moving = self.session.playback.playing || self.session.in_motion || driving;
-        let quality = if moving {
+        // What is drawn at the start is drawn again soon, as its parts come.
+        self.started |= self.is_ready();
+        let quality = if moving || !self.started {
             Quality::Moving
         } else {
             Quality::Still

@@ -51,6 +51,7 @@ pub(crate) fn warning_sign(ui: &mut Ui, palette: &Palette) {
 pub fn progress_ui(ui: &mut Ui, share: f32, commands: &mut Vec<Command>) {
     let palette = Palette::of(ui);
     strip(&palette).show(ui, |ui| {
+        ui.set_min_width(ui.available_width());
         ui.horizontal(|ui| {
             ui.label(RichText::new("Computing the run").color(palette.text));
             let wide = (ui.available_width() - 96.0).max(64.0);

@@ -2,8 +2,15 @@
 
 use glam::{Mat4, Vec2, Vec3};
 
-/// Angle of view from top to bottom, radians.
+/// Angle of view over the field of a picture, radians.
 const FIELD_RAD: f32 = 0.5;
+/// What the stages show is higher than wide: a picture may be narrower than its field by this factor.
+const SLENDER: f32 = 1.3;
+
+/// Points that the field of view has in a picture of this `size`: its height, but for narrow ones.
+pub fn field(size: Vec2) -> f32 {
+    (size.x * SLENDER).min(size.y).max(1.0)
+}
 
 /// An orbiting camera; z is up.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -55,10 +62,10 @@ impl Orbit {
         self.height_rad = (self.height_rad + points.y * 0.008).clamp(-1.5, 1.5);
     }
 
-    /// Moves the target so that it follows a drag of `points` in a picture `height` points high.
-    pub fn pan(&mut self, points: Vec2, height: f32) {
+    /// Moves the target so that it follows a drag of `points` in a picture with this [`field`].
+    pub fn pan(&mut self, points: Vec2, field: f32) {
         let (right, up) = self.right_up();
-        let scale = self.distance * 2.0 * (FIELD_RAD / 2.0).tan() / height.max(1.0);
+        let scale = self.distance * 2.0 * (FIELD_RAD / 2.0).tan() / field.max(1.0);
         self.target += (right * -points.x + up * points.y) * scale;
     }
 
@@ -67,11 +74,10 @@ impl Orbit {
         self.distance = (self.distance / factor.clamp(0.2, 5.0)).clamp(0.5, 500.0);
     }
 
-    /// Looks at a ball so that it fills a picture of this `size` (points).
-    pub fn fit(&mut self, centre: Vec3, radius: f32, size: Vec2) {
+    /// Looks at a ball so that it fills the field of a picture.
+    pub fn fit(&mut self, centre: Vec3, radius: f32) {
         self.target = centre;
-        let narrow = (size.x / size.y.max(1.0)).min(1.0);
-        self.distance = radius / ((FIELD_RAD / 2.0).tan() * narrow).atan().sin();
+        self.distance = radius / (FIELD_RAD / 2.0).sin();
     }
 
     /// The matrices for a picture of this `size` in points.
@@ -80,15 +86,17 @@ impl Orbit {
         let (right, up) = self.right_up();
         let aspect = (size.x / size.y.max(1.0)).max(0.01);
         let (near, far) = (self.distance * 0.05, self.distance * 6.0);
+        let half = (FIELD_RAD / 2.0).tan() * size.y.max(1.0) / field(size);
+        let high_rad = 2.0 * half.atan();
         let clip_from_eye =
-            glam::camera::rh::proj::directx::perspective(FIELD_RAD, aspect, near, far);
+            glam::camera::rh::proj::directx::perspective(high_rad, aspect, near, far);
         let eye_from_stage = glam::camera::rh::view::look_at_mat4(eye, self.target, up);
         View {
             clip_from_stage: clip_from_eye * eye_from_stage,
             eye,
             right,
             up,
-            point_at_unit: 2.0 * (FIELD_RAD / 2.0).tan() / size.y.max(1.0),
+            point_at_unit: 2.0 * half / size.y.max(1.0),
             size,
         }
     }
@@ -149,12 +157,32 @@ mod tests {
     #[test]
     fn a_fitted_ball_touches_the_edge() {
         let (size, mut camera) = (Vec2::new(300.0, 300.0), orbit());
-        camera.fit(Vec3::ZERO, 5.0, size);
+        camera.fit(Vec3::ZERO, 5.0);
         let view = camera.view(size);
         // The silhouette of a ball is seen at asin(r / d) from the axis (hand calculation).
         let seen = (5.0f32 / camera.distance).asin().tan() / (FIELD_RAD / 2.0).tan();
         assert!((seen - 1.0).abs() < 1e-3, "{seen}");
         assert!((view.point_at_unit * 150.0 - (FIELD_RAD / 2.0).tan()).abs() < 1e-5);
+    }
+
+    #[test]
+    fn a_picture_shows_as_much_whichever_side_is_longer() {
+        let mut camera = orbit();
+        camera.fit(Vec3::ZERO, 5.0);
+        let square = camera.view(Vec2::new(300.0, 300.0));
+        let aside = square.right * 5.0 + square.up * 5.0;
+        // By hand: a wide picture is as high as the square one, a narrow one may cut its sides a little.
+        for (size, larger) in [
+            (Vec2::new(300.0, 500.0), SLENDER),
+            (Vec2::new(500.0, 300.0), 1.0),
+        ] {
+            let view = camera.view(size);
+            let off = |view: &View| (view.on_screen(aside) - view.size / 2.0).length();
+            assert!((off(&view) - off(&square) * larger).abs() < 0.05);
+            let middle = view.at_screen(size / 2.0 + Vec2::new(90.0, 0.0), 18.0);
+            let there = view.on_screen(middle) - size / 2.0;
+            assert!((there - Vec2::new(90.0, 0.0)).length() < 0.05, "{there}");
+        }
     }
 
     #[test]

@@ -1,8 +1,8 @@
-//! The patient's debris and anatomy, to edit.
+//! The patient tab: debris and anatomy, to edit; below them the other sections.
 
 use egui::{ComboBox, RichText, Role, ScrollArea, Ui, WidgetInfo, vec2};
 use lithodrome_labyrinth::{Anatomy, Canal, Ear};
-use lithodrome_rehearsal::{At, CupulaSide, DebrisEntry, Scenario, StartAngles, Whose};
+use lithodrome_rehearsal::{At, CupulaSide, DebrisEntry, Kind, Scenario, StartAngles, Whose};
 
 use crate::{
     command::Command,
@@ -13,6 +13,7 @@ use crate::{
     limits_ui,
     session::Session,
     theme::{self, Palette},
+    watch_ui,
 };
 
 const AT: &str = "Where the debris lies at the start. The ampullary arm is between cupula and apex, the \
@@ -20,7 +21,7 @@ const AT: &str = "Where the debris lies at the start. The ampullary arm is betwe
 const COUNT: &str = "How many pieces; at most 200 in all groups together";
 const DIAMETER: &str = "Diameter of each piece. Single otoconia are about 10 µm, clumps 30 to 100 µm; \
     larger ones fall faster.";
-const DENSITY: &str = "Density of each piece. Empty: calcite with its organic part, 2.7 g/cm³.";
+const DENSITY: &str = "Density of each piece. Empty: that of its kind.";
 const HEADREST: &str = "How far the headrest bends the head forward, all along: it turns all canals against \
     the chair.";
 const ANATOMY: &str = "The ear that is computed: a shipped one, or a file. All canals take their planes, \
@@ -41,6 +42,9 @@ pub fn patient_ui(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
             anatomy_ui(ui, scenario, fault, commands);
             headrest_ui(ui, scenario, fault, commands);
             ui.add_space(12.0);
+            controls::section(ui, "How the eyes are watched");
+            watch_ui::eyes_ui(ui, scenario, fault, commands);
+            ui.add_space(12.0);
             for (whose, title) in [
                 (Whose::Patient, "What this patient allows"),
                 (Whose::Chair, "What this chair allows"),
@@ -49,6 +53,11 @@ pub fn patient_ui(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
                 limits_ui::limits_ui(ui, session, whose, fault, commands);
                 ui.add_space(12.0);
             }
+            controls::section(ui, "Engine");
+            watch_ui::engine_ui(ui, scenario, commands);
+            ui.add_space(12.0);
+            controls::section(ui, "Notes");
+            watch_ui::notes_ui(ui, scenario, commands);
             ui.add_space(16.0);
         });
 }
@@ -134,7 +143,7 @@ fn group_ui(
     fields::fault_ui(ui, fault, &here);
 }
 
-/// How many of what size and density.
+/// How many of what size, kind and density.
 fn pieces_ui(
     ui: &mut Ui,
     i: usize,
@@ -146,12 +155,12 @@ fn pieces_ui(
     let palette = Palette::of(ui);
     let wrong = |field: &str| fault.is_some_and(|f| f.is_at(&format!("debris[{n}].{field}")));
     let edit = |change: &dyn Fn(&mut DebrisEntry)| changed(i, entry, change);
+    let called = |what: &str| format!("{what} of debris {n}");
+    let word = |ui: &mut Ui, text: &str| {
+        ui.label(RichText::new(text).font(theme::small()).color(palette.weak));
+    };
     ui.horizontal(|ui| {
         ui.add_space(16.0);
-        let called = |what: &str| format!("{what} of debris {n}");
-        let word = |ui: &mut Ui, text: &str| {
-            ui.label(RichText::new(text).font(theme::small()).color(palette.weak));
-        };
         let name = called("Count");
         let count = Number {
             width: 40.0,
@@ -177,13 +186,21 @@ fn pieces_ui(
             ..Number::new(&name, DIAMETER, entry.diameter_um, " µm")
         };
         fields::number(ui, diameter, commands, |v| edit(&|e| e.diameter_um = v));
+    });
+    ui.horizontal(|ui| {
+        ui.add_space(16.0);
+        let kind = entry.kind.unwrap_or(Kind::Crystal);
+        if let Some(kind) = controls::choice(ui, &called("Kind"), kind, &KINDS) {
+            commands.push(Command::Edit(edit(&|e| e.kind = Some(kind))));
+        }
         word(ui, "density");
         let name = called("Density");
         let value = entry.density_g_cm3.unwrap_or(f64::INFINITY);
         let density = Number {
             width: 92.0,
             per_point: 0.01,
-            empty: Some("calcite"),
+            empty: Some("by kind"),
+            weak: entry.density_g_cm3.is_none(),
             wrong: wrong("density_g_cm3"),
             ..Number::new(&name, DENSITY, value, " g/cm³")
         };
@@ -192,6 +209,25 @@ fn pieces_ui(
         });
     });
 }
+
+/// What the pieces are, with their densities.
+const KINDS: [(Kind, &str, &str); 3] = [
+    (
+        Kind::Crystal,
+        "crystals",
+        "Single otoconia: calcite with its organic part, 2.7 g/cm³",
+    ),
+    (
+        Kind::Clump,
+        "clumps",
+        "Otoconia stuck together with fluid between them, 2.1 g/cm³",
+    ),
+    (
+        Kind::Gel,
+        "gel",
+        "Gel of the otolithic membrane with otoconia in it, 1.5 g/cm³: sinks slowest",
+    ),
+];
 
 fn changed(i: usize, entry: &DebrisEntry, change: &dyn Fn(&mut DebrisEntry)) -> Edit {
     let mut next = entry.clone();

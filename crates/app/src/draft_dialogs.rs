@@ -159,6 +159,8 @@ fn save_path_ui(ctx: &Context, path: &str, commands: &mut Vec<Command>) {
         let label = ui.label("Path of the file (.ron); a file of that name is replaced");
         let edit = egui::TextEdit::singleline(&mut text).desired_width(f32::INFINITY);
         let field = ui.add(edit).labelled_by(label.id);
+        let field = field
+            .on_hover_text("A path from the folder that the program was started in, or from /");
         if ui.memory(|m| m.focused().is_none()) {
             field.request_focus();
         }

@@ -12,7 +12,7 @@ use crate::{
     render::{self, StageId},
     scene::{
         ear_marks,
-        ear_scene::{BULGE_FACTOR, EarScene, Marks, Moment},
+        ear_scene::{self, BULGE_FACTOR, EarScene, Marks, Moment},
     },
     session::Session,
     stage_data::Loaded,
@@ -36,11 +36,16 @@ pub fn ear_ui(ui: &mut Ui, shown: Shown<'_>, loaded: &Loaded, commands: &mut Vec
         EarShown::Left => "Ear stage: left ear",
         EarShown::Both => "Ear stage: both ears",
     };
-    let (rect, _) = stage_ui::stage_area(ui, StageId::Ear, name, commands);
+    let head = if shown.bare {
+        0.0
+    } else {
+        controls_height(ui.available_width())
+    };
+    let (rect, _) = stage_ui::stage_area(ui, StageId::Ear, name, head, commands);
     if let Some(scene) = &shown.scenes.ear {
-        let size = stage_ui::size_of(rect);
-        // Labels keep clear of the controls.
-        let free = rect.with_min_y(rect.top() + if shown.bare { 0.0 } else { 68.0 });
+        // The picture and its labels keep clear of the controls.
+        let free = rect.with_min_y((rect.top() + head).min(rect.bottom()));
+        let size = stage_ui::size_of(free);
         let marks = Marks {
             planes: session.preferences.planes_shown,
             flow: session.preferences.flow_shown,
@@ -52,25 +57,36 @@ pub fn ear_ui(ui: &mut Ui, shown: Shown<'_>, loaded: &Loaded, commands: &mut Vec
             .iter()
             .map(|b| view.on_screen(b.centre.into()))
             .collect();
-        render::paint(ui.painter(), rect, StageId::Ear, picture);
-        let painter = ui.painter_at(rect);
-        let balls = balls.iter().map(|at| rect.min + vec2(at.x, at.y));
+        render::paint(ui.painter(), free, StageId::Ear, picture);
+        let painter = ui.painter_at(free);
+        let balls = balls.iter().map(|at| free.min + vec2(at.x, at.y));
         let globe = globe_ui::globe_in(rect, session);
-        let mut taken = vec![globe.area().expand(20.0)];
+        let anchor = ear_scene::gravity_place(size);
+        let arrow = free.min + vec2(anchor.x, anchor.y);
+        let mut taken = vec![
+            globe.area().expand(20.0),
+            Rect::from_center_size(arrow, vec2(52.0, 52.0)),
+            // The notes and the legend.
+            Rect::from_min_max(
+                free.left_bottom() + vec2(0.0, -82.0),
+                free.left_bottom() + vec2(304.0, 0.0),
+            ),
+            free.with_min_y(free.bottom() - 30.0),
+        ];
         taken.extend(
             balls
                 .clone()
                 .map(|at| Rect::from_center_size(at, vec2(20.0, 20.0))),
         );
         labels(&painter, free, taken, &view, scene, moment, &palette);
-        heaps(&painter, rect, balls, &palette);
+        heaps(&painter, free, balls, &palette);
         if EarScene::ears(moment.shown)
             .iter()
             .any(|&ear| scene.lumen(ear).is_none())
         {
             let ink = palette.weak;
             painter.text(
-                rect.center(),
+                free.center(),
                 Align2::CENTER_CENTER,
                 "Drawing the ear…",
                 theme::body(),
@@ -84,79 +100,122 @@ pub fn ear_ui(ui: &mut Ui, shown: Shown<'_>, loaded: &Loaded, commands: &mut Vec
     globe_ui::globe(ui, rect, session, loaded, &palette, commands);
     if !shown.bare {
         stage_ui::title(ui, rect, StageId::Ear, shown.alone, commands);
-        choices(ui, rect, moment, commands);
-        views(ui, rect, session, commands);
+        choices(ui, rect, session, moment, commands);
     }
 }
 
-fn choices(ui: &mut Ui, rect: Rect, moment: Moment<'_>, commands: &mut Vec<Command>) {
-    let strip = Rect::from_min_size(rect.min + vec2(56.0, 12.0), vec2(rect.width() - 72.0, 24.0));
-    let layout = egui::Layout::right_to_left(egui::Align::Center);
-    ui.scope_builder(UiBuilder::new().max_rect(strip).layout(layout), |ui| {
-        let frames = [
-            (
-                EarFrame::Head,
-                "head still",
-                "The head stands still and gravity turns",
-            ),
-            (
-                EarFrame::Room,
-                "room still",
-                "Gravity stands still and the head turns",
-            ),
-            (
-                EarFrame::Canal,
-                "canal still",
-                "The plane of the chosen canal is the plane of the picture and gravity turns",
-            ),
-        ];
-        if let Some(frame) = controls::choice(ui, "Ear fixed to", moment.frame, &frames) {
-            commands.push(Command::FixEarTo(frame));
-        }
-        ui.add_space(8.0);
-        let ears = [
-            (EarShown::Right, "right", "Show the right ear"),
-            (EarShown::Left, "left", "Show the left ear"),
-            (EarShown::Both, "both", "Show both ears, moved together"),
-        ];
-        if let Some(ears) = controls::choice(ui, "Ear shown", moment.shown, &ears) {
-            commands.push(Command::ShowEar(ears));
-        }
-    });
+/// Narrower than this, the controls take a row more, points.
+const NARROW: f32 = 420.0;
+/// From one row of controls to the next, points.
+const ROW: f32 = 30.0;
+
+/// Height that the controls take at the head of a stage, points.
+fn controls_height(width: f32) -> f32 {
+    let rows = if width < NARROW { 3.0 } else { 2.0 };
+    8.0 + ROW * rows
+}
+
+/// What is shown and how, in rows at the head of the stage.
+fn choices(
+    ui: &mut Ui,
+    rect: Rect,
+    session: &Session,
+    moment: Moment<'_>,
+    commands: &mut Vec<Command>,
+) {
+    let row = |ui: &mut Ui, i: usize, show: &mut dyn FnMut(&mut Ui)| {
+        // The title stands at the left of the first row.
+        let left = if i == 0 { 56.0 } else { 16.0 };
+        let strip = Rect::from_min_max(
+            rect.min + vec2(left, 12.0 + ROW * i as f32),
+            pos2(rect.right() - 16.0, rect.top() + 36.0 + ROW * i as f32),
+        );
+        let layout = egui::Layout::right_to_left(egui::Align::Center);
+        let place = UiBuilder::new().max_rect(strip).layout(layout);
+        ui.scope_builder(place, |ui| show(ui));
+    };
+    if rect.width() < NARROW {
+        row(ui, 0, &mut |ui| frames(ui, moment, commands));
+        row(ui, 1, &mut |ui| {
+            ears(ui, moment, commands);
+            ui.add_space(8.0);
+            canal_choice(ui, session, commands);
+        });
+        row(ui, 2, &mut |ui| views(ui, session, commands));
+    } else {
+        row(ui, 0, &mut |ui| {
+            frames(ui, moment, commands);
+            ui.add_space(8.0);
+            ears(ui, moment, commands);
+        });
+        row(ui, 1, &mut |ui| {
+            views(ui, session, commands);
+            ui.add_space(8.0);
+            canal_choice(ui, session, commands);
+        });
+    }
+}
+
+fn frames(ui: &mut Ui, moment: Moment<'_>, commands: &mut Vec<Command>) {
+    let frames = [
+        (
+            EarFrame::Head,
+            "head still",
+            "The head stands still and gravity turns",
+        ),
+        (
+            EarFrame::Room,
+            "room still",
+            "Gravity stands still and the head turns",
+        ),
+        (
+            EarFrame::Canal,
+            "canal still",
+            "The plane of the chosen canal is the plane of the picture and gravity turns",
+        ),
+    ];
+    if let Some(frame) = controls::choice(ui, "Ear fixed to", moment.frame, &frames) {
+        commands.push(Command::FixEarTo(frame));
+    }
+}
+
+fn ears(ui: &mut Ui, moment: Moment<'_>, commands: &mut Vec<Command>) {
+    let ears = [
+        (EarShown::Right, "right", "Show the right ear"),
+        (EarShown::Left, "left", "Show the left ear"),
+        (EarShown::Both, "both", "Show both ears, moved together"),
+    ];
+    if let Some(ears) = controls::choice(ui, "Ear shown", moment.shown, &ears) {
+        commands.push(Command::ShowEar(ears));
+    }
 }
 
 /// Where to look from, and what is drawn beside the glass.
-fn views(ui: &mut Ui, rect: Rect, session: &Session, commands: &mut Vec<Command>) {
-    let strip = Rect::from_min_size(rect.min + vec2(16.0, 42.0), vec2(rect.width() - 32.0, 24.0));
-    let layout = egui::Layout::right_to_left(egui::Align::Center);
-    ui.scope_builder(UiBuilder::new().max_rect(strip).layout(layout), |ui| {
-        let preferences = &session.preferences;
-        let on = [preferences.planes_shown, preferences.flow_shown];
-        let planes = "Planes of the canals; the one nearest to the vertical is stronger";
-        let flow = "Flow of endolymph: arrows in the ducts, longer where it is faster";
-        if controls::toggle(ui, "flow", on[1], flow) {
-            commands.push(Command::ShowFlow(!on[1]));
-        }
-        if controls::toggle(ui, "planes", on[0], planes) {
-            commands.push(Command::ShowPlanes(!on[0]));
-        }
-        ui.add_space(8.0);
-        let from = [
-            (Some(LookFrom::Side), "side", "Look from the ear's side"),
-            (Some(LookFrom::Front), "front", "Look from in front"),
-            (Some(LookFrom::Top), "top", "Look from above"),
-            (
-                Some(LookFrom::Canal),
-                "canal",
-                "Look square to the plane of the chosen canal",
-            ),
-        ];
-        if let Some(Some(from)) = controls::choice(ui, "Look from", None, &from) {
-            commands.push(Command::Look(from));
-        }
-        ui.add_space(8.0);
-        canal_choice(ui, session, commands);
-    });
+fn views(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
+    let preferences = &session.preferences;
+    let on = [preferences.planes_shown, preferences.flow_shown];
+    let planes = "Planes of the canals; the one nearest to the vertical is stronger";
+    let flow = "Flow of endolymph: arrows in the ducts, longer where it is faster";
+    if controls::toggle(ui, "flow", on[1], flow) {
+        commands.push(Command::ShowFlow(!on[1]));
+    }
+    if controls::toggle(ui, "planes", on[0], planes) {
+        commands.push(Command::ShowPlanes(!on[0]));
+    }
+    ui.add_space(8.0);
+    let from = [
+        (Some(LookFrom::Side), "side", "Look from the ear's side"),
+        (Some(LookFrom::Front), "front", "Look from in front"),
+        (Some(LookFrom::Top), "top", "Look from above"),
+        (
+            Some(LookFrom::Canal),
+            "canal",
+            "Look square to the plane of the chosen canal",
+        ),
+    ];
+    if let Some(Some(from)) = controls::choice(ui, "Look from", None, &from) {
+        commands.push(Command::Look(from));
+    }
 }
 
 /// The canal that the globe, its legend and the plane's view are about.
@@ -241,41 +300,43 @@ fn labels(
         for canal in Canal::ALL {
             let at = places[canal.index()];
             let out = (at.to_vec2() - middle).normalized();
-            let to = at + out * 26.0;
-            let stroke = Stroke::new(1.5, theme::canal_colour(canal));
-            let align = if out.x.abs() < 0.4 {
-                if out.y < 0.0 {
-                    Align2::CENTER_BOTTOM
-                } else {
-                    Align2::CENTER_TOP
-                }
-            } else if out.x > 0.0 {
-                Align2::LEFT_CENTER
-            } else {
-                Align2::RIGHT_CENTER
-            };
-            // A name that would cover another one is left out; its canal keeps its tint.
             let mut name = canal.name().to_owned();
             if canal == upright {
                 name = format!("{name}, most upright");
             }
-            let size = vec2(7.0 * name.len() as f32, 16.0);
-            let place = align.anchor_size(to + out * 4.0, size);
-            if taken.iter().any(|other| other.intersects(place)) {
-                continue;
-            }
-            painter.line_segment([at + out * 14.0, to], stroke);
-            let end = to + out * 4.0;
+            let letters = painter.layout_no_wrap(name.clone(), theme::small(), palette.text);
+            let size = letters.size();
+            // Outward if there is room, else aside or inward; a name that would cover another one is left out, its
+            // canal keeps its tint.
+            let ways = [0.0f32, 0.8, -0.8, 1.6, -1.6, 2.4, -2.4, 3.1]
+                .map(|turn| egui::emath::Rot2::from_angle(turn) * out);
+            let free = ways.into_iter().find(|&way| {
+                let place = beside(way).anchor_size(at + way * 30.0, size);
+                rect.contains_rect(place) && !taken.iter().any(|other| other.intersects(place))
+            });
+            let Some(way) = free else { continue };
+            let stroke = Stroke::new(1.5, theme::canal_colour(canal));
+            painter.line_segment([at + way * 14.0, at + way * 26.0], stroke);
             taken.push(stage_ui::label(
                 painter,
                 rect,
-                end,
-                align,
+                at + way * 30.0,
+                beside(way),
                 &name,
                 palette.text,
                 palette,
             ));
         }
+    }
+}
+
+/// How words lie to a point that they stand beside in this direction.
+fn beside(way: Vec2) -> Align2 {
+    match (way.x.abs() < 0.4, way.x > 0.0) {
+        (true, _) if way.y < 0.0 => Align2::CENTER_BOTTOM,
+        (true, _) => Align2::CENTER_TOP,
+        (false, true) => Align2::LEFT_CENTER,
+        (false, false) => Align2::RIGHT_CENTER,
     }
 }
 

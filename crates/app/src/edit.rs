@@ -1,6 +1,9 @@
 //! Edits of a scenario: what can be changed, and how each changes it.
 
-use lithodrome_rehearsal::{Body, DebrisEntry, Limits, Scenario, StartAngles, StepEntry, Whose};
+use lithodrome_debris::Engine;
+use lithodrome_rehearsal::{
+    Body, DebrisEntry, EyesEntry, Limits, Scenario, StartAngles, StepEntry, Whose,
+};
 
 /// Time of a new step's move and hold, s: common practice for a wait without nystagmus.
 const NEW_STEP_S: [f64; 2] = [3.0, 30.0];
@@ -36,6 +39,14 @@ pub enum Edit {
     Anatomy(String),
     /// What the patient or the chair allows.
     Limits(Whose, Limits),
+    /// How the eyes are watched.
+    Eyes(EyesEntry),
+    /// Slow-phase velocity from which nystagmus is seen, deg/s; the usual one if left out.
+    VisibleSpv(Option<f64>),
+    /// Which engine computes.
+    Engine(Engine),
+    /// Free text.
+    Notes(String),
 }
 
 impl Edit {
@@ -102,15 +113,24 @@ impl Edit {
             }
             Edit::Anatomy(name) => next.anatomy.clone_from(name),
             Edit::Limits(whose, limits) => {
-                let limits = (*limits != Limits::default()).then_some(*limits);
+                let limits = given(*limits);
                 match whose {
                     Whose::Patient => next.limits = limits,
                     Whose::Chair => next.chair_limits = limits,
                 }
             }
+            Edit::Eyes(eyes) => next.eyes = given(*eyes),
+            Edit::VisibleSpv(from_deg_s) => next.visible_spv_deg_s = *from_deg_s,
+            Edit::Engine(engine) => next.engine = given(*engine),
+            Edit::Notes(notes) => next.notes = given(notes.trim().to_owned()),
             _ => {}
         }
     }
+}
+
+/// What is as usual is left out of the file.
+fn given<T: Default + PartialEq>(value: T) -> Option<T> {
+    (value != T::default()).then_some(value)
 }
 
 fn wait() -> StepEntry {
@@ -360,5 +380,34 @@ mod tests {
         assert_eq!(with.limits, Some(limits));
         let none = Edit::Limits(Whose::Patient, Limits::default());
         assert_eq!(none.on(&with, 0).0.limits, None);
+    }
+    #[test]
+    fn what_is_as_usual_is_left_out_of_the_file() {
+        let eyes = EyesEntry {
+            gaze_up_deg: 10.0,
+            ..EyesEntry::default()
+        };
+        let mut next = three();
+        for edit in [
+            Edit::Eyes(eyes),
+            Edit::Engine(Engine::Rigid),
+            Edit::VisibleSpv(Some(5.0)),
+            Edit::Notes(" Rests a minute. ".to_owned()),
+        ] {
+            next = edit.on(&next, 0).0;
+        }
+        assert_eq!(next.eyes, Some(eyes));
+        assert_eq!(next.engine, Some(Engine::Rigid));
+        assert_eq!(next.visible_spv_deg_s, Some(5.0));
+        assert_eq!(next.notes.as_deref(), Some("Rests a minute."));
+        for edit in [
+            Edit::Eyes(EyesEntry::default()),
+            Edit::Engine(Engine::Settling),
+            Edit::VisibleSpv(None),
+            Edit::Notes(" ".to_owned()),
+        ] {
+            next = edit.on(&next, 0).0;
+        }
+        assert_eq!(next, three());
     }
 }

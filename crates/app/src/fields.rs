@@ -136,26 +136,52 @@ pub fn text(
     width: f32,
     wrong: bool,
 ) -> (Response, Option<String>) {
+    let line = |id, text: &mut String, ui: &mut Ui| {
+        let edit = TextEdit::singleline(text).id(id).desired_width(width - 8.0);
+        ui.add_sized(vec2(width, HEIGHT), edit)
+    };
+    let (response, changed) = typed(ui, called, value, line);
+    if wrong {
+        outline(ui, &response);
+    }
+    (response.on_hover_text(tip), changed)
+}
+
+/// Several lines of text; asks for the edit when the field is left.
+pub fn lines(ui: &mut Ui, called: &str, tip: &str, value: &str, rows: usize) -> Option<String> {
+    let field = |id, text: &mut String, ui: &mut Ui| {
+        let edit = TextEdit::multiline(text)
+            .id(id)
+            .desired_rows(rows)
+            .desired_width(f32::INFINITY);
+        ui.add(edit)
+    };
+    let (response, changed) = typed(ui, called, value, field);
+    response.on_hover_text(tip);
+    changed
+}
+
+/// Keeps what is being typed; tells it once the field is left, unless by Escape.
+fn typed(
+    ui: &mut Ui,
+    called: &str,
+    value: &str,
+    show: impl FnOnce(egui::Id, &mut String, &mut Ui) -> Response,
+) -> (Response, Option<String>) {
     let id = ui.scope_id().with(("text field", called));
     let mut text: String = ui
         .data(|d| d.get_temp(id))
         .unwrap_or_else(|| value.to_owned());
-    let edit = TextEdit::singleline(&mut text)
-        .id(id)
-        .desired_width(width - 8.0);
-    let response = ui.add_sized(vec2(width, HEIGHT), edit);
+    let response = show(id, &mut text, ui);
     name(&response, called);
-    if wrong {
-        outline(ui, &response);
-    }
     if response.has_focus() {
         ui.data_mut(|d| d.insert_temp(id, text));
-        return (response.on_hover_text(tip), None);
+        return (response, None);
     }
     ui.data_mut(|d| d.remove_temp::<String>(id));
     let left = response.lost_focus() && !ui.input(|i| i.key_pressed(Key::Escape));
     let changed = (left && text != value).then_some(text);
-    (response.on_hover_text(tip), changed)
+    (response, changed)
 }
 
 /// The fault, if it is at one of these fields, under them.

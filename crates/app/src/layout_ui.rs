@@ -19,6 +19,9 @@ use crate::{
 /// Narrower than this, the case folds and the stages share one place, points.
 const COMPACT: f32 = 1180.0;
 
+/// Least width of the room stage beside the ear, points.
+const ROOM: f32 = 304.0;
+
 /// Meshes of the stages; none without a graphics card.
 #[derive(Default)]
 pub struct Scenes {
@@ -216,10 +219,11 @@ fn case(
 fn stages(ui: &mut Ui, shown: Shown<'_>, loaded: &Loaded, commands: &mut Vec<Command>) {
     if !shown.alone {
         let all = ui.available_width();
-        Panel::left("room stage")
+        // Sizes are remembered for stages about as wide as these.
+        Panel::left(("room stage", (all / 200.0) as i32))
             .resizable(true)
-            .default_size((all * 0.42).round())
-            .size_range(200.0..=(all - 240.0).max(200.0))
+            .default_size((all * 0.42).round().max(ROOM))
+            .size_range(ROOM..=(all - 312.0).max(ROOM))
             .frame(Frame::NONE)
             .show(ui, |ui| room_ui::room_ui(ui, shown, loaded, commands));
     }

@@ -58,6 +58,7 @@ pub mod session;
 pub mod stage_data;
 pub mod stage_ui;
 pub mod steps_ui;
-mod style;
+pub mod style;
 pub mod theme;
+pub mod watch_ui;
 pub mod work;

@@ -168,6 +168,7 @@ fn entry_ui(ui: &mut Ui, i: usize, entry: &Entry, open: bool, commands: &mut Vec
             let text = RichText::new(label).font(theme::small());
             let response = ui.add_enabled(on, Button::new(text));
             fields::name(&response, &name);
+            let response = response.on_disabled_hover_text(tip);
             if response.on_hover_text(tip).clicked() {
                 commands.push(command);
             }

@@ -181,7 +181,8 @@ pub(crate) fn item(
     if !keys.is_empty() {
         button = button.shortcut_text(keys);
     }
-    if ui.add(button).on_hover_text(tip).clicked() {
+    let response = ui.add(button).on_disabled_hover_text(tip);
+    if response.on_hover_text(tip).clicked() {
         commands.push(command);
         ui.close();
     }
@@ -270,13 +271,26 @@ fn file_menu(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
 
 fn view_menu(ui: &mut Ui, session: &Session, theme: ThemePreference, commands: &mut Vec<Command>) {
     let themes = [
-        (ThemePreference::Dark, "Dark"),
-        (ThemePreference::Light, "Light"),
-        (ThemePreference::System, "As the desktop"),
+        (
+            ThemePreference::Dark,
+            "Dark",
+            "Light words on a dark ground",
+        ),
+        (
+            ThemePreference::Light,
+            "Light",
+            "Dark words on a light ground",
+        ),
+        (
+            ThemePreference::System,
+            "As the desktop",
+            "Dark or light as the desktop is",
+        ),
     ];
     controls::section(ui, "Theme");
-    for (preference, label) in themes {
-        if ui.radio(theme == preference, label).clicked() {
+    for (preference, label, tip) in themes {
+        let radio = ui.radio(theme == preference, label);
+        if radio.on_hover_text(tip).clicked() {
             commands.push(Command::Theme(preference));
             ui.close();
         }
@@ -284,14 +298,20 @@ fn view_menu(ui: &mut Ui, session: &Session, theme: ThemePreference, commands: &
     ui.separator();
     controls::section(ui, "Sign of the eyes' traces");
     let signs = [
-        (EyeSign::Clinical, "Up and right are up"),
-        (EyeSign::RightHand, "Right-hand turns are up"),
+        (
+            EyeSign::Clinical,
+            "Up and right are up",
+            "As in the clinic: up, right and the upper pole toward the left ear are up in the score",
+        ),
+        (
+            EyeSign::RightHand,
+            "Right-hand turns are up",
+            "Down, left and the upper pole toward the right ear are up in the score",
+        ),
     ];
-    for (sign, label) in signs {
-        if ui
-            .radio(session.preferences.eye_sign == sign, label)
-            .clicked()
-        {
+    for (sign, label, tip) in signs {
+        let radio = ui.radio(session.preferences.eye_sign == sign, label);
+        if radio.on_hover_text(tip).clicked() {
             commands.push(Command::SignEyes(sign));
             ui.close();
         }

@@ -120,6 +120,8 @@ pub fn path_ui(ctx: &Context, path: &str, commands: &mut Vec<Command>) {
             .desired_width(f32::INFINITY)
             .hint_text("/home/…/scenario.ron");
         let field = ui.add(edit).labelled_by(label.id);
+        let field = field
+            .on_hover_text("A path from the folder that the program was started in, or from /");
         if ui.memory(|m| m.focused().is_none()) {
             field.request_focus();
         }

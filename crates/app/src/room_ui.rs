@@ -27,7 +27,7 @@ pub fn room_ui(ui: &mut Ui, shown: Shown<'_>, loaded: &Loaded, commands: &mut Ve
         degrees(angles.yaw_rad.to_degrees()),
         degrees(angles.track_rad.to_degrees())
     );
-    let (rect, _) = stage_ui::stage_area(ui, StageId::Room, &name, commands);
+    let (rect, _) = stage_ui::stage_area(ui, StageId::Room, &name, 0.0, commands);
     let Some(scene) = &shown.scenes.room else {
         stage_ui::no_card(ui, rect);
         return;

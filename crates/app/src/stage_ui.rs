@@ -6,6 +6,7 @@ use egui::{
 };
 
 use crate::{
+    camera,
     command::Command,
     controls,
     render::StageId,
@@ -15,11 +16,13 @@ use crate::{
 const NO_CARD: &str = "This stage needs a graphics card or a software one, and neither was found.\n\
     The score, the eyes and the case work without it.";
 
-/// Takes a stage's place and its pointer; returns where to draw.
+/// Takes a stage's place and its pointer; returns where to draw. The uppermost `head` points of it are for
+/// controls, the picture is below.
 pub fn stage_area(
     ui: &mut Ui,
     stage: StageId,
     name: &str,
+    head: f32,
     commands: &mut Vec<Command>,
 ) -> (Rect, Response) {
     let (rect, response) = ui.allocate_exact_size(ui.available_size(), Sense::click_and_drag());
@@ -33,7 +36,8 @@ pub fn stage_area(
     } else if response.dragged_by(PointerButton::Primary) {
         commands.push(Command::Orbit(stage, drag));
     } else {
-        commands.push(Command::Pan(stage, drag, rect.height()));
+        let picture = glam::Vec2::new(rect.width(), rect.height() - head);
+        commands.push(Command::Pan(stage, drag, camera::field(picture)));
     }
     if response.hovered() {
         let wheel = ui.input(|i| i.smooth_scroll_delta().y);
@@ -43,7 +47,9 @@ pub fn stage_area(
             commands.push(Command::Zoom(stage, factor));
         }
     }
-    ui.painter().rect_filled(rect, 0.0, Palette::of(ui).stage);
+    let mut ground = ui.painter().clone();
+    ground.set_opacity(1.0);
+    ground.rect_filled(rect, 0.0, Palette::of(ui).stage);
     (rect, response.on_hover_and_drag_cursor(CursorIcon::Grab))
 }
 

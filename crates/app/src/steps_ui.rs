@@ -77,6 +77,7 @@ fn buttons(ui: &mut Ui, draft: &Draft, commands: &mut Vec<Command>) {
             let text = RichText::new(label).font(theme::small());
             let response = ui.add_enabled(on, Button::new(text));
             fields::name(&response, &name);
+            let response = response.on_disabled_hover_text(tip);
             if response.on_hover_text(tip).clicked() {
                 commands.push(Command::Edit(edit));
             }

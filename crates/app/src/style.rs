@@ -10,7 +10,7 @@ use egui::{
 use crate::theme::{DARK, LIGHT, Palette, STRONG, body, heading, small};
 
 /// Gives the window its fonts and both themes; call once.
-pub(crate) fn install(ctx: &egui::Context) {
+pub fn install(ctx: &egui::Context) {
     ctx.set_fonts(fonts());
     for (theme, palette) in [(Theme::Dark, DARK), (Theme::Light, LIGHT)] {
         ctx.set_style_of(theme, style(&palette));

@@ -50,12 +50,22 @@ pub fn install_in(
 
 /// Paints a picture into `rect`.
 pub fn paint(painter: &egui::Painter, rect: Rect, stage: StageId, picture: Picture) {
+    let ground = picture.background;
     let callback = StageCallback {
         stage,
         rect,
         picture,
     };
     painter.add(egui_wgpu::Callback::new_paint_callback(rect, callback));
+    // A picture cannot fade by itself; its ground over it does the same.
+    let veil = 1.0 - painter.opacity();
+    if veil > 0.0 {
+        let [r, g, b] = ground;
+        let ink = Color32::from_rgb(r, g, b).gamma_multiply(veil);
+        let mut painter = painter.clone();
+        painter.set_opacity(1.0);
+        painter.rect_filled(rect, 0.0, ink);
+    }
 }
 
 /// sRGB bytes of a colour, opacity kept, not multiplied in.

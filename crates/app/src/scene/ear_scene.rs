@@ -37,7 +37,7 @@ pub fn home_camera(ears: EarShown) -> Orbit {
         height_rad: 0.42,
         distance: 30.0,
     };
-    camera.fit(Vec3::Z * 0.75, radius * 1.06, Vec2::new(1.0, 1.0));
+    camera.fit(Vec3::Z * 0.75, radius * 1.06);
     camera
 }
 
@@ -253,7 +253,7 @@ impl EarScene {
                 .balls
                 .extend(balls(moment, ear, &stage_from_reid, palette));
         }
-        let anchor = Vec2::new(52.0, size.y - 124.0);
+        let anchor = gravity_place(size);
         let at = picture.view.at_screen(anchor, camera.distance * 0.55);
         let long = 36.0 * picture.view.point_at_unit * camera.distance * 0.55;
         let mut arrow = MeshBuilder::default();
@@ -271,6 +271,11 @@ impl EarScene {
             .push(Batch::in_place(Arc::new(arrow.build())));
         picture
     }
+}
+
+/// Where the arrow of gravity is in a picture of this size, points.
+pub fn gravity_place(size: Vec2) -> Vec2 {
+    Vec2::new(52.0, size.y - 124.0)
 }
 
 fn turn(rotation: &nalgebra::Rotation3<f64>) -> Mat3 {

@@ -17,7 +17,7 @@ pub fn home_camera() -> Orbit {
         height_rad: 0.16,
         distance: 6.0,
     };
-    camera.fit(Vec3::new(0.0, 0.0, -0.04), 1.36, Vec2::new(1.0, 1.0));
+    camera.fit(Vec3::new(0.0, 0.0, -0.04), 1.36);
     camera
 }
 

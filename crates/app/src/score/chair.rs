@@ -2,7 +2,7 @@
 
 use egui::{Align2, Painter, Shape, Stroke, pos2};
 
-use super::{Lane, curve};
+use super::{Lane, curve, kept::kept};
 use crate::{ghost, stage_data::Loaded, theme};
 
 /// Draws both angles on one scale, those of a plan behind them.
@@ -10,12 +10,10 @@ pub fn draw(painter: &Painter, lane: &Lane, loaded: &Loaded, plan: Option<&Loade
     let palette = &lane.palette;
     lane.name(painter, "Chair");
     let columns = [&loaded.chair.yaw_rad, &loaded.chair.track_rad];
-    let (mut low, mut high) = (0.0f64, 90.0f64);
-    let planned = plan.map(|p| [&p.chair.yaw_rad, &p.chair.track_rad]);
-    let all = columns.iter().chain(planned.iter().flatten());
-    for angle in all.flat_map(|c| c.iter()) {
-        low = low.min(angle.to_degrees());
-        high = high.max(angle.to_degrees());
+    let [mut low, mut high] = *kept(painter, lane, loaded, "chair's range", || range_deg(loaded));
+    if let Some(plan) = plan {
+        let [a, b] = *kept(painter, lane, plan, "plan's range", || range_deg(plan));
+        (low, high) = (low.min(a), high.max(b));
     }
     let span = (high - low) as f32;
     let (top, bottom) = (lane.rect.top() + 4.0, lane.rect.bottom() - 4.0);
@@ -39,9 +37,10 @@ pub fn draw(painter: &Painter, lane: &Lane, loaded: &Loaded, plan: Option<&Loade
     let mut labels: Vec<(f32, String, Stroke)> = Vec::new();
     for ((column, stroke), name) in columns.iter().zip(strokes).zip(["yaw", "track"]) {
         let value = |i: usize| column[i].to_degrees() as f32;
-        for line in curve::polylines(&lane.axis, &loaded.run.time_s, value, y) {
-            painter.add(Shape::line(line, stroke));
-        }
+        let lines = kept(painter, lane, loaded, name, || {
+            curve::polylines(&lane.axis, &loaded.run.time_s, value, y)
+        });
+        painter.extend(lines.iter().map(|l| Shape::line(l.clone(), stroke)));
         let now = at.of(column).to_degrees();
         painter.circle_filled(
             pos2(lane.axis.x_at(lane.time_s), y(now as f32)),
@@ -59,6 +58,17 @@ pub fn draw(painter: &Painter, lane: &Lane, loaded: &Loaded, plan: Option<&Loade
         let key = lane.rect.right() + 6.0;
         painter.hline(key..=key + 10.0, row, *stroke);
     }
+}
+
+/// The least and the greatest angle, and at least 0 to 90, degrees.
+fn range_deg(loaded: &Loaded) -> [f64; 2] {
+    let columns = [&loaded.chair.yaw_rad, &loaded.chair.track_rad];
+    let all = columns.iter().flat_map(|c| c.iter());
+    let widen = |[low, high]: [f64; 2], a: &f64| {
+        let deg = a.to_degrees();
+        [low.min(deg), high.max(deg)]
+    };
+    all.fold([0.0, 90.0], widen)
 }
 
 /// "−45°", with a true minus sign.

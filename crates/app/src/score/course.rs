@@ -4,7 +4,7 @@ use egui::{Painter, Rect, Shape, Stroke, pos2};
 use lithodrome_debris::Track;
 use lithodrome_labyrinth::{Canal, Ear, Region};
 
-use super::{Lane, curve};
+use super::{Lane, curve, kept::kept};
 use crate::{controls, stage_data::Loaded, theme};
 
 /// Draws one diagram for each canal that debris started in, one below the other.
@@ -62,12 +62,21 @@ fn one(painter: &Painter, lane: &Lane, loaded: &Loaded, ear: Ear, canal: Canal) 
         .filter(|t| t.ear == ear && t.canal == canal)
         .collect();
     let stroke = Stroke::new(1.25, palette.debris.gamma_multiply(0.8));
-    for track in &tracks {
-        let value = |i: usize| track.course_mm.get(i).copied().unwrap_or(f32::NAN);
-        for line in curve::polylines(&lane.axis, &loaded.run.time_s, value, y) {
-            painter.add(Shape::line(line, stroke));
-        }
-    }
+    let lines = kept(
+        painter,
+        lane,
+        loaded,
+        ("course", ear.index(), canal.index()),
+        || {
+            let mut lines = Vec::new();
+            for track in &tracks {
+                let value = |i: usize| track.course_mm.get(i).copied().unwrap_or(f32::NAN);
+                lines.extend(curve::polylines(&lane.axis, &loaded.run.time_s, value, y));
+            }
+            lines
+        },
+    );
+    painter.extend(lines.iter().map(|l| Shape::line(l.clone(), stroke)));
     let taken = elsewhere(
         painter,
         lane,
@@ -114,14 +123,38 @@ fn elsewhere(
     tracks: &[&Track],
     y: f32,
 ) -> Vec<Rect> {
+    let what = ("elsewhere", lane.rect.top() as i32);
+    let stretches = kept(painter, lane, loaded, what, || {
+        stretches(tracks, &loaded.run.time_s)
+    });
     let mut taken = Vec::new();
     let mut named_until = f32::MIN;
+    for &(canal, from_s, to_s) in stretches.iter() {
+        let [left, right] = [from_s, to_s].map(|t| lane.axis.x_at(t));
+        let stroke = Stroke::new(2.0, theme::canal_colour(canal));
+        let ends = [pos2(left, y), pos2(right, y)];
+        painter.extend(Shape::dashed_line(&ends, stroke, 6.0, 4.0));
+        let words = format!("in the {} canal", canal.name());
+        let galley = painter.layout_no_wrap(words, theme::small(), lane.palette.weak);
+        if left > named_until && galley.size().x + 12.0 < right - left {
+            named_until = right;
+            let at = pos2(left + 6.0, y + 2.0);
+            taken.push(Rect::from_min_size(at, galley.size()));
+            painter.galley(at, galley, lane.palette.weak);
+        }
+    }
+    taken
+}
+
+/// From when to when any piece is in a canal that is not its own, s; in order of time.
+fn stretches(tracks: &[&Track], time_s: &[f64]) -> Vec<(Canal, f64, f64)> {
+    let mut found: Vec<(Canal, f64, f64)> = Vec::new();
     for track in tracks {
         let canal_at = |i: usize| match track.place.get(i).map(|p| p.region) {
             Some(Region::Duct(c) | Region::ShortArm(c)) if c != track.canal => Some(c),
             _ => None,
         };
-        let n = track.place.len();
+        let n = track.place.len().min(time_s.len());
         let mut i = 0;
         while i < n {
             let Some(canal) = canal_at(i) else {
@@ -132,19 +165,16 @@ fn elsewhere(
             while i < n && canal_at(i) == Some(canal) {
                 i += 1;
             }
-            let [left, right] = [from, i - 1].map(|k| lane.axis.x_at(loaded.run.time_s[k]));
-            let stroke = Stroke::new(2.0, theme::canal_colour(canal));
-            let ends = [pos2(left, y), pos2(right, y)];
-            painter.extend(Shape::dashed_line(&ends, stroke, 6.0, 4.0));
-            let words = format!("in the {} canal", canal.name());
-            let galley = painter.layout_no_wrap(words, theme::small(), lane.palette.weak);
-            if left > named_until && galley.size().x + 12.0 < right - left {
-                named_until = right;
-                let at = pos2(left + 6.0, y + 2.0);
-                taken.push(Rect::from_min_size(at, galley.size()));
-                painter.galley(at, galley, lane.palette.weak);
-            }
+            found.push((canal, time_s[from], time_s[i - 1]));
         }
     }
-    taken
+    found.sort_by(|a, b| a.1.total_cmp(&b.1));
+    let mut joined: Vec<(Canal, f64, f64)> = Vec::new();
+    for (canal, from_s, to_s) in found {
+        match joined.iter_mut().rfind(|j| j.0 == canal) {
+            Some(before) if from_s <= before.2 => before.2 = before.2.max(to_s),
+            _ => joined.push((canal, from_s, to_s)),
+        }
+    }
+    joined
 }

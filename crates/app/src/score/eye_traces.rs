@@ -3,7 +3,7 @@
 use egui::{Align2, Color32, Painter, Rect, Shape, Stroke, pos2};
 use lithodrome_labyrinth::Vec3;
 
-use super::{Lane, curve, story};
+use super::{Lane, curve, kept::kept, story};
 use crate::{
     command::{EyeSign, EyeTraces},
     stage_data::Loaded,
@@ -64,7 +64,10 @@ pub fn draw(painter: &Painter, lane: &Lane, loaded: &Loaded, traces: Traces) {
         ),
         EyeTraces::Position => (&eyes.position_rad, None, "°", 5f32),
     };
-    let peak = main.iter().map(Vec3::amax).fold(0.0, f64::max) as f32;
+    let what = (traces.of as u8, traces.sign as u8);
+    let peak = *kept(painter, lane, loaded, ("eyes' peak", what), || {
+        main.iter().map(Vec3::amax).fold(0.0, f64::max) as f32
+    });
     let full = peak.max(least.to_radians()) * 1.08;
     // The brackets of seen nystagmus stand above the traces.
     let head = if traces.of == EyeTraces::SlowPhase {
@@ -90,16 +93,17 @@ pub fn draw(painter: &Painter, lane: &Lane, loaded: &Loaded, traces: Traces) {
             (middle - v * sign / full * rect.height() / 2.0).clamp(rect.top(), rect.bottom())
         };
         let inside = painter.with_clip_rect(rect);
-        let trace = |column: &[Vec3], stroke: Stroke| {
+        let trace = |name: &str, column: &[Vec3], stroke: Stroke| {
             let value = |k: usize| column.get(k).map_or(f32::NAN, |v| v[part.0] as f32);
-            for line in curve::polylines(&lane.axis, &loaded.run.time_s, value, y) {
-                inside.add(Shape::line(line, stroke));
-            }
+            let lines = kept(painter, lane, loaded, (name, what, i), || {
+                curve::polylines(&lane.axis, &loaded.run.time_s, value, y)
+            });
+            inside.extend(lines.iter().map(|l| Shape::line(l.clone(), stroke)));
         };
         if let Some(thin) = thin {
-            trace(thin, Stroke::new(1.0, palette.block_strong));
+            trace("all", thin, Stroke::new(1.0, palette.block_strong));
         }
-        trace(main, Stroke::new(1.5, palette.text));
+        trace("debris", main, Stroke::new(1.5, palette.text));
         let value = now[part.0].to_degrees() as f32 * sign;
         let (text, ink): (String, Color32) = if value.abs() < 0.5 {
             (format!("0{unit}"), palette.weak)

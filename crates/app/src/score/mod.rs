@@ -6,6 +6,7 @@ pub mod course;
 pub mod curve;
 pub mod edges;
 pub mod eye_traces;
+pub mod kept;
 pub mod steps;
 pub mod story;
 

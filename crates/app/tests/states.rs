@@ -1,0 +1,201 @@
+//! Pictures of the states that the window can be in; `UPDATE_SNAPSHOTS=1` draws them anew.
+
+use std::{
+    path::Path,
+    sync::{Mutex, MutexGuard, PoisonError},
+    time::{Duration, Instant},
+};
+
+use egui::{Theme, Vec2, vec2};
+use egui_kittest::{Harness, SnapshotOptions, SnapshotResults, kittest::Queryable as _};
+use lithodrome_app::{
+    app::App,
+    command::{CaseTab, Command},
+    edit::Edit,
+    session::Preferences,
+    stage_data::Origin,
+};
+use lithodrome_debris::Engine;
+
+type Window = Harness<'static, App>;
+
+const SMALL: Vec2 = vec2(1024.0, 700.0);
+const USUAL: Vec2 = vec2(1440.0, 900.0);
+
+/// One window at a time: a software driver that draws several at once is too slow for each of them.
+fn alone() -> MutexGuard<'static, ()> {
+    static ONE: Mutex<()> = Mutex::new(());
+    ONE.lock().unwrap_or_else(PoisonError::into_inner)
+}
+
+fn open(first: Origin, size: Vec2, theme: Theme, notice_read: bool) -> Window {
+    let preferences = Preferences {
+        notice_read,
+        ..Preferences::default()
+    };
+    let mut window = Harness::builder()
+        .with_size(size)
+        .with_theme(theme)
+        .with_max_steps(64)
+        .wgpu()
+        .build_eframe(|cc| App::with_preferences(cc, first, preferences));
+    settle(&mut window);
+    window
+}
+
+fn shipped(size: Vec2, theme: Theme) -> Window {
+    open(Origin::Shipped, size, theme, true)
+}
+
+/// Waits for the worker and for what is drawn for the first time, then for the window to come to rest.
+fn settle(window: &mut Window) {
+    let patience = Instant::now();
+    window.step();
+    while !window.state().is_ready() {
+        assert!(patience.elapsed().as_secs() < 120, "it does not get ready");
+        std::thread::sleep(Duration::from_millis(20));
+        window.step();
+    }
+    window.run();
+}
+
+fn apply(window: &mut Window, command: Command) {
+    window.state_mut().session.apply(command);
+    settle(window);
+}
+
+/// Takes the picture and keeps what differs from the one kept.
+fn picture(window: &mut Window, name: &str) {
+    let options = SnapshotOptions::new().max_failed_pixels(200);
+    window.snapshot_options(name, &options);
+    let mut results = SnapshotResults::new();
+    results.extend_harness(window);
+}
+
+#[test]
+fn empty() {
+    let _alone = alone();
+    let missing = Origin::File("no-such-scenario.ron".into());
+    let mut window = open(missing, SMALL, Theme::Light, true);
+    apply(&mut window, Command::DismissBanner);
+    assert!(window.state().session.shown.is_none());
+    window.get_by_label("No scenario is open");
+    picture(&mut window, "state_empty");
+}
+
+#[test]
+fn without_debris() {
+    let _alone = alone();
+    let mut window = shipped(SMALL, Theme::Dark);
+    apply(&mut window, Command::Edit(Edit::RemoveDebris(0)));
+    apply(&mut window, Command::Seek(20.0));
+    window.get_by_label("There is no debris in this case.");
+    picture(&mut window, "state_without_debris");
+}
+
+#[test]
+fn computing() {
+    let _alone = alone();
+    let mut window = shipped(USUAL, Theme::Light);
+    let Some(draft) = &window.state().session.draft else {
+        panic!("nothing to edit");
+    };
+    let mut many = draft.scenario().debris[0].clone();
+    (many.count, many.diameter_um) = (200, 20.0);
+    // 200 bodies that push each other take seconds at least: long enough to be told of.
+    let session = &mut window.state_mut().session;
+    session.apply(Command::Edit(Edit::Engine(Engine::Rigid)));
+    session.apply(Command::Edit(Edit::SetDebris(0, many)));
+    let patience = Instant::now();
+    while !window.state().session.computing_shows() {
+        assert!(patience.elapsed().as_secs() < 20);
+        std::thread::sleep(Duration::from_millis(20));
+        window.step();
+    }
+    window.step();
+    let session = &window.state().session;
+    assert!(session.worker.share().is_some() && session.shown.is_some());
+    window.get_by_label("Cancel");
+    // How far it has come is another thing each time.
+    let bars = window.get_all_by_label("Computing the run");
+    let bar = bars.map(|bar| bar.rect()).find(|r| r.width() > 300.0);
+    window.mask(bar.expect("a bar of progress"));
+    picture(&mut window, "state_computing");
+    window.state_mut().session.apply(Command::CancelWork);
+}
+
+#[test]
+fn cleared() {
+    let _alone = alone();
+    let mut window = shipped(USUAL, Theme::Light);
+    apply(&mut window, Command::Seek(f64::INFINITY));
+    window.get_by_label("All 8 pieces have left the right posterior canal.");
+    picture(&mut window, "state_cleared");
+}
+
+#[test]
+fn switched() {
+    let _alone = alone();
+    // Its waits are too long: clumps that reach the crus run over the top of the anterior canal.
+    let path = Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("../../scenarios/right-posterior-backward-turn-long-waits.ron");
+    let mut window = open(Origin::File(path), USUAL, Theme::Dark, true);
+    apply(&mut window, Command::Seek(f64::INFINITY));
+    window.get_by_label_contains("in the right anterior canal");
+    picture(&mut window, "state_switched");
+}
+
+#[test]
+fn a_bad_file() {
+    let _alone = alone();
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("bad.ron");
+    std::fs::write(&path, "( format: 1, title: \"Bad\", stps: [] )").unwrap();
+    let mut window = shipped(SMALL, Theme::Light);
+    apply(&mut window, Command::Open(path));
+    let words = window.state().session.banner.clone();
+    // The folder's name is another one each time.
+    let short = words.map(|w| w[w.find("bad.ron").unwrap_or(0)..].to_owned());
+    assert!(short.as_ref().is_some_and(|w| w.contains("stps")));
+    window.state_mut().session.banner = short;
+    window.run();
+    picture(&mut window, "state_bad_file");
+}
+
+#[test]
+fn a_faulty_draft() {
+    let _alone = alone();
+    let mut window = shipped(USUAL, Theme::Dark);
+    apply(&mut window, Command::ShowTab(CaseTab::Steps));
+    let Some(draft) = &window.state().session.draft else {
+        panic!("nothing to edit");
+    };
+    let mut step = draft.scenario().steps[1].clone();
+    step.hold_s = -5.0;
+    apply(&mut window, Command::Edit(Edit::SetStep(1, step)));
+    picture(&mut window, "state_faulty_draft");
+}
+
+#[test]
+fn first_start() {
+    let _alone = alone();
+    let mut window = open(Origin::Shipped, SMALL, Theme::Dark, false);
+    window.get_by_label("I have read this");
+    picture(&mut window, "state_first_start");
+}
+
+#[test]
+fn patient_tab() {
+    let _alone = alone();
+    let mut window = shipped(USUAL, Theme::Light);
+    apply(&mut window, Command::ShowTab(CaseTab::Patient));
+    picture(&mut window, "state_patient");
+}
+
+#[test]
+fn library_tab() {
+    let _alone = alone();
+    let mut window = shipped(SMALL, Theme::Dark);
+    apply(&mut window, Command::ShowTab(CaseTab::Library));
+    picture(&mut window, "state_library");
+}
