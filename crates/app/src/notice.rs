@@ -86,7 +86,10 @@ pub fn shortcuts_ui(ctx: &Context, commands: &mut Vec<Command>) {
         ui.label(RichText::new("Keys and pointer").font(theme::heading()));
         ui.add_space(4.0);
         let high = (ui.ctx().content_rect().height() - 180.0).max(120.0);
-        let list = egui::ScrollArea::vertical().max_height(high);
+        // Without a least height the dialog would grow into its own from picture to picture.
+        let list = egui::ScrollArea::vertical()
+            .max_height(high)
+            .min_scrolled_height(high);
         list.show(ui, |ui| {
             egui::Grid::new("keys")
                 .num_columns(2)

@@ -38,10 +38,11 @@ const CONTROLS: [Role; 12] = [
 ];
 
 /// Menus, whose words say what they hold, and the score, where a tooltip would cover what it is about.
-const SPEAK_FOR_THEMSELVES: [&str; 6] = [
+const SPEAK_FOR_THEMSELVES: [&str; 7] = [
     "File",
     "Edit",
     "View",
+    "Chair",
     "Help",
     "Export",
     "Time in the score",
@@ -99,6 +100,8 @@ fn each_state(mut check: impl FnMut(&str, &mut Window)) {
         let state = format!("{dialog:?}");
         window.state_mut().session.apply(Command::Show(dialog));
         window.run();
+        // A dialog that scrolls is in its place a picture later.
+        window.run_steps(3);
         check(&state, &mut window);
     }
     let missing = Origin::File("no-such-scenario.ron".into());
@@ -171,7 +174,7 @@ fn every_control_says_more_when_pointed_at() {
                 continue;
             }
             window.hover_at(rect.center());
-            window.run_steps(5);
+            window.run_steps(12);
             let tooltip = window.ctx.memory(|m| {
                 let mut layers = m.areas().visible_layer_ids().into_iter();
                 layers.any(|layer| layer.order == Order::Tooltip)

@@ -1,8 +1,10 @@
 //! From model and motion to a run.
 
+use std::cell::Cell;
 use std::ops::ControlFlow;
 
 use lithodrome_chair::HeadMotion;
+use lithodrome_labyrinth::Vec3;
 
 use crate::model::Model;
 use crate::mover::{Mover, next_step};
@@ -50,19 +52,33 @@ pub fn simulate(
     let mut state = model.initial_state();
     let mut mover = Mover::new(engine, model, &state);
     let mut recorder = Recorder::new(model, engine, Some(duration_s));
-    let head = |t_s: f64| (motion.step_at(t_s), motion.at(t_s).down_in_head);
+    // While the chair is held its pose is asked for once: until when, the step, gravity in the head.
+    let hold = Cell::new((0.0, 0, Vec3::zeros()));
+    let head = |t_s: f64| {
+        let (until_s, step, down_in_head) = hold.get();
+        if t_s < until_s {
+            return (step, down_in_head);
+        }
+        (motion.step_at(t_s), motion.at(t_s).down_in_head)
+    };
     recorder.first(model, &state, &head);
     let (mut time_s, mut told_s) = (0.0, 0.0);
     let mut at = model.drive(&motion.at(0.0));
     while time_s < duration_s {
         let (phase_end_s, held) = phase(motion, time_s);
+        if held && hold.get().0 < phase_end_s {
+            let (step, down_in_head) = (motion.step_at(time_s), motion.at(time_s).down_in_head);
+            hold.set((phase_end_s, step, down_in_head));
+        } else if !held {
+            hold.set((0.0, 0, Vec3::zeros()));
+        }
         let limit_s = mover
             .step_limit_s(model, &state, !held)
             .min(motion.longest_step_s(time_s));
         let (dt_s, next_s) = next_step(time_s, phase_end_s, limit_s);
         let (mid, end) = if held {
             let mut still = at;
-            still.turning_rad_s = lithodrome_labyrinth::Vec3::zeros();
+            still.turning_rad_s = Vec3::zeros();
             (still, still)
         } else {
             (
