@@ -1,20 +1,18 @@
 //! Every control has a name for assistive technology, and says more when it is pointed at.
 
-use std::{
-    collections::BTreeSet,
-    time::{Duration, Instant},
-};
+mod hands;
+
+use std::collections::BTreeSet;
 
 use egui::{Order, Rect, Vec2, accesskit::Role, vec2};
 use egui_kittest::{Harness, kittest::NodeT as _, kittest::Queryable as _};
+use hands::{Window, settle};
 use lithodrome_app::{
     app::App,
     command::{CaseTab, Command, Dialog},
     session::Preferences,
     stage_data::Origin,
 };
-
-type Window = Harness<'static, App>;
 
 const SMALL: Vec2 = vec2(1024.0, 700.0);
 /// So tall that the editors need not scroll: what is scrolled away cannot be pointed at.
@@ -61,17 +59,6 @@ fn open(first: Origin, size: Vec2, notice_read: bool) -> Window {
         .build_eframe(|cc| App::with_preferences(cc, first, preferences));
     settle(&mut window);
     window
-}
-
-fn settle(window: &mut Window) {
-    let patience = Instant::now();
-    window.step();
-    while window.state().session.worker.share().is_some() {
-        assert!(patience.elapsed().as_secs() < 120, "the worker is stuck");
-        std::thread::sleep(Duration::from_millis(10));
-        window.step();
-    }
-    window.run();
 }
 
 /// The main states, one after the other.

@@ -2,6 +2,8 @@
 //!
 //! The drive runs on a thread of its own in real time, so these tests wait for it.
 
+mod hands;
+
 use std::{
     thread,
     time::{Duration, Instant},
@@ -9,15 +11,8 @@ use std::{
 
 use egui::{Event, Key, Modifiers, Pos2, Vec2, accesskit::Role, vec2};
 use egui_kittest::{Harness, HarnessBuilder, kittest::NodeT as _, kittest::Queryable as _};
-use lithodrome_app::{
-    app::App,
-    command::Command,
-    session::{Preferences, Session},
-    stage_data::Origin,
-};
-use lithodrome_rehearsal::Scenario;
-
-type Window = Harness<'static, App>;
+use hands::{Window, draft, session, settle};
+use lithodrome_app::{app::App, command::Command, session::Preferences, stage_data::Origin};
 
 fn open() -> Window {
     open_in(
@@ -36,18 +31,6 @@ fn open_in(builder: HarnessBuilder<App>, first: Origin) -> Window {
         .build_eframe(|cc| App::with_preferences(cc, first, preferences));
     settle(&mut window);
     window
-}
-
-/// Waits for the worker, then for the window to come to rest.
-fn settle(window: &mut Window) {
-    until(window, 120, "the worker comes back", |w| {
-        session(w).worker.share().is_none()
-    });
-    window.run();
-}
-
-fn session(window: &Window) -> &Session {
-    &window.state().session
 }
 
 /// Draws pictures until something is so.
@@ -75,13 +58,6 @@ fn time_s(window: &Window) -> f64 {
 fn begin(window: &mut Window) {
     window.get_by_label("Drive").click();
     until(window, 10, "the chair is ready", |w| time_s(w) > 0.0);
-}
-
-fn draft(window: &Window) -> Scenario {
-    let Some(draft) = &session(window).draft else {
-        panic!("there is no draft");
-    };
-    (**draft.scenario()).clone()
 }
 
 /// The angle that a dial tells, degrees.

@@ -1,22 +1,23 @@
 //! Editing without a screen: steps, undo, files, faults and recovery, found by accessible names.
 
+mod hands;
+
 use std::{
     path::{Path, PathBuf},
-    time::{Duration, Instant},
+    time::Duration,
 };
 
 use egui::{Key, Modifiers, Theme, accesskit::Role};
 use egui_kittest::{Harness, SnapshotOptions, kittest::Queryable as _};
+use hands::{Window, draft, session, settle};
 use lithodrome_app::{
     app::App,
     command::{CaseTab, Command, Dialog},
     edit::Edit,
-    session::{Preferences, Session},
+    session::Preferences,
     stage_data::Origin,
 };
-use lithodrome_rehearsal::{Scenario, StepEntry, read_scenario};
-
-type Window = Harness<'static, App>;
+use lithodrome_rehearsal::{StepEntry, read_scenario};
 
 fn open_in(first: Origin, drafts: Option<&Path>) -> Window {
     let preferences = Preferences {
@@ -42,48 +43,14 @@ fn open(first: Origin) -> Window {
     open_in(first, None)
 }
 
-/// Waits for the worker, then for the window to come to rest.
-fn settle(window: &mut Window) {
-    let patience = Instant::now();
-    window.step();
-    while window.state().session.worker.share().is_some() {
-        assert!(
-            patience.elapsed().as_secs() < 120,
-            "the worker does not come back"
-        );
-        std::thread::sleep(Duration::from_millis(10));
-        window.step();
-    }
-    window.run();
-}
-
 fn apply(window: &mut Window, command: Command) {
     window.state_mut().session.apply(command);
     settle(window);
 }
 
-fn session(window: &Window) -> &Session {
-    &window.state().session
-}
-
-fn draft(window: &Window) -> Scenario {
-    let Some(draft) = &session(window).draft else {
-        panic!("there is no draft");
-    };
-    (**draft.scenario()).clone()
-}
-
 /// Types a text into a field and leaves it by Enter.
 fn type_into(window: &mut Window, name: &str, text: &str) {
-    window.get_by_label(name).focus();
-    window.run();
-    window.key_press_modifiers(Modifiers::COMMAND, Key::A);
-    window.key_press(Key::Backspace);
-    window.run();
-    window.get_by_label(name).type_text(text);
-    window.run();
-    window.key_press(Key::Enter);
-    settle(window);
+    hands::type_into(window, name, text, Key::Enter);
 }
 
 /// An Epley in a folder of its own.

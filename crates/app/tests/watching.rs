@@ -1,9 +1,10 @@
 //! Editing what a scenario says beside case and steps: found by accessible names, and undone.
 
-use std::time::{Duration, Instant};
+mod hands;
 
-use egui::{Key, Modifiers, vec2};
+use egui::{Key, vec2};
 use egui_kittest::{Harness, kittest::Queryable as _};
+use hands::{Window, draft, settle, type_into};
 use lithodrome_app::{
     app::App,
     command::{CaseTab, Command},
@@ -11,20 +12,7 @@ use lithodrome_app::{
     stage_data::Origin,
 };
 use lithodrome_debris::Engine;
-use lithodrome_rehearsal::{EyeCover, Kind, Scenario};
-
-type Window = Harness<'static, App>;
-
-fn settle(window: &mut Window) {
-    let patience = Instant::now();
-    window.step();
-    while window.state().session.worker.share().is_some() {
-        assert!(patience.elapsed().as_secs() < 120, "the worker is stuck");
-        std::thread::sleep(Duration::from_millis(10));
-        window.step();
-    }
-    window.run();
-}
+use lithodrome_rehearsal::{EyeCover, Kind};
 
 /// The patient tab in a window so tall that nothing is scrolled away.
 fn open() -> Window {
@@ -43,27 +31,8 @@ fn open() -> Window {
     window
 }
 
-fn draft(window: &Window) -> Scenario {
-    let Some(draft) = &window.state().session.draft else {
-        panic!("there is no draft");
-    };
-    (**draft.scenario()).clone()
-}
-
 fn click(window: &mut Window, name: &str) {
     window.get_by_label(name).click();
-    settle(window);
-}
-
-fn type_into(window: &mut Window, name: &str, text: &str, leave: Key) {
-    window.get_by_label(name).focus();
-    window.run();
-    window.key_press_modifiers(Modifiers::COMMAND, Key::A);
-    window.key_press(Key::Backspace);
-    window.run();
-    window.get_by_label(name).type_text(text);
-    window.run();
-    window.key_press(leave);
     settle(window);
 }
 

@@ -1,6 +1,6 @@
 //! Moves of every kind and body: positions, velocities and accelerations belong together.
 
-use std::f64::consts::{FRAC_PI_2, TAU};
+use std::f64::consts::TAU;
 
 use lithodrome_chair::{
     BedPosture, BodyLengths, ChairAngles, HandPace, HeadMotion, Lever, Motor, Move, MoveProfile,
@@ -465,55 +465,4 @@ fn hands_and_throws_take_their_time() {
     assert!((throw_time_s(180_f64.to_radians()) - 1.2).abs() < 1e-12);
     assert!(HandPace::Fast.time_s(0.0) == 0.0 && throw_time_s(0.0) == 0.0);
     assert!((HandPace::Typical.time_s(0.01) - 0.5).abs() < 1e-15);
-}
-
-#[test]
-fn mistakes_of_moves_are_named() {
-    let lying = angles(90.0, 90.0, 0.0);
-    let chair = |move_s: f64, movement: Move| {
-        HeadMotion::in_chair(lying, vec![step(lying, move_s, movement)], Lever::default())
-            .unwrap_err()
-            .to_string()
-    };
-    assert_eq!(
-        chair(1.0, vibrating(0.1, 0.0)),
-        "step 1 (Move): frequency: found 0, allowed is more than 0 Hz"
-    );
-    assert_eq!(
-        chair(1.0, vibrating(f64::NAN, 9.0)),
-        "step 1 (Move): amplitude: found NaN, allowed is 0 or more"
-    );
-    assert_eq!(
-        chair(0.0, vibrating(0.1, 9.0)),
-        "step 1 (Move): move time: found 0, allowed is more than 0 s for something that swings"
-    );
-    assert_eq!(
-        chair(1.0, MoveProfile::Throw { stop_share: 1.0 }.into()),
-        "step 1 (Move): throw: found a stop in 1 of the move, allowed is more than 0, less than 1"
-    );
-    let on_bed = HeadMotion::on_bed(
-        BedPosture::default(),
-        vec![step(BedPosture::default(), 1.0, shaking(ShakeAxis::Track))],
-        BodyLengths::default(),
-    );
-    assert_eq!(
-        on_bed.unwrap_err().to_string(),
-        "step 1 (Move): shaken axis: found Track, allowed is Yaw or Nod: only the two-axis chair has a track"
-    );
-    let reclined = BedPosture {
-        trunk: Trunk {
-            recline_rad: FRAC_PI_2,
-            ..Trunk::default()
-        },
-        ..BedPosture::default()
-    };
-    let at_once = HeadMotion::on_bed(
-        BedPosture::default(),
-        vec![step(reclined, 0.0, Move::default())],
-        BodyLengths::default(),
-    );
-    assert_eq!(
-        at_once.unwrap_err().to_string(),
-        "step 1 (Move): move time: found 0 s for a turn of 90.0°, allowed is more than 0 s"
-    );
 }

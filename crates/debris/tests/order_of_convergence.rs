@@ -1,11 +1,9 @@
 //! How fast the error of both engines falls with their step, on a torus and in the mean ear.
 //!
-//! Order p: halving the step divides the error by 2^p. The midpoint rule of the settling engine has
+//! Order p: halving the step divides the error by 2^p. The trapezoid rule of the settling engine has
 //! p = 2 (any textbook of numerical analysis); the rigid engine solves contacts once per step with the
-//! walls as they are at its start, which is p = 1. Found at the usual step: settling 2.9 to 4.5 on one
-//! wall, because what is left there are terms of higher order, and 2.7 to 3.4 where the body lands on a
-//! wall on its way (there 1.1 to 1.6 below an eighth of the step: a landing is timed to first order);
-//! rigid 1.0 everywhere.
+//! walls as they are at its start, which is p = 1. Found at the usual step: settling 2.0 to 2.3, also
+//! where the body lands on a wall on its way; rigid 1.0 everywhere.
 #![allow(clippy::unwrap_used, reason = "helpers of tests may fail loudly")]
 
 mod rig;
