@@ -6,6 +6,7 @@ use egui::Ui;
 
 use crate::{
     autosave::Autosave,
+    beside::OtherEngine,
     command::{Command, Dialog},
     draft_dialogs::draft_dialog_ui,
     export_picker::ExportPicker,
@@ -59,6 +60,7 @@ impl App {
             .and_then(|s| eframe::get_value(s, KEY))
             .unwrap_or_default();
         let mut app = Self::with_preferences(cc, first, preferences);
+        app.session.other_engine = Some(OtherEngine::new(app.waker.clone()));
         if let Some(folder) = eframe::storage_dir(crate::APP_ID) {
             app.keep_drafts_in(&folder.join(DRAFTS));
         }
@@ -211,6 +213,7 @@ impl eframe::App for App {
         self.session.take_work();
         self.session.take_drive();
         self.ask_for_figure();
+        self.session.compare();
         if let Some(command) = self.picker.answer() {
             self.session.apply(command);
         }

@@ -1,10 +1,12 @@
 //! The case column: who, what, where, and the steps with what is seen in each.
 
 use egui::{CornerRadius, Role, ScrollArea, Sense, Ui, WidgetInfo, pos2, vec2};
+use lithodrome_debris::Engine;
 use lithodrome_labyrinth::CanalId;
 use lithodrome_rehearsal::{At, CupulaSide, DebrisEntry};
 
 use crate::{
+    beside::{Beside, OtherEngine},
     command::{CaseTab, Command},
     controls::{self, Icon},
     score::axis::clock,
@@ -27,6 +29,7 @@ pub fn case_ui(ui: &mut Ui, session: &Session, loaded: &Loaded, commands: &mut V
             fact(ui, "From", &origin.name());
             fact(ui, "Anatomy", &loaded.scenario.anatomy.replace('-', " "));
             fact(ui, "Engine", loaded.run.engine.name());
+            beside_ui(ui, session, loaded);
             ui.spacing_mut().item_spacing.y = 8.0;
             ui.add_space(8.0);
             controls::section(ui, "Debris");
@@ -123,6 +126,28 @@ pub fn folded_case_ui(ui: &mut Ui, loaded: &Loaded, time_s: f64, commands: &mut 
             }
         }
     });
+}
+
+/// What the other engine says about the same case.
+fn beside_ui(ui: &mut Ui, session: &Session, loaded: &Loaded) {
+    let other_engine = session.other_engine.as_ref();
+    let Some(says) = other_engine.and_then(|other| other.says(&loaded.compiled)) else {
+        return;
+    };
+    let words = match says {
+        Beside::Computing(share) => format!("computing, {:.0} %", share * 100.0),
+        Beside::Apart(apart) => apart.words(),
+        Beside::Failed(words) => words,
+    };
+    let name = match OtherEngine::other(loaded.run.engine) {
+        Engine::Rigid => "Rigid",
+        Engine::Settling => "Settling",
+    };
+    let row = ui.scope(|ui| fact(ui, name, &words));
+    row.response.on_hover_text(
+        "The other engine computes the same case beside the one that is shown: where its debris ends, \
+         and when half of it has left. Two engines that agree are no proof, two that do not are a warning.",
+    );
 }
 
 fn fact(ui: &mut Ui, name: &str, value: &str) {

@@ -11,6 +11,7 @@ pub mod angle_error;
 pub mod app;
 pub mod autosave;
 pub mod banner_ui;
+pub mod beside;
 pub mod camera;
 pub mod case_ui;
 pub mod clearing;

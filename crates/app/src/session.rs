@@ -6,6 +6,7 @@ use lithodrome_labyrinth::{Canal, CanalId, Ear};
 
 use crate::{
     autosave::{Autosave, Orphan},
+    beside::OtherEngine,
     camera::Orbit,
     command::{
         CaseTab, Command, Dialog, EarFrame, EarShown, EyeSign, EyeTraces, EyesSeenBy, LookFrom,
@@ -110,6 +111,8 @@ pub struct Session {
     pub case_folded: Option<bool>,
     /// Computes.
     pub worker: Worker,
+    /// Compares with the other engine; nothing does in pictures.
+    pub other_engine: Option<OtherEngine>,
     /// The scenario being edited.
     pub draft: Option<Draft>,
     /// What the computation under way is for.
@@ -167,6 +170,7 @@ impl Session {
             orphans: Vec::new(),
             drive: None,
             worker: Worker::new(waker.clone()),
+            other_engine: None,
             export: Exporter::new(waker),
             preferences,
         }
@@ -266,6 +270,18 @@ impl Session {
                 }
             }
             None => {}
+        }
+    }
+
+    /// Has the other engine look at what is shown, unless something more urgent is computed.
+    pub fn compare(&mut self) {
+        let Some(other) = &mut self.other_engine else {
+            return;
+        };
+        if self.worker.share().is_some() || self.drive.is_some() {
+            other.stop();
+        } else if let Some(shown) = &self.shown {
+            other.ask(shown);
         }
     }
 
