@@ -19,8 +19,8 @@ const ASLEEP_MM_S: f64 = 2e-5;
 /// Farthest that a body goes in one step, as a share of the lumen's radius: through the lumen or where
 /// parts meet, and along the wall of one tube.
 const SHARE_OF_RADIUS: [f64; 2] = [0.1, 0.3];
-/// Longest step while the chair moves and while it is held, s. Cupulae relax in 4 s: between samples of
-/// 0.4 s a straight line is right to 0.1 %.
+/// Longest step while the chair moves and while it is held, s: cupulae relax in 4 s, and the cubics that
+/// samples between two steps lie on follow that.
 const LONGEST_S: [f64; 2] = [0.06, 0.4];
 /// No step is shorter, s.
 const SHORTEST_S: f64 = 1e-3;
@@ -137,11 +137,10 @@ pub(crate) fn advance(
         } else {
             shares.map(|share| Drive::between(drives, share))
         };
-        let fluid = state.fluid;
-        let tried = try_step(model, state, [&ends[0], drives[1], &ends[1]], held, step_s);
-        moved += tried;
+        let (fluid, flow) = (state.fluid, state.flow);
+        moved += try_step(model, state, &ends, held, step_s);
         if state.error_mm > bad_mm && step_s > 2.0 * shortest_s {
-            state.fluid = fluid;
+            (state.fluid, state.flow) = (fluid, flow);
             step_s = (step_s / 4.0).max(shortest_s);
             continue;
         }
@@ -149,7 +148,7 @@ pub(crate) fn advance(
             let acceleration = Drive::acceleration(drives, 0.0, dt_s);
             for (ear, at_start) in at_start.iter().enumerate() {
                 let fluid = jam::fluid(model, &state.plugged, ear);
-                let pressure = &state.pressure_mpa[ear][0];
+                let pressure = &state.pressure_mpa[0][ear];
                 state.slope[ear][0] = fluid.slope(at_start, pressure, &acceleration);
             }
         }
@@ -164,7 +163,7 @@ pub(crate) fn advance(
     let acceleration = Drive::acceleration(drives, 1.0, dt_s);
     for ear in 0..2 {
         let fluid = jam::fluid(model, &state.plugged, ear);
-        let pressure = &state.pressure_mpa[ear][1];
+        let pressure = &state.pressure_mpa[1][ear];
         state.slope[ear][1] = fluid.slope(&state.fluid[ear], pressure, &acceleration);
     }
     moved
@@ -176,38 +175,36 @@ fn allowed_mm(model: &Model) -> f64 {
 }
 
 /// Foretells a step and moves the fluid through it. Returns the number of bodies that move.
-fn try_step(
-    model: &Model,
-    state: &mut State,
-    [a, mid, b]: [&Drive; 3],
-    held: bool,
-    dt_s: f64,
-) -> u64 {
-    // At the start of the step and at its end.
-    let mut pressure = cupula_weight::pressure_mpa(model, &mid.pull_mm_s2).map(|p| [p; 2]);
+fn try_step(model: &Model, state: &mut State, ends: &[Drive; 2], held: bool, dt_s: f64) -> u64 {
+    let mut pressure = ends.map(|end| cupula_weight::pressure_mpa(model, &end.pull_mm_s2));
     let mut moved = 0;
     for (body, g) in state.bodies.iter().zip(&mut state.grains) {
         let ear = body.ear.index();
-        if let Some(borne) = adhesion::borne(model, body, g, mid.pull_mm_s2[ear]) {
-            pressure[ear].iter_mut().for_each(|p| *p += borne);
+        let pulls = ends.map(|end| end.pull_mm_s2[ear]);
+        let borne = pulls.map(|pull| adhesion::borne(model, body, g, pull));
+        if let [Some(first), Some(then)] = borne {
+            pressure[0][ear] += first;
+            pressure[1][ear] += then;
             g.course = Course::default();
             continue;
         }
         if held && g.asleep {
-            pressure[ear].iter_mut().for_each(|p| *p += g.pressure_mpa);
+            for of_ears in &mut pressure {
+                of_ears[ear] += g.pressure_mpa;
+            }
             continue;
         }
         moved += 1;
         let flow = &state.flow[ear];
-        let pulls = [a.pull_mm_s2[ear], b.pull_mm_s2[ear]];
         foretell(model, body, g, flow, pulls, [state.step_s, dt_s]);
-        pressure[ear][0] += g.course.action.pressure_mpa;
+        pressure[0][ear] += g.course.action.pressure_mpa;
         if let Some(then) = &g.course.then {
-            pressure[ear][1] += then.action.pressure_mpa;
+            pressure[1][ear] += then.action.pressure_mpa;
         }
     }
-    let turn = b.turning_rad_s - a.turning_rad_s;
-    for (ear, [first, then]) in pressure.iter().enumerate() {
+    let turn = ends[1].turning_rad_s - ends[0].turning_rad_s;
+    let [first, then] = &pressure;
+    for (ear, (first, then)) in first.iter().zip(then).enumerate() {
         let pressure_mpa = &(0.5 * (first + then));
         if state.fluid[ear].is_at_rest()
             && turn == Vec3::zeros()

@@ -43,7 +43,7 @@ pub struct State {
     pub(crate) fluid: [Displacement; 2],
     /// Mean flow over the last step, mm³/s, `[ear]`, `[canal]`.
     pub(crate) flow: [nalgebra::Vector3<f64>; 2],
-    /// Pressure of the debris at the start and the end of the last step, mPa, `[ear][end][canal]`.
+    /// Pressure of the debris at the start and the end of the last step, mPa, `[end][ear][canal]`.
     pub(crate) pressure_mpa: [[nalgebra::Vector3<f64>; 2]; 2],
     /// How fast the volumes changed at the start and the end of the last advance, mm³/s, `[ear][end]`.
     pub(crate) slope: [[Displacement; 2]; 2],
