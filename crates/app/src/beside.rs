@@ -2,17 +2,14 @@
 
 use std::{
     ops::ControlFlow,
-    sync::{
-        Arc, Mutex, PoisonError,
-        atomic::{AtomicBool, AtomicU32, Ordering},
-    },
+    sync::{Arc, OnceLock},
     thread,
 };
 
 use lithodrome_debris::{Engine, Run, simulate};
 use lithodrome_rehearsal::Compiled;
 
-use crate::{stage_data::Loaded, work::Waker};
+use crate::{progress::Progress, stage_data::Loaded, work::Waker};
 
 /// How the other engine sees the same case.
 #[derive(Clone, Debug, PartialEq)]
@@ -90,13 +87,8 @@ pub struct OtherEngine {
 
 struct Asked {
     about: Arc<Compiled>,
-    shared: Arc<Shared>,
-}
-
-struct Shared {
-    per_mille: AtomicU32,
-    void: AtomicBool,
-    answer: Mutex<Option<Result<Apart, String>>>,
+    progress: Arc<Progress>,
+    answer: Arc<OnceLock<Result<Apart, String>>>,
 }
 
 impl OtherEngine {
@@ -120,44 +112,36 @@ impl OtherEngine {
             return;
         }
         self.stop();
-        let shared = Arc::new(Shared {
-            per_mille: AtomicU32::new(0),
-            void: AtomicBool::new(false),
-            answer: Mutex::new(None),
-        });
+        let progress = Progress::new(self.waker.clone());
+        let answer = Arc::new(OnceLock::new());
         self.asked = Some(Asked {
             about: shown.compiled.clone(),
-            shared: shared.clone(),
+            progress: progress.clone(),
+            answer: answer.clone(),
         });
-        let (shown, waker) = (shown.clone(), self.waker.clone());
+        let shown = shown.clone();
         thread::spawn(move || {
             let engine = Self::other(shown.run.engine);
             let compiled = &shown.compiled;
             let run = simulate(&compiled.model, &compiled.motion, engine, &mut |share| {
-                shared
-                    .per_mille
-                    .store((share * 1000.0) as u32, Ordering::Relaxed);
-                if shared.void.load(Ordering::Relaxed) {
-                    ControlFlow::Break(())
-                } else {
+                if progress.tell(share) {
                     ControlFlow::Continue(())
+                } else {
+                    ControlFlow::Break(())
                 }
             });
-            if shared.void.load(Ordering::Relaxed) {
-                return;
-            }
             let apart = run
                 .map(|run| Apart::of(&shown.run, &run))
                 .map_err(|error| error.to_string());
-            *shared.answer.lock().unwrap_or_else(PoisonError::into_inner) = Some(apart);
-            waker();
+            let _ = answer.set(apart);
+            progress.wake();
         });
     }
 
     /// Makes the question under way void.
     pub fn stop(&mut self) {
         if let Some(asked) = self.asked.take() {
-            asked.shared.void.store(true, Ordering::Relaxed);
+            asked.progress.stop();
         }
     }
 
@@ -167,14 +151,10 @@ impl OtherEngine {
             .asked
             .as_ref()
             .filter(|a| Arc::ptr_eq(&a.about, about))?;
-        let answer = asked.shared.answer.lock();
-        Some(match &*answer.unwrap_or_else(PoisonError::into_inner) {
+        Some(match asked.answer.get() {
             Some(Ok(apart)) => Beside::Apart(*apart),
             Some(Err(words)) => Beside::Failed(words.clone()),
-            None => {
-                let per_mille = asked.shared.per_mille.load(Ordering::Relaxed);
-                Beside::Computing(per_mille as f32 / 1000.0)
-            }
+            None => Beside::Computing(asked.progress.share()),
         })
     }
 }

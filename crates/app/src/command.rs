@@ -239,3 +239,19 @@ pub enum Command {
     /// End the drive and go back to the plan.
     ThrowDriveAway,
 }
+
+impl Command {
+    /// Afterwards another scenario is open, or none: what is not saved would be lost.
+    pub(crate) const fn leaves_the_scenario(&self) -> bool {
+        matches!(
+            self,
+            Command::Open(_)
+                | Command::OpenShipped
+                | Command::Reload
+                | Command::New
+                | Command::OpenFromLibrary(_)
+                | Command::Recover
+                | Command::Quit
+        )
+    }
+}

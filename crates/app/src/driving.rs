@@ -37,13 +37,7 @@ impl Session {
                 drive.keep = false;
                 drive.driver.stop();
             }
-            Command::Open(_)
-            | Command::OpenShipped
-            | Command::Reload
-            | Command::New
-            | Command::OpenFromLibrary(_)
-            | Command::Recover
-            | Command::Quit => {
+            command if command.leaves_the_scenario() => {
                 drive.then = Some(command);
                 drive.driver.stop();
             }

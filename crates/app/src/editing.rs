@@ -99,17 +99,7 @@ impl Session {
 
     /// Holds back what would lose unsaved changes, and asks about them.
     pub(crate) fn ask_before_losing(&mut self, command: Command) -> Option<Command> {
-        let loses = matches!(
-            command,
-            Command::Open(_)
-                | Command::OpenShipped
-                | Command::Reload
-                | Command::New
-                | Command::OpenFromLibrary(_)
-                | Command::Recover
-                | Command::Quit
-        );
-        if loses && self.is_dirty() {
+        if command.leaves_the_scenario() && self.is_dirty() {
             self.after_saving = Some(command);
             self.dialog = Some(Dialog::Unsaved);
             return None;

@@ -49,6 +49,7 @@ mod load;
 pub mod menu_ui;
 pub mod notice;
 pub mod playback;
+pub mod progress;
 pub mod render;
 pub mod room_grip;
 pub mod room_ui;

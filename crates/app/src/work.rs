@@ -1,11 +1,7 @@
 //! Reading and computing on a thread of its own, so that the window never waits.
 
 use std::{
-    sync::{
-        Arc,
-        atomic::{AtomicBool, AtomicU32, Ordering},
-        mpsc,
-    },
+    sync::{Arc, mpsc},
     thread,
     time::Instant,
 };
@@ -15,6 +11,7 @@ use lithodrome_rehearsal::Scenario;
 use crate::{
     draft::Fault,
     load::load,
+    progress::Progress,
     stage_data::{Loaded, Origin},
 };
 
@@ -28,22 +25,6 @@ pub struct Job {
     pub origin: Origin,
     /// The scenario as it is edited; read from where it is from if left out.
     pub draft: Option<Arc<Scenario>>,
-}
-
-/// Told by a job now and then.
-pub struct Progress {
-    share: AtomicU32,
-    cancelled: AtomicBool,
-    waker: Waker,
-}
-
-impl Progress {
-    /// Tells the share done, 0 to 1; false if the job is to stop.
-    pub fn tell(&self, share: f64) -> bool {
-        self.share.store((share * 1000.0) as u32, Ordering::Relaxed);
-        (self.waker)();
-        !self.cancelled.load(Ordering::Relaxed)
-    }
 }
 
 struct Running {
@@ -87,36 +68,32 @@ impl Worker {
         self.cancel();
         self.generation += 1;
         let generation = self.generation;
-        let progress = Arc::new(Progress {
-            share: AtomicU32::new(0),
-            cancelled: AtomicBool::new(false),
-            waker: self.waker.clone(),
-        });
+        let progress = Progress::new(self.waker.clone());
         self.running = Some(Running {
             generation,
             since: Instant::now(),
             progress: progress.clone(),
         });
-        let (sender, waker) = (self.sender.clone(), self.waker.clone());
+        let sender = self.sender.clone();
         thread::spawn(move || {
             if let Some(answer) = compute(&job, &progress) {
                 let _ = sender.send((generation, answer));
             }
-            waker();
+            progress.wake();
         });
     }
 
     /// Drops the job under way.
     pub fn cancel(&mut self) {
         if let Some(running) = self.running.take() {
-            running.progress.cancelled.store(true, Ordering::Relaxed);
+            running.progress.stop();
         }
     }
 
     /// The share done of the job under way.
     pub fn share(&self) -> Option<f32> {
         let running = self.running.as_ref()?;
-        Some(running.progress.share.load(Ordering::Relaxed) as f32 / 1000.0)
+        Some(running.progress.share())
     }
 
     /// How long the job under way has been going on.
@@ -142,6 +119,6 @@ impl Worker {
 
 /// `None` if cancelled.
 fn compute(job: &Job, progress: &Progress) -> Option<Result<Loaded, Fault>> {
-    let answer = load(job, &progress.waker, &|share| progress.tell(share));
-    (!progress.cancelled.load(Ordering::Relaxed)).then_some(answer)
+    let answer = load(job, progress.waker(), &|share| progress.tell(share));
+    (!progress.is_stopped()).then_some(answer)
 }

@@ -2,11 +2,7 @@
 
 use std::{
     path::{Path, PathBuf},
-    sync::{
-        Arc,
-        atomic::{AtomicBool, AtomicU32, Ordering},
-        mpsc,
-    },
+    sync::{Arc, mpsc},
     thread,
 };
 
@@ -19,7 +15,7 @@ use super::{
     studio::{Look, Studio},
     svg, whole,
 };
-use crate::{session::Session, stage_data::Loaded, work::Waker};
+use crate::{progress::Progress, session::Session, stage_data::Loaded, work::Waker};
 
 /// Size of the diagrams, points.
 const DIAGRAMS: Vec2 = vec2(1280.0, 480.0);
@@ -35,8 +31,7 @@ pub enum Saved {
 
 struct Running {
     export: Export,
-    share: Arc<AtomicU32>,
-    stopped: Arc<AtomicBool>,
+    progress: Arc<Progress>,
     answer: mpsc::Receiver<Result<PathBuf, ExportError>>,
 }
 
@@ -64,8 +59,7 @@ impl Exporter {
     /// What is being saved and the share done.
     pub fn under_way(&self) -> Option<(Export, f32)> {
         let running = self.running.as_ref()?;
-        let share = running.share.load(Ordering::Relaxed) as f32 / 1000.0;
-        Some((running.export, share))
+        Some((running.export, running.progress.share()))
     }
 
     /// Starts to save what `still` shows, a copy of the window's state. One that is under way is stopped.
@@ -73,24 +67,18 @@ impl Exporter {
         self.stop();
         self.saved = None;
         let (sender, answer) = mpsc::channel();
-        let (share, stopped) = (Arc::<AtomicU32>::default(), Arc::<AtomicBool>::default());
+        let progress = Progress::new(self.waker.clone());
         let path = export.with_extension(path);
-        let (card, waker) = (self.card.clone(), self.waker.clone());
-        let (told, asked) = (share.clone(), stopped.clone());
+        let (card, told) = (self.card.clone(), progress.clone());
         thread::spawn(move || {
-            let go_on = |done: f64| {
-                told.store((done * 1000.0) as u32, Ordering::Relaxed);
-                waker();
-                !asked.load(Ordering::Relaxed)
-            };
+            let go_on = |done: f64| told.tell(done);
             let result = save(&mut still, export, &path, card.as_ref(), theme, &go_on);
             let _ = sender.send(result.map(|()| path));
-            waker();
+            told.wake();
         });
         self.running = Some(Running {
             export,
-            share,
-            stopped,
+            progress,
             answer,
         });
     }
@@ -98,7 +86,7 @@ impl Exporter {
     /// Stops what is under way; nothing of it is left.
     pub fn stop(&mut self) {
         if let Some(running) = self.running.take() {
-            running.stopped.store(true, Ordering::Relaxed);
+            running.progress.stop();
         }
     }
 
