@@ -1,6 +1,6 @@
 //! What this is and is not: shown at the first start, and again from the Help menu.
 
-use egui::{Context, Frame, Id, Margin, Modal, RichText, Ui};
+use egui::{Context, Frame, Id, Margin, Modal, Response, RichText, Ui};
 
 use crate::{
     command::{Command, Dialog},
@@ -57,7 +57,15 @@ pub fn notice_ui(ctx: &Context, commands: &mut Vec<Command>) {
         ui.add_space(8.0);
         ui.label(STOP);
         ui.add_space(8.0);
-        done_row(ui, "I have read this", commands);
+        let read = done_row(
+            ui,
+            "I have read this",
+            "Go on to the window (Enter)",
+            commands,
+        );
+        if ui.memory(|m| m.focused().is_none()) {
+            read.request_focus();
+        }
     });
     if modal.backdrop_response.clicked() {
         modal.response.request_focus();
@@ -69,13 +77,16 @@ pub(crate) fn dialog(ctx: &Context, name: &str) -> Modal {
     Modal::new(Id::unique(name)).frame(frame)
 }
 
-fn done_row(ui: &mut Ui, label: &str, commands: &mut Vec<Command>) {
-    ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+fn done_row(ui: &mut Ui, label: &str, tip: &str, commands: &mut Vec<Command>) -> Response {
+    let row = ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
         let button = egui::Button::new(RichText::new(label).font(theme::body_strong()));
-        if ui.add(button).on_hover_text("Close (Esc)").clicked() {
+        let response = ui.add(button).on_hover_text(tip);
+        if response.clicked() {
             commands.push(Command::CloseDialog);
         }
+        response
     });
+    row.inner
 }
 
 /// Shows the keys.
@@ -104,7 +115,7 @@ pub fn shortcuts_ui(ctx: &Context, commands: &mut Vec<Command>) {
                 });
         });
         ui.add_space(8.0);
-        done_row(ui, "Close", commands);
+        done_row(ui, "Close", "Close (Esc)", commands);
     });
     if modal.should_close() {
         commands.push(Command::CloseDialog);
