@@ -142,17 +142,32 @@ impl Endolymph {
         turn_in_reid_rad_s: &Vec3,
         dt_s: f64,
     ) {
+        self.step_between(state, [pressure_mpa; 2], turn_in_reid_rad_s, dt_s);
+    }
+
+    /// The same with a pressure that goes evenly from the first to the second.
+    pub(crate) fn step_between(
+        &self,
+        state: &mut Displacement,
+        [first_mpa, last_mpa]: [&Vector3<f64>; 2],
+        turn_in_reid_rad_s: &Vec3,
+        dt_s: f64,
+    ) {
         let decay = self.rates_per_s.map(|r| (-r * dt_s).exp());
         let gain = Vector3::from_fn(|i, _| (1.0 - decay[i]) / self.rates_per_s[i]);
-        let advance = |v: &Vector3<f64>, flow: Vector3<f64>| {
+        // Of a pressure that begins at nothing and is whole at the end.
+        let late = Vector3::from_fn(|i, _| (1.0 - gain[i] / dt_s) / self.rates_per_s[i]);
+        let modes = |pressure: &Vector3<f64>| self.to_modes * (self.inverse * pressure);
+        let advance = |v: &Vector3<f64>, drive: Vector3<f64>| {
             let mode = self.to_modes * v;
-            let drive = self.to_modes * flow;
-            self.from_modes * (decay.component_mul(&mode) + gain.component_mul(&drive))
+            self.from_modes * (decay.component_mul(&mode) + drive)
         };
-        state.debris_mm3 = advance(&state.debris_mm3, self.inverse * pressure_mpa);
+        let drive = gain.component_mul(&modes(first_mpa))
+            + late.component_mul(&modes(&(last_mpa - first_mpa)));
+        state.debris_mm3 = advance(&state.debris_mm3, drive);
         if state.rotation_mm3 != Vector3::zeros() || *turn_in_reid_rad_s != Vec3::zeros() {
             let kick = Vector3::from_fn(|i, _| -self.circulation[i].dot(turn_in_reid_rad_s) / dt_s);
-            state.rotation_mm3 = advance(&state.rotation_mm3, self.inverse * kick);
+            state.rotation_mm3 = advance(&state.rotation_mm3, gain.component_mul(&modes(&kick)));
         }
     }
 

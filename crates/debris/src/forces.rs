@@ -29,8 +29,8 @@ pub(crate) struct Action {
     pub(crate) loops: Vector3<f64>,
     /// Pressure on the loops, mPa, `[canal]`.
     pub(crate) pressure_mpa: Vector3<f64>,
-    /// Speed at which its weight would roll it along a wall, mm/s.
-    pub(crate) rolling_mm_s: f64,
+    /// How fast its weight, pressing it on the wall of a tube, rolls it into the lowest line, 1/s.
+    pub(crate) roll_per_s: f64,
     /// Normals of the walls that it touches and cannot enter.
     pub(crate) walls: [Option<Vec3>; 2],
 }
@@ -39,6 +39,27 @@ impl Action {
     /// Velocity without regard to contacts, mm/s, in the flow of each loop, mm³/s.
     pub(crate) fn free(&self, flow: &Vector3<f64>) -> Vec3 {
         self.drift + self.carried * flow.dot(&self.loops)
+    }
+
+    /// Which of the walls that it touches it is pressed on.
+    pub(crate) fn pressed(&self, flow: &Vector3<f64>) -> [bool; 2] {
+        let v = self.free(flow);
+        let on = |away: Vec3| v.dot(&away) < 0.0;
+        match self.walls {
+            [Some(wall), Some(face)] => {
+                // What slides along the one may press on the other.
+                let after_wall = without_approach(v, wall).dot(&face) < 0.0;
+                let after_face = without_approach(v, face).dot(&wall) < 0.0;
+                match [on(wall), on(face)] {
+                    [true, false] => [true, after_wall],
+                    [false, true] => [after_face, true],
+                    [true, true] if !after_wall => [true, false],
+                    [true, true] if !after_face => [false, true],
+                    both => both,
+                }
+            }
+            walls => walls.map(|wall| wall.is_some_and(on)),
+        }
     }
 
     /// Velocity that respects the contacts, mm/s.
@@ -132,7 +153,11 @@ pub(crate) fn action(
         carried: Vec3::zeros(),
         loops: Vector3::zeros(),
         pressure_mpa: Vector3::zeros(),
-        rolling_mm_s: free.norm() * m.along,
+        roll_per_s: if touching && into < 0.0 && wall.off_axis_mm > 0.0 {
+            -into * m.along / wall.off_axis_mm
+        } else {
+            0.0
+        },
         walls: [touching.then_some(wall.inward), None],
     };
     if m.entrainment > 0.0 {
@@ -197,7 +222,7 @@ fn slowed(along: Vec3, grip: f64) -> Vec3 {
 }
 
 /// Only the direction common to both planes is left.
-fn in_corner(v: Vec3, a: Vec3, b: Vec3) -> Vec3 {
+pub(crate) fn in_corner(v: Vec3, a: Vec3, b: Vec3) -> Vec3 {
     let edge = a.cross(&b);
     let size = edge.norm_squared();
     if size < 1e-12 {

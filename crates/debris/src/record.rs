@@ -36,6 +36,8 @@ struct Snap {
 #[derive(Clone, Copy)]
 struct Seen {
     region: Region,
+    /// How far it is from the border of that part, mm.
+    to_border_mm: f64,
     /// Arc length as it is told, place on the course (NaN off it), and place in Reid axes, mm.
     mm: [f64; 5],
 }
@@ -193,8 +195,8 @@ impl Recorder {
         for (i, g) in state.grains.iter().enumerate() {
             let (was, is) = (self.before.bodies[i].region, self.after.bodies[i].region);
             if was != is {
-                // Half a step is as well as the time of passing is known.
-                let at = time_s - 0.5 * dt_s;
+                let at =
+                    time_s - dt_s * (1.0 - passing(&self.before.bodies[i], &self.after.bodies[i]));
                 self.tell(at, i, EventKind::Entered(is));
                 let exit_s = &mut self.run.tracks[i].exit_s;
                 if !is_out(is) {
@@ -246,32 +248,48 @@ impl Recorder {
         let shares = &*shares;
         for id in CanalId::ALL {
             let (ear, canal) = (id.ear.index(), id.canal.index());
-            let fluid = model.fluid(id.ear);
-            let volumes = |of: fn(&Displacement) -> &Vector3<f64>| {
-                let value = |of_ears: &[Displacement; 2]| of(&of_ears[ear])[canal];
+            let unit = model.fluid(id.ear).signal_rad_s(id.canal, 1.0);
+            let signal = |column: &mut Vec<f64>, of: fn(&Displacement) -> &Vector3<f64>| {
+                let value = |of_ears: &[Displacement; 2]| of(&of_ears[ear])[canal] * unit;
                 let slopes = self.after.slope[ear]
                     .each_ref()
-                    .map(|s| of(s)[canal] * span);
-                let curve = hermite(value(&self.before.fluid), value(&self.after.fluid), slopes);
-                move |u: &f64| fluid.signal_rad_s(id.canal, curve(*u))
+                    .map(|s| of(s)[canal] * unit * span);
+                let ends = [value(&self.before.fluid), value(&self.after.fluid)];
+                if ends == [0.0; 2] && slopes == [0.0; 2] {
+                    column.resize(column.len() + shares.len(), 0.0);
+                } else {
+                    column.extend(shares.iter().map(hermite(ends, slopes)));
+                }
             };
             let k = id.index();
-            let debris = volumes(|v| &v.debris_mm3);
-            self.run.debris_signal_rad_s[k].extend(shares.iter().map(debris));
-            let rotation = volumes(|v| &v.rotation_mm3);
-            self.run.rotation_signal_rad_s[k].extend(shares.iter().map(rotation));
+            signal(&mut self.run.debris_signal_rad_s[k], |v| &v.debris_mm3);
+            signal(&mut self.run.rotation_signal_rad_s[k], |v| &v.rotation_mm3);
         }
         let bodies = self.before.bodies.iter().zip(&self.after.bodies);
         for (track, (was, is)) in self.run.tracks.iter_mut().zip(bodies) {
+            if was.mm[2..] == is.mm[2..] && was.region == is.region {
+                let place = Place {
+                    region: is.region,
+                    arc_mm: is.mm[0],
+                };
+                let n = track.place.len() + shares.len();
+                track.place.resize(n, place);
+                track.course_mm.resize(n, is.mm[1] as f32);
+                let at = [2, 3, 4].map(|k| is.mm[k] as f32);
+                track.position_in_reid_mm.resize(n, at);
+                continue;
+            }
             let blend = |k: usize, u: f64| was.mm[k] + u * (is.mm[k] - was.mm[k]);
-            // From one part to another neither arc length goes on: half way the one ends.
-            let along = |k: usize, u: f64| match (was.region == is.region, u < 0.5) {
+            // From one part to another neither arc length goes on: where it passes the one ends.
+            let stays = was.region == is.region;
+            let passes = if stays { 1.0 } else { passing(was, is) };
+            let along = |k: usize, u: f64| match (stays, u < passes) {
                 (true, _) => blend(k, u),
                 (false, true) => was.mm[k],
                 (false, false) => is.mm[k],
             };
             track.place.extend(shares.iter().map(|&u| Place {
-                region: if u < 0.5 { was.region } else { is.region },
+                region: if u < passes { was.region } else { is.region },
                 arc_mm: along(0, u),
             }));
             let course = shares.iter().map(|&u| along(1, u) as f32);
@@ -292,12 +310,23 @@ fn bytes_per_sample(bodies: usize) -> usize {
     signals + times + bodies * track
 }
 
-/// The cubic from `a` to `b` with these slopes at its ends, over a share of the way.
-fn hermite(a: f64, b: f64, slopes: [f64; 2]) -> impl Fn(f64) -> f64 {
-    let [first, last] = slopes;
+/// The cubic with these values and slopes at its ends, over a share of the way.
+fn hermite([a, b]: [f64; 2], [first, last]: [f64; 2]) -> impl Fn(&f64) -> f64 {
     let way = b - a;
     let (bent, twist) = (3.0 * way - 2.0 * first - last, first + last - 2.0 * way);
     move |u| a + u * (first + u * (bent + u * twist))
+}
+
+/// At which share of a step a body passes from one part into another.
+fn passing(was: &Seen, is: &Seen) -> f64 {
+    let (before_mm, after_mm) = (was.to_border_mm, is.to_border_mm);
+    let way_mm = before_mm + after_mm;
+    // Two parts that do not touch, or a body that was set elsewhere.
+    if way_mm > 0.0 && way_mm.is_finite() {
+        before_mm / way_mm
+    } else {
+        0.5
+    }
 }
 
 /// Free in the vestibule: in the utricle, or on the utricular side of a cupula.
@@ -340,6 +369,7 @@ fn fill(model: &Model, snap: &mut Snap, state: &State, time_s: f64) {
         let course_mm = course.unwrap_or(f64::NAN);
         Seen {
             region: place.region,
+            to_border_mm: g.wall.to_border_mm,
             mm: [place.arc_mm, course_mm, g.at.x, g.at.y, g.at.z],
         }
     });

@@ -21,16 +21,11 @@ const ASLEEP_MM_S: f64 = 2e-5;
 const SHARE_OF_RADIUS: [f64; 2] = [0.1, 0.3];
 /// Longest step while the chair moves and while it is held, s: cupulae relax in 4 s, and the cubics that
 /// samples between two steps lie on follow that.
-const LONGEST_S: [f64; 2] = [0.06, 0.4];
+const LONGEST_S: [f64; 2] = [0.06, 0.8];
 /// No step is shorter, s.
 const SHORTEST_S: f64 = 1e-3;
 /// Longest step in a hold with a body whose last step tells nothing about the next, s.
 const UNKNOWN_S: f64 = 0.04;
-/// Longest step with a body near another part of the lumen, under way and creeping, s: when it passes is
-/// known to half of that.
-const NEAR_BORDER_S: [f64; 2] = [0.04, 0.1];
-/// A body slower than this creeps, mm/s.
-const CREEPING_MM_S: f64 = 0.01;
 /// How far a foretold place may be off, mm. About a sixth of it stays when it has been put right.
 const TOLERANCE_MM: f64 = 5e-5;
 /// A step that is off by more than this many times as much is made again, shorter.
@@ -40,9 +35,6 @@ const REFUSED: f64 = 8.0;
 const SHARE_OF_GUESS: f64 = 0.02;
 /// A place put right by less than this keeps its view of the wall, mm.
 const SMALL_MM: f64 = 1e-4;
-/// A body that rolls into the lowest line of a lumen does so in time constants of its radius over its
-/// speed; a step is at most this share of one, or it would swing about the line.
-const SHARE_OF_ROLL: f64 = 0.7;
 /// How much shorter or longer the next step may be.
 const CHANGE: [f64; 2] = [0.25, 1.5];
 
@@ -83,19 +75,8 @@ pub(crate) fn step_limit_s(model: &Model, state: &State, moving: bool) -> f64 {
     for g in state.grains.iter().filter(|g| moving || !g.asleep) {
         let speed = g.velocity.norm();
         let room = g.wall.radius_mm.min(0.5);
-        let rolls = g
-            .course
-            .known
-            .then_some(&g.course.action)
-            .filter(|a| a.walls[0].is_some());
-        let share = SHARE_OF_RADIUS[usize::from(rolls.is_some() && g.wall.alone)];
-        if let Some(action) = rolls.filter(|_| g.wall.off_axis_mm > 0.0) {
-            let roll_s = g.wall.off_axis_mm / action.rolling_mm_s;
-            limit = limit.min((SHARE_OF_ROLL * roll_s).max(SHORTEST_S));
-        }
-        if !g.wall.alone && g.wall.radius_mm.is_finite() {
-            limit = limit.min(NEAR_BORDER_S[usize::from(speed < CREEPING_MM_S)]);
-        }
+        let along = g.course.known && g.course.action.walls[0].is_some() && g.wall.alone;
+        let share = SHARE_OF_RADIUS[usize::from(along)];
         limit = limit.min((share * room / speed.max(1e-9)).max(SHORTEST_S));
         known &= g.course.bend.is_some();
     }
@@ -205,16 +186,15 @@ fn try_step(model: &Model, state: &mut State, ends: &[Drive; 2], held: bool, dt_
     let turn = ends[1].turning_rad_s - ends[0].turning_rad_s;
     let [first, then] = &pressure;
     for (ear, (first, then)) in first.iter().zip(then).enumerate() {
-        let pressure_mpa = &(0.5 * (first + then));
         if state.fluid[ear].is_at_rest()
             && turn == Vec3::zeros()
-            && *pressure_mpa == Vector3::zeros()
+            && [first, then] == [&Vector3::zeros(); 2]
         {
             continue;
         }
         let before = state.fluid[ear].total_mm3();
         let fluid = jam::fluid(model, &state.plugged, ear);
-        fluid.step(&mut state.fluid[ear], pressure_mpa, &turn, dt_s);
+        fluid.step_between(&mut state.fluid[ear], [first, then], &turn, dt_s);
         state.flow[ear] = (state.fluid[ear].total_mm3() - before) / dt_s;
     }
     state.pressure_mpa = pressure;
@@ -245,10 +225,7 @@ fn foretell(
         _ => first.allowed(flow),
     };
     let (mut at, mut hint) = (g.at + mean * dt_s, g.hint);
-    let pressed = first.free(flow);
-    let keep = first
-        .walls
-        .map(|wall| wall.is_some_and(|away| pressed.dot(&away) < 0.0));
+    let keep = first.pressed(flow);
     let wall = settle(model, body, &mut at, &mut hint, keep);
     g.course.under_way = true;
     let then = g.course.then.get_or_insert_with(|| Then {
@@ -277,13 +254,27 @@ fn lack(g: &mut Grain, flow: &Vector3<f64>, dt_s: f64) -> f64 {
     };
     let mean = 0.5 * (first.allowed(flow) + then.action.allowed(flow));
     let mut lack_mm = g.at + mean * dt_s - then.at;
-    for (wall, keep) in then.action.walls.into_iter().zip(then.keep) {
-        if let Some(away) = wall {
-            let leaves = lack_mm.dot(&away);
-            if keep || leaves < 0.0 {
-                lack_mm -= away * leaves;
+    if let ([Some(wall), Some(face)], [true, true]) = (then.action.walls, then.keep) {
+        lack_mm = forces::in_corner(lack_mm, wall, face);
+    } else {
+        for (wall, keep) in then.action.walls.into_iter().zip(then.keep) {
+            if let Some(away) = wall {
+                let leaves = lack_mm.dot(&away);
+                if keep || leaves < 0.0 {
+                    lack_mm -= away * leaves;
+                }
             }
         }
+    }
+    let roll_per_s = then.action.roll_per_s;
+    if roll_per_s > 0.0 {
+        let across = then.wall.inward.cross(&then.wall.tangent);
+        let by = lack_mm.dot(&across) / across.norm_squared();
+        let rolled = by / (1.0 + 0.5 * dt_s * roll_per_s);
+        lack_mm -= across * (by - rolled);
+        let change = across * (rolled * roll_per_s);
+        then.action.sinking -= change;
+        then.action.drift -= change;
     }
     then.lack_mm = lack_mm;
     let size = lack_mm.norm();

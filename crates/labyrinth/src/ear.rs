@@ -185,6 +185,21 @@ impl EarShape {
         }
     }
 
+    /// How far a place on a canal's tube is from where [`EarShape::region_of`] changes, mm.
+    pub(crate) fn to_border_mm(&self, canal: Canal, arc_mm: f64) -> f64 {
+        let marks = &self.canal(canal).landmarks;
+        let mut borders = [marks.short_arm_from_mm, 0.0, f64::INFINITY, f64::INFINITY];
+        if canal != Canal::Posterior {
+            borders[2] = marks.opening_mm;
+        }
+        if canal == Canal::Anterior {
+            borders[3] = marks.duct_end_mm;
+        }
+        borders.into_iter().fold(f64::INFINITY, |least, border| {
+            least.min((arc_mm - border).abs())
+        })
+    }
+
     /// Place on a canal's course from its cupula to the utricle, mm, of something in `region` at
     /// `arc_mm` of the tube it is in (of the anterior tube in the crus); `None` where the course of
     /// that canal does not go.

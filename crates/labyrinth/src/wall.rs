@@ -61,6 +61,9 @@ pub struct WallSample {
     pub off_axis_mm: f64,
     /// The point is in one tube and far from every other part.
     pub alone: bool,
+    /// How far it is from where `region` changes, mm: along its tube, or by how much it is deeper in
+    /// its part than in the next.
+    pub to_border_mm: f64,
 }
 
 impl WallSample {
@@ -183,6 +186,7 @@ impl EarShape {
             radius_mm: t.radius,
             off_axis_mm: t.off_axis,
             alone: true,
+            to_border_mm: self.to_border_mm(Canal::ALL[tube], t.arc),
         }
     }
 
@@ -195,7 +199,7 @@ impl EarShape {
         hint: &mut Hint,
     ) -> WallSample {
         let mut whole: Option<Part> = None;
-        let mut deepest = f64::NEG_INFINITY;
+        let (mut deepest, mut next) = (f64::NEG_INFINITY, f64::NEG_INFINITY);
         let mut at = UTRICLE;
         for (i, tube) in tubes.iter().enumerate() {
             let Some(t) = tube else { continue };
@@ -213,6 +217,7 @@ impl EarShape {
                 },
                 round,
             ));
+            next = next.max(t.depth.min(deepest));
             if t.depth > deepest {
                 deepest = t.depth;
                 at = i;
@@ -220,7 +225,9 @@ impl EarShape {
         }
         if let Some((depth, inward)) = sac {
             whole = Some(join(whole, Part { depth, inward }, ROUND_UTRICLE_MM));
+            next = next.max(depth.min(deepest));
             if depth > deepest {
+                deepest = depth;
                 at = UTRICLE;
             }
         }
@@ -231,6 +238,7 @@ impl EarShape {
         // In the rounding of an edge two gradients blend and the depth grows slower than the distance.
         let steepness = whole.inward.norm().max(1e-6);
         let (depth_mm, inward) = (whole.depth, whole.inward / steepness);
+        let lead_mm = deepest - next;
         let Some(t) = tubes.get(at).copied().flatten() else {
             *hint = Hint::new(UTRICLE, 0.0);
             return WallSample {
@@ -243,14 +251,17 @@ impl EarShape {
                 radius_mm: f64::INFINITY,
                 off_axis_mm: 0.0,
                 alone: false,
+                to_border_mm: lead_mm,
             };
         };
+        let inside = self.inside(at, &t, p, hint);
         WallSample {
             depth_mm,
             inward,
             steepness,
             alone: false,
-            ..self.inside(at, &t, p, hint)
+            to_border_mm: inside.to_border_mm.min(lead_mm),
+            ..inside
         }
     }
 
