@@ -65,19 +65,27 @@ impl Action {
     /// Velocity that respects the contacts, mm/s.
     #[inline]
     pub(crate) fn allowed(&self, flow: &Vector3<f64>) -> Vec3 {
-        let mut v = self.sinking + self.carried * flow.dot(&self.loops);
-        let [wall, face] = self.walls;
-        for away in [wall, face].into_iter().flatten() {
-            v = without_approach(v, away);
-        }
-        if let (Some(wall), Some(face)) = (wall, face) {
-            v = without_approach(v, wall);
-            if v.dot(&face) < 0.0 {
-                v = in_corner(v, wall, face);
-            }
-        }
-        v
+        kept_out(
+            self.sinking + self.carried * flow.dot(&self.loops),
+            self.walls,
+        )
     }
+}
+
+/// What is left of a velocity or a shift where walls are touched.
+#[inline]
+pub(crate) fn kept_out(mut v: Vec3, walls: [Option<Vec3>; 2]) -> Vec3 {
+    let [wall, face] = walls;
+    for away in [wall, face].into_iter().flatten() {
+        v = without_approach(v, away);
+    }
+    if let (Some(wall), Some(face)) = (wall, face) {
+        v = without_approach(v, wall);
+        if v.dot(&face) < 0.0 {
+            v = in_corner(v, wall, face);
+        }
+    }
+    v
 }
 
 /// The near face of a cupula as seen by a body.

@@ -3,6 +3,7 @@
 //! Units are mm, mg, s (see [`Physics`]); vectors in Reid axes unless a name says otherwise.
 
 mod adhesion;
+mod crowd;
 mod cupula_weight;
 mod dispersal;
 pub mod drag;

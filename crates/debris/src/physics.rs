@@ -34,6 +34,9 @@ pub struct Physics {
     pub cupula_excess_mg_mm3: [f64; 6],
     /// Whether the flow of endolymph carries debris; off only to compare with formulas that leave it out.
     pub entrainment: bool,
+    /// Whether bodies of the settling engine push each other; off for formulas and for studies of single
+    /// bodies, where it is time lost.
+    pub contacts: bool,
 }
 
 impl Default for Physics {
@@ -50,6 +53,7 @@ impl Default for Physics {
             cupula_load_share: 1.0,
             cupula_excess_mg_mm3: [0.0; 6],
             entrainment: true,
+            contacts: true,
         }
     }
 }

@@ -30,11 +30,13 @@ const UNKNOWN_S: f64 = 0.04;
 const TOLERANCE_MM: f64 = 5e-5;
 /// A step that is off by more than this many times as much is made again, shorter.
 const REFUSED: f64 = 8.0;
-/// A place that was foretold from one velocity alone is off by a term of lower order: this share of it
-/// counts as error.
+/// A place that was foretold from one velocity alone, or before others pushed, is off by a term of lower
+/// order: this share of it counts as error.
 const SHARE_OF_GUESS: f64 = 0.02;
 /// A place put right by less than this keeps its view of the wall, mm.
 const SMALL_MM: f64 = 1e-4;
+/// A body that others push off its wall by more than this leaves it, mm.
+const LIFTED_MM: f64 = 1e-5;
 /// How much shorter or longer the next step may be.
 const CHANGE: [f64; 2] = [0.25, 1.5];
 
@@ -48,8 +50,9 @@ pub(crate) struct Course {
     last: Option<Vec3>,
     /// How that changes per second, mm/s².
     bend: Option<Vec3>,
-    /// A step is under way.
+    /// A step is under way, in which others push it.
     under_way: bool,
+    pushed: bool,
     /// Where the last one was foretold to lead.
     then: Option<Then>,
 }
@@ -65,6 +68,28 @@ struct Then {
     keep: [bool; 2],
     /// By what it has to be put right, mm.
     lack_mm: Vec3,
+}
+
+impl Course {
+    /// Where the step under way ends as it has been put right, and what it touches there.
+    pub(crate) fn end(&self) -> Option<(Vec3, [Option<Vec3>; 2])> {
+        let then = self.then.as_ref().filter(|_| self.under_way)?;
+        Some((then.at + then.lack_mm, then.action.walls))
+    }
+
+    /// Lets it end elsewhere, pushed there by others.
+    pub(crate) fn ends_at(&mut self, at: Vec3) {
+        let Some(then) = self.then.as_mut().filter(|_| self.under_way) else {
+            return;
+        };
+        let by_mm = at - then.at - then.lack_mm;
+        for (wall, keep) in then.action.walls.into_iter().zip(&mut then.keep) {
+            // What lies on others is not pressed on the wall.
+            *keep &= wall.is_none_or(|away| by_mm.dot(&away) < LIFTED_MM);
+        }
+        then.lack_mm += by_mm;
+        self.pushed = true;
+    }
 }
 
 /// The longest step that the present state allows, s.
@@ -200,8 +225,13 @@ fn try_step(model: &Model, state: &mut State, ends: &[Drive; 2], held: bool, dt_
     state.pressure_mpa = pressure;
     state.error_mm = 0.0;
     for (body, g) in state.bodies.iter().zip(&mut state.grains) {
-        let error_mm = lack(g, &state.flow[body.ear.index()], dt_s);
-        state.error_mm = error_mm.max(state.error_mm);
+        put_right(g, &state.flow[body.ear.index()], dt_s);
+    }
+    state
+        .crowd
+        .part(model, &state.bodies, &mut state.grains, dt_s);
+    for g in &state.grains {
+        state.error_mm = state.error_mm.max(error_mm(&g.course));
     }
     moved
 }
@@ -227,7 +257,7 @@ fn foretell(
     let (mut at, mut hint) = (g.at + mean * dt_s, g.hint);
     let keep = first.pressed(flow);
     let wall = settle(model, body, &mut at, &mut hint, keep);
-    g.course.under_way = true;
+    (g.course.under_way, g.course.pushed) = (true, false);
     let then = g.course.then.get_or_insert_with(|| Then {
         at,
         hint,
@@ -240,9 +270,8 @@ fn foretell(
     then.action = forces::action(model, body, at, &then.wall, pull_then);
 }
 
-/// Works out by what a foretold place has to be put right, now that the step's flow is known. Returns the
-/// error that tells of, mm.
-fn lack(g: &mut Grain, flow: &Vector3<f64>, dt_s: f64) -> f64 {
+/// Works out by what a foretold place has to be put right, now that the step's flow is known.
+fn put_right(g: &mut Grain, flow: &Vector3<f64>, dt_s: f64) {
     let Course {
         action: first,
         then: Some(then),
@@ -250,7 +279,7 @@ fn lack(g: &mut Grain, flow: &Vector3<f64>, dt_s: f64) -> f64 {
         ..
     } = &mut g.course
     else {
-        return 0.0;
+        return;
     };
     let mean = 0.5 * (first.allowed(flow) + then.action.allowed(flow));
     let mut lack_mm = g.at + mean * dt_s - then.at;
@@ -277,11 +306,16 @@ fn lack(g: &mut Grain, flow: &Vector3<f64>, dt_s: f64) -> f64 {
         then.action.drift -= change;
     }
     then.lack_mm = lack_mm;
-    let size = lack_mm.norm();
-    if g.course.bend.is_some() {
-        size
-    } else {
-        size * SHARE_OF_GUESS
+}
+
+/// How wrong a place was foretold, mm.
+fn error_mm(course: &Course) -> f64 {
+    match &course.then {
+        Some(then) if course.under_way => {
+            let guessed = course.bend.is_none() || course.pushed;
+            then.lack_mm.norm() * if guessed { SHARE_OF_GUESS } else { 1.0 }
+        }
+        _ => 0.0,
     }
 }
 
@@ -292,6 +326,7 @@ fn accept(model: &Model, state: &mut State, held: bool, dt_s: f64) {
             arrive(model, body, g, held, [state.step_s, dt_s]);
         }
     }
+    state.crowd.accept(&mut state.grains, dt_s);
     state.step_s = dt_s;
 }
 

@@ -3,6 +3,7 @@
 use lithodrome_labyrinth::{Hint, Vec3, WallSample};
 
 use crate::adhesion;
+use crate::crowd::Crowd;
 use crate::cupula_weight;
 use crate::endolymph::{Displacement, Endolymph};
 use crate::model::{Body, Model};
@@ -50,6 +51,8 @@ pub struct State {
     /// Length of the last step, s, and how far its places were foretold wrong, mm.
     pub(crate) step_s: f64,
     pub(crate) error_mm: f64,
+    /// Contacts between bodies, for the settling engine.
+    pub(crate) crowd: Crowd,
     /// The fluid of an ear in which held bodies hinder the flow, `[ear]`.
     pub(crate) plugged: [Option<Box<Endolymph>>; 2],
 }
@@ -93,6 +96,7 @@ impl State {
             slope: [[Displacement::rest(); 2]; 2],
             step_s: FIRST_STEP_S,
             error_mm: 0.0,
+            crowd: Crowd::new(model.bodies.len()),
             plugged: [None, None],
         }
     }

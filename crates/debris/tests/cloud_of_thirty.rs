@@ -1,10 +1,9 @@
 //! A cloud of thirty clumps leaves its canal at like times in both engines.
 //!
-//! Contacts shuffle neighbours, so that only the distribution can agree. With small grains in a
-//! prototype of both movers first, median and last exit were within 1 s. In this ear, with clumps that
-//! clear in the holds of clinics, only the median is: before the last move the cloud gathers at the top
-//! of the crus, in the settling engine on one spot, as its clumps pass through each other, and in the
-//! rigid one in a row of 1.5 mm, which leaves from its near end to its far end.
+//! First, median and last exit within 1 s: measured so between prototypes of two movers of this kind. Of a
+//! mixed cloud the very first and the very last are single grains, whose way between the others differs
+//! from solver to solver and from step to step by seconds; of it the first, the middle and the last third
+//! are compared.
 #![allow(clippy::unwrap_used, reason = "helpers of tests may fail loudly")]
 
 mod scene;
@@ -15,8 +14,8 @@ use scene::{debris, epley, out_of_canal, run};
 
 const CLUMPS: u32 = 30;
 
-/// First, median and last exit, s.
-fn exits_s(groups: &[DebrisGroup], hold_s: f64, engine: Engine) -> [f64; 3] {
+/// When they leave, s, in order.
+fn exits_s(groups: &[DebrisGroup], hold_s: f64, engine: Engine) -> Vec<f64> {
     let run = run(
         groups,
         Physics::default(),
@@ -30,12 +29,11 @@ fn exits_s(groups: &[DebrisGroup], hold_s: f64, engine: Engine) -> [f64; 3] {
     );
     let mut exits: Vec<f64> = run.tracks.iter().map(|t| t.exit_s.unwrap()).collect();
     exits.sort_by(f64::total_cmp);
-    let n = exits.len();
-    [
-        exits[0],
-        0.5 * (exits[n / 2 - 1] + exits[n / 2]),
-        exits[n - 1],
-    ]
+    exits
+}
+
+fn mean(exits: &[f64]) -> f64 {
+    exits.iter().sum::<f64>() / exits.len() as f64
 }
 
 /// Thirty clumps of 40 to 60 µm, sizes mixed along the duct.
@@ -54,33 +52,29 @@ fn a_mixed_cloud() {
             )
         })
         .collect();
-    let settling = exits_s(&groups, 20.0, Engine::Settling);
-    let rigid = exits_s(&groups, 20.0, Engine::Rigid);
+    let [settling, rigid] = [Engine::Settling, Engine::Rigid].map(|engine| {
+        let exits = exits_s(&groups, 20.0, engine);
+        println!("{engine:?} {exits:.2?}");
+        [mean(&exits[..10]), mean(&exits[10..20]), mean(&exits[20..])]
+    });
     println!("settling {settling:.2?}, rigid {rigid:.2?}");
-    // Found: the first 1.4 s earlier, the median 0.1 s, the last 1.6 s later in the rigid engine.
-    assert!(
-        (settling[1] - rigid[1]).abs() <= 1.0,
-        "{settling:?} {rigid:?}"
-    );
-    for i in [0, 2] {
-        assert!(
-            (settling[i] - rigid[i]).abs() <= 2.0,
-            "{settling:?} {rigid:?}"
-        );
+    for (a, b) in settling.into_iter().zip(rigid) {
+        assert!((a - b).abs() <= 1.0, "{settling:?} {rigid:?}");
     }
 }
 
-/// Thirty clumps of 50 µm: in the settling engine they leave as one, in the rigid one within 4 s.
+/// Thirty clumps of 50 µm: before the last move they lie at the top of the crus in a row of 1.5 mm, which
+/// leaves from its near end to its far end within some seconds.
 #[test]
 fn a_cloud_of_equal_clumps() {
     let groups = [debris(Ear::Right, CLUMPS, 50.0)];
-    let settling = exits_s(&groups, 30.0, Engine::Settling);
-    let rigid = exits_s(&groups, 30.0, Engine::Rigid);
+    let [settling, rigid] = [Engine::Settling, Engine::Rigid].map(|engine| {
+        let exits = exits_s(&groups, 30.0, engine);
+        [exits[0], 0.5 * (exits[14] + exits[15]), exits[29]]
+    });
     println!("settling {settling:.2?}, rigid {rigid:.2?}");
-    assert!(
-        (settling[1] - rigid[1]).abs() <= 1.0,
-        "{settling:?} {rigid:?}"
-    );
-    assert!(settling[2] - settling[0] < 0.1, "{settling:?}");
+    for (a, b) in settling.into_iter().zip(rigid) {
+        assert!((a - b).abs() <= 1.0, "{settling:?} {rigid:?}");
+    }
     assert!((2.0..8.0).contains(&(rigid[2] - rigid[0])), "{rigid:?}");
 }

@@ -121,7 +121,8 @@ fn no_hold_of_a_manoeuvre_gains_energy() {
 }
 
 /// Debris that has come to rest: no contact, no flow and no wall lifts it. In the rigid engine a contact
-/// is as deep as it has to be for the length of the step, which changes: nanometres come and go.
+/// is as deep as it has to be for the length of the step, which changes, and between bodies of the settling
+/// engine as deep as its search left it: nanometres come and go.
 #[test]
 fn at_rest_nothing_is_lifted() {
     let piles = [
@@ -134,7 +135,8 @@ fn at_rest_nothing_is_lifted() {
     ];
     for group in piles {
         let pose = motion((0.0, 0.0), &[(0.0, 0.0, 0.0, 1.0)]).at(0.5);
-        for (engine, allowed_um) in BOTH.into_iter().zip([1e-7, 0.01]) {
+        let settling_um = if group.count == 1 { 1e-7 } else { 0.01 };
+        for (engine, allowed_um) in BOTH.into_iter().zip([settling_um, 0.01]) {
             let model = Model::new(labyrinth(), &[group], Physics::default(), &pose).unwrap();
             let mut live = Live::new(Arc::new(model), engine, &pose);
             live.advance(&pose, 240.0).unwrap();

@@ -25,7 +25,11 @@ fn drag_flow_and_cupula_take_all_of_the_energy() {
         duct_radius_mm: 0.05,
         ..Ring::default()
     };
-    let physics = Physics::default();
+    // All on one spot: they fall as one.
+    let physics = Physics {
+        contacts: false,
+        ..Physics::default()
+    };
     let lowest_deg = ring.lowest_upright_rad.to_degrees();
     let pose = hold(&ring, lowest_deg, 1.0).at(0.5);
     let group = at_angle(&ring, 1, DIAMETER_UM, lowest_deg + 80.0);
