@@ -3,6 +3,7 @@
 use wide::f64x4;
 
 use crate::Tube;
+use crate::lanes::whole;
 use crate::tube::{MOST_STEPS, NEAR_MM, Piece, any_normal};
 use crate::vec3x4::Vec3x4;
 
@@ -29,9 +30,6 @@ pub(crate) struct TubeLanes<'a> {
     /// Number of the last piece.
     last: f64x4,
 }
-
-/// 2⁵²: a smaller number that it is added to loses its fraction, and stands in the low bits.
-const TO_WHOLE: f64 = 4_503_599_627_370_496.0;
 
 impl<'a> TubeLanes<'a> {
     /// The tubes' own numbers, gathered.
@@ -90,17 +88,17 @@ impl<'a> TubeLanes<'a> {
         }
         let capped = arc.simd_le(self.from_mm) | arc.simd_ge(self.to_mm);
         let slope = bore.slope & !capped;
-        let flare = one / (one + slope * slope).sqrt();
         let room = bore.radius - off_axis;
-        let raw = room * flare;
         let stretch = (one - to_point.dot(&c.acceleration)).fast_max(f64x4::splat(0.25));
-        let ahead = c.velocity * (one / stretch);
-        // With no slope the gradient is `-outward` by itself.
-        let along = slope * flare - room * slope * bore.curve * (flare * flare * flare);
-        let gradient = ahead * along - outward * flare;
+        // The scalar gradient over the flare 1 / √(1 + R'²), which is in the depth too and so drops out.
+        let flat = one + slope * slope;
+        let inverse = one / (flat * stretch);
+        let ahead = c.velocity * (inverse * flat);
+        let along = slope * (one - room * bore.curve * (inverse * stretch));
+        let gradient = ahead * along - outward;
         let unit = one / gradient.norm();
         TubeSampleLanes {
-            depth: raw * unit,
+            depth: room * unit,
             inward: gradient * unit,
             arc,
             tangent: c.velocity,
@@ -134,17 +132,6 @@ impl<'a> TubeLanes<'a> {
             &d.pieces[k[3]],
         ]
     }
-}
-
-/// The whole part of numbers from 0 to 2³², as indices and as numbers.
-#[inline]
-fn whole(x: f64x4) -> ([usize; 4], f64x4) {
-    let nearest = (x + TO_WHOLE) - TO_WHOLE;
-    let number = nearest - (nearest.simd_gt(x) & f64x4::ONE);
-    let index = (number + TO_WHOLE)
-        .to_array()
-        .map(|v| v.to_bits() as u32 as usize);
-    (index, number)
 }
 
 /// One power of one coordinate of four pieces.
@@ -308,13 +295,5 @@ mod tests {
                 prop_assert!(ours.inward.lane(lane).norm().is_finite());
             }
         }
-    }
-
-    /// Whole parts by hand, at both sides of whole numbers.
-    #[test]
-    fn whole_parts() {
-        let (index, number) = whole(f64x4::new([0.0, 0.999999, 1.0, 287.5]));
-        assert_eq!(index, [0, 0, 1, 287]);
-        assert_eq!(number.to_array(), [0.0, 0.0, 1.0, 287.0]);
     }
 }

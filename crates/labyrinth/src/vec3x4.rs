@@ -158,9 +158,3 @@ impl Neg for Vec3x4 {
         Vec3x4::new(-self.x, -self.y, -self.z)
     }
 }
-
-/// A mask that is set in the given lanes.
-#[inline]
-pub fn mask_of(lanes: [bool; 4]) -> f64x4 {
-    f64x4::new(lanes.map(|set| f64::from_bits(if set { u64::MAX } else { 0 })))
-}

@@ -6,9 +6,9 @@
 use wide::f64x4;
 
 use crate::tube_lanes::{TubeLanes, TubeSampleLanes};
-use crate::vec3x4::{Vec3x4, mask_of};
+use crate::vec3x4::Vec3x4;
 use crate::wall::{LOST_MM, UTRICLE};
-use crate::{Canal, EarShape, Hint, Region, WallSample};
+use crate::{Canal, EarShape, Hint, Region, WallSample, mask_of};
 
 /// A [`Hint`] for each of four bodies.
 #[derive(Clone, Copy, Debug)]
@@ -156,6 +156,18 @@ impl WallLanes {
         self.radius_mm = asked.select(t.radius, self.radius_mm);
         self.off_axis_mm = asked.select(t.off_axis, self.off_axis_mm);
     }
+
+    /// Takes all of them.
+    #[inline]
+    fn take_all(&mut self, t: &TubeSampleLanes) {
+        self.depth_mm = t.depth;
+        self.inward = t.inward;
+        self.steepness = f64x4::ONE;
+        self.arc_mm = t.arc;
+        self.tangent = t.tangent;
+        self.radius_mm = t.radius;
+        self.off_axis_mm = t.off_axis;
+    }
 }
 
 impl EarShape {
@@ -197,6 +209,13 @@ impl EarShape {
                     walls.alone[lane] = true;
                     answered[lane] = true;
                 }
+            }
+            if answered == [true; 4] {
+                walls.take_all(&own);
+                hints.arc_mm = own.arc;
+                hints.at = *p;
+                hints.ahead = own.ahead;
+                return;
             }
             let mask = mask_of(answered);
             walls.take(mask, &own);

@@ -66,13 +66,12 @@ impl BodyLanes<'_> {
     /// Twin of [`forces::mobility`].
     #[inline]
     pub(crate) fn mobility(&self, walls: &WallLanes) -> MobilityLanes {
-        let delta = (walls.depth_mm - self.radius_mm) / self.radius_mm;
+        let delta = (walls.depth_mm - self.radius_mm) * self.per_radius_mm;
         // In the utricle the radius is infinite: both ratios are 0.
-        let mobility = self.drag.at(
-            self.grain_mm / walls.radius_mm,
-            walls.off_axis_mm / walls.radius_mm,
-            delta,
-        );
+        let per_mm = 1.0 / walls.radius_mm;
+        let mobility = self
+            .drag
+            .at(self.grain_mm * per_mm, walls.off_axis_mm * per_mm, delta);
         MobilityLanes {
             entrainment: mobility.entrainment & walls.radius_mm.simd_lt(f64::INFINITY),
             ..mobility
@@ -84,7 +83,7 @@ impl BodyLanes<'_> {
     pub(crate) fn action(&self, at: &Vec3x4, walls: &WallLanes, pull: &Vec3x4) -> ActionLanes {
         let m = self.mobility(walls);
         let weight = *pull * self.buoyant_mass_mg;
-        let free = weight * (1.0 / self.resistance_mg_s);
+        let free = weight * self.per_resistance_mg_s;
         let (into, along) = split(free, walls.inward);
         let across = walls.inward * (into * m.across);
         let mut sinking = along * m.along;

@@ -18,7 +18,9 @@ pub(crate) struct BodyLanes<'a> {
     pub(crate) grain_mm: f64x4,
     pub(crate) rest_mm: f64x4,
     pub(crate) buoyant_mass_mg: f64x4,
-    pub(crate) resistance_mg_s: f64x4,
+    /// 1 over [`Body::radius_mm`] and [`Body::resistance_mg_s`], as divisions are slow.
+    pub(crate) per_radius_mm: f64x4,
+    pub(crate) per_resistance_mg_s: f64x4,
     pub(crate) friction: f64x4,
     /// Mask of the lanes whose debris is carried by the flow.
     pub(crate) entrainment: f64x4,
@@ -37,7 +39,8 @@ impl<'a> BodyLanes<'a> {
             grain_mm: each(|b| b.grain_mm),
             rest_mm: each(|b| b.rest_mm),
             buoyant_mass_mg: each(|b| b.buoyant_mass_mg),
-            resistance_mg_s: each(|b| b.resistance_mg_s),
+            per_radius_mm: each(|b| 1.0 / b.radius_mm),
+            per_resistance_mg_s: each(|b| 1.0 / b.resistance_mg_s),
             friction: f64x4::new(models.map(|m| m.physics.friction)),
             entrainment: mask_of(models.map(|m| m.physics.entrainment)),
         }

@@ -2,6 +2,7 @@
 
 use std::f64::consts::LOG10_E;
 
+use lithodrome_labyrinth::whole;
 use wide::f64x4;
 
 use crate::drag::{DragTable, ENTRIES};
@@ -21,6 +22,7 @@ pub(crate) struct DragLanes<'a> {
     rolling_mobility: f64x4,
     rolling_entrainment: f64x4,
     roughness: f64x4,
+    per_roughness: f64x4,
 }
 
 impl<'a> DragLanes<'a> {
@@ -32,6 +34,7 @@ impl<'a> DragLanes<'a> {
             rolling_mobility: each(|t| t.rolling_mobility),
             rolling_entrainment: each(|t| t.rolling_entrainment),
             roughness: each(|t| t.roughness),
+            per_roughness: each(|t| 1.0 / t.roughness),
         }
     }
 
@@ -39,11 +42,10 @@ impl<'a> DragLanes<'a> {
     #[inline]
     fn axis_mobility(&self, lambda: f64x4) -> f64x4 {
         let x = zero_to_one(lambda) * ENTRIES as f64;
-        let k = x.to_array().map(|x| (x as i32 as usize).min(ENTRIES - 1));
-        let [a, b] = [0, 1].map(|next| {
-            f64x4::new([0, 1, 2, 3].map(|lane| self.tables[lane].axis[k[lane] + next]))
-        });
-        a + (x - f64x4::new(k.map(|k| k as f64))) * (b - a)
+        let (k, number) = whole(x.fast_min(f64x4::splat((ENTRIES - 1) as f64)));
+        let ends = [0, 1, 2, 3].map(|lane| &self.tables[lane].axis[k[lane]..k[lane] + 2]);
+        let [a, b] = [0, 1].map(|end| f64x4::new(ends.map(|ends| ends[end])));
+        a + (x - number) * (b - a)
     }
 
     /// Twin of [`DragTable::at`].
@@ -65,7 +67,7 @@ impl<'a> DragLanes<'a> {
         let mut decades = f64x4::splat(2.0);
         let grips = delta.simd_lt(1.0);
         if grips.any() {
-            let ratio = grips.select(delta / self.roughness, f64x4::ONE);
+            let ratio = grips.select(delta * self.per_roughness, f64x4::ONE);
             decades = grips.select(ratio.ln() * LOG10_E, decades);
         }
         // A body that rolls has a ratio of 1: no decades, and all that follows is as above.

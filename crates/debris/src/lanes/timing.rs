@@ -106,7 +106,8 @@ fn walls(what: &str, sets: &[Set]) {
             for lane in 0..4 {
                 let ear = set.models[lane].ear_of(set.bodies[lane]);
                 let mut hint = set.hints[lane];
-                black_box(ear.wall(black_box(set.at[lane]), &mut hint));
+                let wall = ear.wall(*black_box(&set.at[lane]), &mut hint);
+                black_box(&wall);
                 black_box(&hint);
             }
         }
@@ -124,7 +125,8 @@ fn walls(what: &str, sets: &[Set]) {
     let lanes = ns_per_body(|| {
         for (ears, at, hints) in &gathered {
             let mut hints = *hints;
-            black_box(EarShape::wall_lanes(*ears, black_box(at), &mut hints));
+            let walls = EarShape::wall_lanes(*ears, black_box(at), &mut hints);
+            black_box(&walls);
             black_box(&hints);
         }
     });
