@@ -22,7 +22,13 @@ pub(crate) struct TubeSampleLanes {
 /// Four tubes, `[lane]`.
 #[derive(Clone, Copy)]
 pub(crate) struct TubeLanes<'a> {
-    tubes: [&'a Tube; 4],
+    pub(crate) tubes: [&'a Tube; 4],
+    pub(crate) numbers: TubeNumbers,
+}
+
+/// Their own numbers, `[lane]`.
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct TubeNumbers {
     from_mm: f64x4,
     to_mm: f64x4,
     spacing_mm: f64x4,
@@ -32,18 +38,18 @@ pub(crate) struct TubeLanes<'a> {
 }
 
 impl<'a> TubeLanes<'a> {
-    /// The tubes' own numbers, gathered.
+    /// With the tubes' own numbers.
     #[inline]
     pub(crate) fn new(tubes: [&'a Tube; 4]) -> TubeLanes<'a> {
         let each = |number: fn(&Tube) -> f64| f64x4::new(tubes.map(number));
-        TubeLanes {
-            tubes,
+        let numbers = TubeNumbers {
             from_mm: each(|t| t.from_mm),
             to_mm: each(|t| t.to_mm),
             spacing_mm: each(|t| t.spacing_mm),
             pieces_per_mm: each(|t| t.pieces_per_mm),
             last: each(|t| (t.pieces.len() - 1) as f64),
-        }
+        };
+        TubeLanes { tubes, numbers }
     }
 
     /// Twin of [`Tube::sample`]; what comes out of lanes that are not `asked` means nothing.
@@ -52,7 +58,7 @@ impl<'a> TubeLanes<'a> {
     /// others go on is the same again.
     #[inline]
     pub(crate) fn sample(&self, p: &Vec3x4, guess_mm: f64x4, asked: f64x4) -> TubeSampleLanes {
-        let (from, to) = (self.from_mm, self.to_mm);
+        let (from, to) = (self.numbers.from_mm, self.numbers.to_mm);
         let mut s = guess_mm.fast_max(from).fast_min(to);
         let mut steps = 0;
         loop {
@@ -86,7 +92,7 @@ impl<'a> TubeLanes<'a> {
         if on_axis.any() {
             outward = Vec3x4::select(on_axis, any_normals(&c.velocity), outward);
         }
-        let capped = arc.simd_le(self.from_mm) | arc.simd_ge(self.to_mm);
+        let capped = arc.simd_le(self.numbers.from_mm) | arc.simd_ge(self.numbers.to_mm);
         let slope = bore.slope & !capped;
         let room = bore.radius - off_axis;
         let stretch = (one - to_point.dot(&c.acceleration)).fast_max(f64x4::splat(0.25));
@@ -111,9 +117,10 @@ impl<'a> TubeLanes<'a> {
     /// Twin of [`Tube::interval`].
     #[inline]
     fn interval(&self, s: f64x4) -> ([usize; 4], f64x4) {
-        let t_mm = s - self.from_mm;
-        let (k, number) = whole((t_mm * self.pieces_per_mm).fast_min(self.last));
-        (k, t_mm - number * self.spacing_mm)
+        let n = &self.numbers;
+        let t_mm = s - n.from_mm;
+        let (k, number) = whole((t_mm * n.pieces_per_mm).fast_min(n.last));
+        (k, t_mm - number * n.spacing_mm)
     }
 
     /// Numbers of the node intervals that hold these arc lengths, within the tubes' ranges.

@@ -2,21 +2,92 @@
 //!
 //! Most bodies are in one tube and far from every other part; those are answered together. The others
 //! are answered one by one by [`EarShape::wall`], so that there is one law of how parts unite.
+//!
+//! Looking up whether a body is alone, and where, takes longer than it should for what is nearly always
+//! as before. So a lane remembers its [`Home`], a stretch of its tube along which the answer is the same.
 
 use wide::f64x4;
 
-use crate::tube_lanes::{TubeLanes, TubeSampleLanes};
+use crate::tube_lanes::{TubeLanes, TubeNumbers, TubeSampleLanes};
 use crate::vec3x4::Vec3x4;
 use crate::wall::{LOST_MM, UTRICLE};
 use crate::{Canal, EarShape, Hint, Region, WallSample, mask_of};
 
-/// A [`Hint`] for each of four bodies.
+/// A home goes at most so many intervals either way from where it was looked up.
+const HOME_INTERVALS: usize = 40;
+/// And ends so far before the node where it would, mm: no rounding takes an arc length in it out of it.
+const HOME_MARGIN_MM: f64 = 1e-9;
+
+/// A [`Hint`] for each of four bodies; a lane stays with the ear that it was first used with until
+/// [`HintLanes::set_lane`] names another place.
 #[derive(Clone, Copy, Debug)]
 pub struct HintLanes {
     volume: [usize; 4],
     arc_mm: f64x4,
     at: Vec3x4,
     ahead: Vec3x4,
+    home: Home,
+}
+
+/// Between these arc lengths of its tube a body is alone and in one region, `[lane]`; nowhere if the first
+/// is above the second.
+#[derive(Clone, Copy, Debug)]
+struct Home {
+    from_mm: f64x4,
+    to_mm: f64x4,
+    region: [Region; 4],
+    /// Numbers of the tubes, once every lane has a home.
+    tubes: TubeNumbers,
+    everyone: bool,
+}
+
+impl Home {
+    #[inline]
+    fn none() -> Home {
+        Home {
+            from_mm: f64x4::splat(f64::INFINITY),
+            to_mm: f64x4::splat(f64::NEG_INFINITY),
+            region: [Region::Utricle; 4],
+            tubes: TubeNumbers::default(),
+            everyone: false,
+        }
+    }
+
+    #[inline]
+    fn holds(&self, arc_mm: f64x4) -> f64x4 {
+        arc_mm.simd_ge(self.from_mm) & arc_mm.simd_le(self.to_mm)
+    }
+
+    #[inline]
+    fn leave(&mut self, lane: usize) {
+        self.from_mm.as_mut_array()[lane] = f64::INFINITY;
+        self.to_mm.as_mut_array()[lane] = f64::NEG_INFINITY;
+        self.everyone = false;
+    }
+
+    /// Looks up the home of a body that is alone in interval `k` of a tube.
+    #[cold]
+    fn settle(&mut self, lane: usize, ear: &EarShape, tube: usize, k: usize, region: Region) {
+        let (line, links) = (&ear.tubes[tube], &ear.links[tube]);
+        let same = |k: usize| {
+            let at = |node: usize| ear.region_of(Canal::ALL[tube], line.node_arc(node));
+            links[k].alone && at(k) == region && at(k + 1) == region
+        };
+        if !same(k) {
+            self.leave(lane);
+            return;
+        }
+        let (mut first, mut last) = (k, k);
+        while first > 0 && k - first < HOME_INTERVALS && same(first - 1) {
+            first -= 1;
+        }
+        while last + 1 < links.len() && last - k < HOME_INTERVALS && same(last + 1) {
+            last += 1;
+        }
+        self.from_mm.as_mut_array()[lane] = line.node_arc(first) + HOME_MARGIN_MM;
+        self.to_mm.as_mut_array()[lane] = line.node_arc(last + 1) - HOME_MARGIN_MM;
+        self.region[lane] = region;
+    }
 }
 
 impl HintLanes {
@@ -28,6 +99,7 @@ impl HintLanes {
             arc_mm: f64x4::new(hints.map(|h| h.arc_mm)),
             at: Vec3x4::from_lanes(hints.map(|h| h.at)),
             ahead: Vec3x4::from_lanes(hints.map(|h| h.ahead)),
+            home: Home::none(),
         }
     }
 
@@ -49,6 +121,7 @@ impl HintLanes {
         self.arc_mm.as_mut_array()[lane] = hint.arc_mm;
         self.at.set_lane(lane, hint.at);
         self.ahead.set_lane(lane, hint.ahead);
+        self.home.leave(lane);
     }
 
     /// Twin of `Hint::guess_mm`.
@@ -189,49 +262,78 @@ impl EarShape {
         hints: &mut HintLanes,
         walls: &mut WallLanes,
     ) {
-        let in_tube = [0, 1, 2, 3].map(|lane| asked[lane] && hints.volume[lane] != UTRICLE);
-        let mut answered = [false; 4];
-        if in_tube != [false; 4] {
-            let tube_of = |lane: usize| &ears[lane].tubes[hints.volume[lane] % UTRICLE];
-            let tubes = TubeLanes::new([0, 1, 2, 3].map(tube_of));
-            let own = tubes.sample(p, hints.guess_mm(p), mask_of(in_tube));
-            let k = tubes.intervals_of(own.arc);
-            let believed = own.depth.simd_ge(LOST_MM).to_bitmask();
-            for lane in 0..4 {
-                if !in_tube[lane] {
-                    continue;
-                }
-                let tube = hints.volume[lane];
-                let alone = ears[lane].links[tube][k[lane]].alone;
-                if alone && believed >> lane & 1 == 1 {
-                    let arc_mm = own.arc.as_array()[lane];
-                    walls.region[lane] = ears[lane].region_of(Canal::ALL[tube], arc_mm);
-                    walls.alone[lane] = true;
-                    answered[lane] = true;
-                }
-            }
-            if answered == [true; 4] {
+        if hints.home.everyone && asked == [true; 4] {
+            let tubes = TubeLanes {
+                tubes: own_tubes(ears, hints),
+                numbers: hints.home.tubes,
+            };
+            let own = tubes.sample(p, hints.guess_mm(p), mask_of(asked));
+            if (hints.home.holds(own.arc) & own.depth.simd_ge(LOST_MM)).all() {
                 walls.take_all(&own);
+                walls.region = hints.home.region;
+                walls.alone = [true; 4];
                 hints.arc_mm = own.arc;
                 hints.at = *p;
                 hints.ahead = own.ahead;
                 return;
             }
-            let mask = mask_of(answered);
-            walls.take(mask, &own);
-            hints.arc_mm = mask.select(own.arc, hints.arc_mm);
-            hints.at = Vec3x4::select(mask, *p, hints.at);
-            hints.ahead = Vec3x4::select(mask, own.ahead, hints.ahead);
         }
-        if answered != asked {
-            for lane in 0..4 {
-                if asked[lane] && !answered[lane] {
-                    let mut hint = hints.lane(lane);
-                    let wall = ears[lane].wall(p.lane(lane), &mut hint);
-                    hints.set_lane(lane, hint);
-                    walls.set_lane(lane, &wall);
-                }
+        update_by_lane(ears, p, asked, hints, walls);
+    }
+}
+
+/// The tubes that the hints name; the first where they name none.
+#[inline]
+fn own_tubes<'a>(ears: [&'a EarShape; 4], hints: &HintLanes) -> [&'a crate::Tube; 4] {
+    [0, 1, 2, 3].map(|lane| &ears[lane].tubes[hints.volume[lane] % UTRICLE])
+}
+
+/// [`EarShape::update_wall_lanes`] where some lanes are not at home.
+fn update_by_lane(
+    ears: [&EarShape; 4],
+    p: &Vec3x4,
+    asked: [bool; 4],
+    hints: &mut HintLanes,
+    walls: &mut WallLanes,
+) {
+    let in_tube = [0, 1, 2, 3].map(|lane| asked[lane] && hints.volume[lane] != UTRICLE);
+    let mut answered = [false; 4];
+    if in_tube != [false; 4] {
+        let tubes = TubeLanes::new(own_tubes(ears, hints));
+        let own = tubes.sample(p, hints.guess_mm(p), mask_of(in_tube));
+        let k = tubes.intervals_of(own.arc);
+        let at_home = hints.home.holds(own.arc).to_bitmask();
+        let believed = own.depth.simd_ge(LOST_MM).to_bitmask();
+        for lane in 0..4 {
+            let tube = hints.volume[lane];
+            if !in_tube[lane] || believed >> lane & 1 == 0 || !ears[lane].links[tube][k[lane]].alone
+            {
+                continue;
             }
+            if at_home >> lane & 1 == 0 {
+                let region = ears[lane].region_of(Canal::ALL[tube], own.arc.as_array()[lane]);
+                hints.home.settle(lane, ears[lane], tube, k[lane], region);
+                walls.region[lane] = region;
+            } else {
+                walls.region[lane] = hints.home.region[lane];
+            }
+            walls.alone[lane] = true;
+            answered[lane] = true;
+        }
+        let mask = mask_of(answered);
+        walls.take(mask, &own);
+        hints.arc_mm = mask.select(own.arc, hints.arc_mm);
+        hints.at = Vec3x4::select(mask, *p, hints.at);
+        hints.ahead = Vec3x4::select(mask, own.ahead, hints.ahead);
+        hints.home.everyone = hints.home.from_mm.simd_le(hints.home.to_mm).all();
+        hints.home.tubes = tubes.numbers;
+    }
+    for lane in 0..4 {
+        if asked[lane] && !answered[lane] {
+            let mut hint = hints.lane(lane);
+            let wall = ears[lane].wall(p.lane(lane), &mut hint);
+            hints.set_lane(lane, hint);
+            walls.set_lane(lane, &wall);
         }
     }
 }
@@ -332,6 +434,31 @@ mod tests {
                 let all = EarShape::wall_lanes(ears, &p, &mut HintLanes::from_lanes(hints));
                 for lane in 0..4 {
                     prop_assert_eq!(all.lane(lane), ours.lane(lane));
+                }
+            }
+        }
+
+        /// And go on seeing it while the bodies walk along their tubes through every region.
+        #[test]
+        fn lanes_walk_as_the_scalar_wall(
+            places in uniform4((0..6_usize, 0..3_usize, 0.0..1.0_f64, uniform4(-0.5..0.5_f64))),
+            paces in uniform4(-0.01..0.01_f64),
+        ) {
+            let ears = places.map(|p| &EARS[p.0]);
+            let at = |step: u32| [0, 1, 2, 3].map(|lane| {
+                let (_, part, share, [x, y, z, _]) = places[lane];
+                let share = (share + f64::from(step) * paces[lane]).rem_euclid(1.0);
+                place(ears[lane], part, share, Vec3::new(x, y, z))
+            });
+            let mut hints = [0, 1, 2, 3].map(|lane| ears[lane].find(at(0)[lane]));
+            let mut our_hints = HintLanes::from_lanes(hints);
+            for step in 0..60 {
+                let points = at(step);
+                let ours = EarShape::wall_lanes(ears, &Vec3x4::from_lanes(points), &mut our_hints);
+                for lane in 0..4 {
+                    let wall = ears[lane].wall(points[lane], &mut hints[lane]);
+                    let our_wall = ours.lane(lane);
+                    prop_assert!(same_wall(&our_wall, &wall), "{step} {our_wall:?} {wall:?}");
                 }
             }
         }

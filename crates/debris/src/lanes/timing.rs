@@ -26,6 +26,7 @@ const ROUNDS: usize = 2000;
 struct Set {
     models: [&'static Model; 4],
     bodies: [&'static Body; 4],
+    before: [Vec3; 4],
     at: [Vec3; 4],
     hints: [Hint; 4],
     walls: [WallSample; 4],
@@ -53,7 +54,7 @@ fn sets(lies: fn(usize) -> bool, gap: f64) -> Vec<Set> {
         if lies(n) {
             wall.depth_mm = body.rest_mm;
         }
-        (model, body, at, hint, wall)
+        (model, body, at, hint, wall, before)
     };
     (0..SETS)
         .map(|set| {
@@ -61,6 +62,7 @@ fn sets(lies: fn(usize) -> bool, gap: f64) -> Vec<Set> {
             Set {
                 models: lanes.map(|l| l.0),
                 bodies: lanes.map(|l| l.1),
+                before: lanes.map(|l| l.5),
                 at: lanes.map(|l| l.2),
                 hints: lanes.map(|l| l.3),
                 walls: lanes.map(|l| l.4),
@@ -115,11 +117,10 @@ fn walls(what: &str, sets: &[Set]) {
     let gathered: Vec<([&EarShape; 4], Vec3x4, HintLanes)> = sets
         .iter()
         .map(|set| {
-            (
-                [0, 1, 2, 3].map(|lane| set.models[lane].ear_of(set.bodies[lane])),
-                Vec3x4::from_lanes(set.at),
-                HintLanes::from_lanes(set.hints),
-            )
+            let ears = [0, 1, 2, 3].map(|lane| set.models[lane].ear_of(set.bodies[lane]));
+            let mut hints = HintLanes::from_lanes(set.hints);
+            EarShape::wall_lanes(ears, &Vec3x4::from_lanes(set.before), &mut hints);
+            (ears, Vec3x4::from_lanes(set.at), hints)
         })
         .collect();
     let lanes = ns_per_body(|| {
