@@ -102,33 +102,35 @@ fn ns_of_one_body() {
     fluids();
 }
 
+/// Bodies go to and fro between two places, as hints lead from where a body was to where it is.
 fn walls(what: &str, sets: &[Set]) {
+    let ears_of = |set: &Set| [0, 1, 2, 3].map(|lane| set.models[lane].ear_of(set.bodies[lane]));
+    let mut hinted: Vec<_> = sets
+        .iter()
+        .map(|set| (ears_of(set), [set.before, set.at], set.hints))
+        .collect();
+    let mut there = 0;
     let scalar = ns_per_body(|| {
-        for set in sets {
+        there = 1 - there;
+        for (ears, at, hints) in &mut hinted {
             for lane in 0..4 {
-                let ear = set.models[lane].ear_of(set.bodies[lane]);
-                let mut hint = set.hints[lane];
-                let wall = ear.wall(*black_box(&set.at[lane]), &mut hint);
+                let wall = ears[lane].wall(at[there][lane], &mut hints[lane]);
                 black_box(&wall);
-                black_box(&hint);
             }
         }
     });
-    let gathered: Vec<([&EarShape; 4], Vec3x4, HintLanes)> = sets
+    let mut hinted: Vec<_> = sets
         .iter()
         .map(|set| {
-            let ears = [0, 1, 2, 3].map(|lane| set.models[lane].ear_of(set.bodies[lane]));
-            let mut hints = HintLanes::from_lanes(set.hints);
-            EarShape::wall_lanes(ears, &Vec3x4::from_lanes(set.before), &mut hints);
-            (ears, Vec3x4::from_lanes(set.at), hints)
+            let at = [set.before, set.at].map(Vec3x4::from_lanes);
+            (ears_of(set), at, HintLanes::from_lanes(set.hints))
         })
         .collect();
     let lanes = ns_per_body(|| {
-        for (ears, at, hints) in &gathered {
-            let mut hints = *hints;
-            let walls = EarShape::wall_lanes(*ears, black_box(at), &mut hints);
+        there = 1 - there;
+        for (ears, at, hints) in &mut hinted {
+            let walls = EarShape::wall_lanes(*ears, &at[there], hints);
             black_box(&walls);
-            black_box(&hints);
         }
     });
     say(&format!("wall, {what}"), scalar, lanes);
