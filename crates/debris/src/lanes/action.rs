@@ -8,7 +8,7 @@ use wide::f64x4;
 use super::body::BodyLanes;
 use super::contact::{in_corner, slowed, split, without_approach};
 use super::drag::MobilityLanes;
-use super::face::faces_near;
+use super::face::{FaceLanes, faces_near};
 use crate::endolymph::loops_through;
 use crate::forces::{self, GRIP, TOUCH};
 
@@ -114,31 +114,21 @@ impl BodyLanes<'_> {
             action.pressure_mpa = action.loops.map(|open| open * pressure);
             action.carried = walls.tangent * (coupling & self.entrainment);
         }
-        self.lie_on_cupulae(&mut action, at, walls, pull);
+        if let Some(faces) = faces_near(&self.ears, walls, at) {
+            self.lie_on(&faces, &mut action, walls, pull);
+        }
         action
     }
 
     /// The end of [`forces::action`]: what a cupula does to the body that lies on it and has to bear.
-    #[inline]
-    fn lie_on_cupulae(
-        &self,
-        action: &mut ActionLanes,
-        at: &Vec3x4,
-        walls: &WallLanes,
-        pull: &Vec3x4,
-    ) {
-        let Some(face) = faces_near(&self.ears, walls, at) else {
-            return;
-        };
-        let lies = face
-            .distance_mm
-            .simd_le(self.rest_mm + GRIP * self.radius_mm);
+    #[cold]
+    fn lie_on(&self, face: &FaceLanes, action: &mut ActionLanes, walls: &WallLanes, pull: &Vec3x4) {
+        let reach_mm = |share: f64| self.rest_mm + share * self.radius_mm;
+        let lies = face.distance_mm.simd_le(reach_mm(GRIP));
         if !lies.any() {
             return;
         }
-        action.touches[1] = face
-            .distance_mm
-            .simd_le(self.rest_mm + TOUCH * self.radius_mm);
+        action.touches[1] = face.distance_mm.simd_le(reach_mm(TOUCH));
         action.away[1] = face.away;
         let weight = *pull * self.buoyant_mass_mg;
         let presses = lies & weight.dot(&face.away).simd_lt(f64x4::ZERO);

@@ -23,7 +23,12 @@ pub(crate) struct DragLanes<'a> {
     rolling_entrainment: f64x4,
     roughness: f64x4,
     per_roughness: f64x4,
+    /// A body that lies on the wall is a rounding error above its roughness.
+    rolls_below: f64x4,
 }
+
+/// Nearer to its roughness than this share a body rolls: what it is slower by is below 1e-15 of its speed.
+const ROLLS: f64 = 1e-8;
 
 impl<'a> DragLanes<'a> {
     /// Gathers the choices of four tables.
@@ -35,6 +40,7 @@ impl<'a> DragLanes<'a> {
             rolling_entrainment: each(|t| t.rolling_entrainment),
             roughness: each(|t| t.roughness),
             per_roughness: each(|t| 1.0 / t.roughness),
+            rolls_below: each(|t| t.roughness * (1.0 + ROLLS)),
         }
     }
 
@@ -56,7 +62,7 @@ impl<'a> DragLanes<'a> {
         let beta_wall = (self.rolling_entrainment * lambda).fast_min(beta_axis);
         let delta = delta.fast_max(self.roughness);
         let across = toward_plane(delta).fast_min(on_axis);
-        let rolls = delta.simd_le(self.roughness);
+        let rolls = delta.simd_le(self.rolls_below);
         if rolls.all() {
             return MobilityLanes {
                 along: self.rolling_mobility.fast_min(on_axis),

@@ -30,13 +30,20 @@ pub(crate) fn faces_near(
     if !near.any() {
         return None;
     }
-    let faces = [0, 1, 2, 3].map(|lane| {
-        let wall = walls.lane(lane);
-        forces::face_near(ears[lane], &wall, at.lane(lane))
-    });
-    Some(FaceLanes {
-        has: mask_of(faces.map(|face| face.is_some())),
-        away: Vec3x4::from_lanes(faces.map(|face| face.map_or(Vec3::zeros(), |f| f.away))),
-        distance_mm: f64x4::new(faces.map(|face| face.map_or(f64::INFINITY, |f| f.distance_mm))),
-    })
+    Some(FaceLanes::of(ears, walls, at))
+}
+
+impl FaceLanes {
+    #[cold]
+    fn of(ears: &[&EarShape; 4], walls: &WallLanes, at: &Vec3x4) -> FaceLanes {
+        let faces = [0, 1, 2, 3].map(|lane| {
+            let wall = walls.lane(lane);
+            forces::face_near(ears[lane], &wall, at.lane(lane))
+        });
+        FaceLanes {
+            has: mask_of(faces.map(|face| face.is_some())),
+            away: Vec3x4::from_lanes(faces.map(|face| face.map_or(Vec3::zeros(), |f| f.away))),
+            distance_mm: f64x4::new(faces.map(|f| f.map_or(f64::INFINITY, |f| f.distance_mm))),
+        }
+    }
 }
