@@ -88,23 +88,26 @@ impl<'a> TubeLanes<'a> {
         let one = f64x4::ONE;
         let off_axis = to_point.norm();
         let on_axis = off_axis.simd_le(1e-12);
-        let mut outward = *to_point * (one / off_axis.fast_max(f64x4::splat(1e-12)));
+        // Outward, not yet of length 1, and its length.
+        let (mut outward, mut length) = (*to_point, off_axis);
         if on_axis.any() {
             outward = Vec3x4::select(on_axis, any_normals(&c.velocity), outward);
+            length = on_axis.select(one, length);
         }
         let capped = arc.simd_le(self.numbers.from_mm) | arc.simd_ge(self.numbers.to_mm);
         let slope = bore.slope & !capped;
         let room = bore.radius - off_axis;
         let stretch = (one - to_point.dot(&c.acceleration)).fast_max(f64x4::splat(0.25));
-        // The scalar gradient over the flare 1 / √(1 + R'²), which is in the depth too and so drops out.
+        // The scalar gradient over the flare 1 / √(1 + R'²), which is in the depth too and so drops out,
+        // and times the length, so that nothing is divided by it.
         let flat = one + slope * slope;
         let inverse = one / (flat * stretch);
         let ahead = c.velocity * (inverse * flat);
         let along = slope * (one - room * bore.curve * (inverse * stretch));
-        let gradient = ahead * along - outward;
+        let gradient = ahead * (along * length) - outward;
         let unit = one / gradient.norm();
         TubeSampleLanes {
-            depth: room * unit,
+            depth: room * (length * unit),
             inward: gradient * unit,
             arc,
             tangent: c.velocity,
@@ -295,10 +298,10 @@ mod tests {
                 prop_assert!(close(at(&ours.off_axis), scalar.off_axis), "{ours:?} {scalar:?}");
                 prop_assert!(close_vec(ours.tangent.lane(lane), scalar.tangent), "{ours:?} {scalar:?}");
                 prop_assert!(close_vec(ours.ahead.lane(lane), scalar.ahead), "{ours:?} {scalar:?}");
-                // On the axis the direction is that of a rounding error.
-                if scalar.off_axis > 1e-3 {
-                    prop_assert!(close_vec(ours.inward.lane(lane), scalar.inward), "{ours:?} {scalar:?}");
-                }
+                // Near the axis a foot point that is 1e-13 mm off turns the direction by that over the
+                // distance, and on it any direction is right.
+                let turn = (ours.inward.lane(lane) - scalar.inward).norm();
+                prop_assert!(turn < 2e-12 || turn * scalar.off_axis < 1e-13, "{ours:?} {scalar:?}");
                 prop_assert!(ours.inward.lane(lane).norm().is_finite());
             }
         }
