@@ -31,6 +31,6 @@ mod tests {
     fn whole_parts() {
         let (index, number) = whole(f64x4::new([0.0, 0.999999, 1.0, 287.5]));
         assert_eq!(index, [0, 0, 1, 287]);
-        assert_eq!(number.to_array(), [0.0, 0.0, 1.0, 287.0]);
+        assert_eq!(number, f64x4::new([0.0, 0.0, 1.0, 287.0]));
     }
 }

@@ -109,7 +109,8 @@ impl BodyLanes<'_> {
         let coupled = m.entrainment.simd_gt(f64x4::ZERO);
         if coupled.any() {
             action.loops = self.loops_through(walls).map(|open| open & coupled);
-            let coupling = m.entrainment / (PI * walls.radius_mm * walls.radius_mm) & coupled;
+            let area_mm2 = PI * walls.radius_mm * walls.radius_mm;
+            let coupling = (m.entrainment / area_mm2) & coupled;
             let pressure = coupling * weight.dot(&walls.tangent);
             action.pressure_mpa = action.loops.map(|open| open * pressure);
             action.carried = walls.tangent * (coupling & self.entrainment);

@@ -77,7 +77,7 @@ impl<'a> DragLanes<'a> {
             decades = grips.select(ratio.ln() * LOG10_E, decades);
         }
         // A body that rolls has a ratio of 1: no decades, and all that follows is as above.
-        decades = decades & !rolls;
+        decades &= !rolls;
         let free = along_plane(delta);
         let along = self.rolling_mobility + (free - self.rolling_mobility) * smooth(decades);
         let beta_free = (beta_axis - 2.0 * off_axis * off_axis).fast_max(beta_wall);

@@ -62,12 +62,12 @@ impl FluidLanes {
         FluidLanes {
             stiffness: loops(fluids.map(|f| f.stiffness)),
             circulation: [0, 1, 2].map(|i| Vec3x4::from_lanes(fluids.map(|f| f.circulation[i]))),
-            inverse: Matrix3x4::new(fluids.map(|f| f.inverse)),
+            inverse: Matrix3x4::new(&fluids.map(|f| f.inverse)),
             rates_per_s: loops(fluids.map(|f| f.rates_per_s)),
             per_rate_s: loops(fluids.map(|f| f.rates_per_s.map(|r| 1.0 / r))),
-            from_modes: Matrix3x4::new(fluids.map(|f| f.from_modes)),
-            to_modes: Matrix3x4::new(fluids.map(|f| f.to_modes)),
-            drive_modes: Matrix3x4::new(fluids.map(|f| f.to_modes * f.inverse)),
+            from_modes: Matrix3x4::new(&fluids.map(|f| f.from_modes)),
+            to_modes: Matrix3x4::new(&fluids.map(|f| f.to_modes)),
+            drive_modes: Matrix3x4::new(&fluids.map(|f| f.to_modes * f.inverse)),
         }
     }
 
@@ -126,9 +126,9 @@ impl FluidLanes {
 struct Matrix3x4([[f64x4; 3]; 3]);
 
 impl Matrix3x4 {
-    fn new(lanes: [Matrix3<f64>; 4]) -> Matrix3x4 {
+    fn new(lanes: &[Matrix3<f64>; 4]) -> Matrix3x4 {
         Matrix3x4([0, 1, 2].map(|row| {
-            [0, 1, 2].map(|column| f64x4::new(lanes.map(|m: Matrix3<f64>| m[(row, column)])))
+            [0, 1, 2].map(|column| f64x4::new(lanes.each_ref().map(|m| m[(row, column)])))
         }))
     }
 
