@@ -65,13 +65,13 @@ pub struct Mobility {
 /// Table of 1/K1 so that the engines need no fractional powers.
 #[derive(Clone, Debug, PartialEq)]
 pub struct DragTable {
-    axis: Vec<f64>,
-    rolling_mobility: f64,
-    rolling_entrainment: f64,
-    roughness: f64,
+    pub(crate) axis: Vec<f64>,
+    pub(crate) rolling_mobility: f64,
+    pub(crate) rolling_entrainment: f64,
+    pub(crate) roughness: f64,
 }
 
-const ENTRIES: usize = 1024;
+pub(crate) const ENTRIES: usize = 1024;
 
 impl DragTable {
     /// Tabulates for the given choices.

@@ -27,10 +27,10 @@ pub struct Endolymph {
     pub circulation: [Vec3; 3],
     /// Volume displaced by a head velocity of 1 rad/s about `n_exc`, mm³, positive, `[canal]`.
     pub gain_mm3_per_rad_s: Vector3<f64>,
-    inverse: Matrix3<f64>,
-    rates_per_s: Vector3<f64>,
-    from_modes: Matrix3<f64>,
-    to_modes: Matrix3<f64>,
+    pub(crate) inverse: Matrix3<f64>,
+    pub(crate) rates_per_s: Vector3<f64>,
+    pub(crate) from_modes: Matrix3<f64>,
+    pub(crate) to_modes: Matrix3<f64>,
 }
 
 /// Displaced volumes of one ear, mm³, positive ampullofugal.

@@ -12,9 +12,11 @@ use crate::endolymph::loops_through;
 use crate::model::{Body, Model};
 
 /// Within this share of the radius from its rest distance a body counts as touching.
-const TOUCH: f64 = 1e-6;
+pub(crate) const TOUCH: f64 = 1e-6;
+/// Within this of it along the tube a cupula may be touched, mm.
+pub(crate) const NEAR_CUPULA_MM: f64 = 1.2;
 /// Within this share a pressed body feels friction.
-const GRIP: f64 = 2e-3;
+pub(crate) const GRIP: f64 = 2e-3;
 
 /// What acts on one body at one place, but for the flow.
 #[derive(Clone, Copy, Debug, Default)]
@@ -103,7 +105,7 @@ pub(crate) fn face_near(ear: &EarShape, wall: &WallSample, at: Vec3) -> Option<F
         Region::Duct(c) | Region::ShortArm(c) => c,
         Region::CommonCrus | Region::Utricle => return None,
     };
-    if wall.arc_mm.abs() > 1.2 {
+    if wall.arc_mm.abs() > NEAR_CUPULA_MM {
         return None;
     }
     let cupula = &ear.canal(canal).cupula;
@@ -200,7 +202,7 @@ pub(crate) fn cupula_load(model: &Model, body: &Body, canal: Canal, pull: Vec3) 
 
 /// The pressure on a cupula of a body that lies on it and is not fixed: without friction a contact bears
 /// only what is along its normal.
-fn lying_load(model: &Model, body: &Body, canal: Canal, pull: Vec3) -> f64 {
+pub(crate) fn lying_load(model: &Model, body: &Body, canal: Canal, pull: Vec3) -> f64 {
     let cupula = &model.ear_of(body).canal(canal).cupula;
     evenly_spread(model, body, cupula, pull.dot(&cupula.to_duct_in_reid))
 }

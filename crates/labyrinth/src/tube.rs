@@ -8,7 +8,10 @@ const SPACING_MM: f64 = 0.1;
 
 /// A step of the search below this ends it, mm: Newton squares the error at each step, and what the
 /// curve bends on the way is in [`Cubic::moved`].
-const NEAR_MM: f64 = 3e-3;
+pub(crate) const NEAR_MM: f64 = 3e-3;
+
+/// And after so many steps it ends in any case.
+pub(crate) const MOST_STEPS: u32 = 24;
 
 #[derive(Clone, Copy, Debug, PartialEq)]
 struct Node {
@@ -20,19 +23,19 @@ struct Node {
 
 /// The cubic between two nodes: point and radius, `[power of the arc length from the first node][lane]`.
 #[derive(Clone, Copy, Debug, PartialEq)]
-struct Piece([[f64; 4]; 4]);
+pub(crate) struct Piece(pub(crate) [[f64; 4]; 4]);
 
 /// A lumen of round cross-section around a curve.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Tube {
     nodes: Vec<Node>,
-    pieces: Vec<Piece>,
-    spacing_mm: f64,
-    pieces_per_mm: f64,
+    pub(crate) pieces: Vec<Piece>,
+    pub(crate) spacing_mm: f64,
+    pub(crate) pieces_per_mm: f64,
     /// Arc length of the first node; 0 is at the cupula.
-    from_mm: f64,
+    pub(crate) from_mm: f64,
     /// And of the last.
-    to_mm: f64,
+    pub(crate) to_mm: f64,
 }
 
 /// A point seen from a tube.
@@ -179,7 +182,7 @@ impl Tube {
             let step = next - s;
             s = next;
             steps += 1;
-            if step.abs() < NEAR_MM || steps == 24 {
+            if step.abs() < NEAR_MM || steps == MOST_STEPS {
                 let c = c.moved(step);
                 return Self::seen_from(c, p - c.point, s, from, to);
             }
@@ -299,7 +302,7 @@ impl Cubic {
     }
 }
 
-fn any_normal(tangent: &Vec3) -> Vec3 {
+pub(crate) fn any_normal(tangent: &Vec3) -> Vec3 {
     let other = if tangent.x.abs() < 0.6 {
         Vec3::x()
     } else {

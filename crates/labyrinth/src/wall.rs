@@ -11,17 +11,17 @@ const ROUND_CRUS_MM: f64 = 0.05;
 /// Within this of its wall a part may still shape the union, mm.
 const REACH_MM: f64 = 0.15;
 /// Below this depth a hint is not believed and every part is tried, mm.
-const LOST_MM: f64 = -0.05;
-const UTRICLE: usize = 3;
+pub(crate) const LOST_MM: f64 = -0.05;
+pub(crate) const UTRICLE: usize = 3;
 
 /// Where to begin the search for the foot point; keep one per body.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Hint {
-    volume: usize,
-    arc_mm: f64,
+    pub(crate) volume: usize,
+    pub(crate) arc_mm: f64,
     /// The point that it is about, and how the arc length changes from there.
-    at: Vec3,
-    ahead: Vec3,
+    pub(crate) at: Vec3,
+    pub(crate) ahead: Vec3,
 }
 
 impl Hint {
@@ -84,7 +84,7 @@ pub(crate) struct Link {
     guess: [f64; 3],
     utricle: bool,
     /// Nothing else is within reach.
-    alone: bool,
+    pub(crate) alone: bool,
 }
 
 /// An opening into the utricle.

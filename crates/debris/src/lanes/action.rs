@@ -1,0 +1,169 @@
+//! What acts on four bodies: [`forces::action`] in lanes.
+
+use std::f64::consts::PI;
+
+use lithodrome_labyrinth::{Region, Vec3x4, WallLanes};
+use wide::f64x4;
+
+use super::body::BodyLanes;
+use super::contact::{in_corner, slowed, split, without_approach};
+use super::drag::MobilityLanes;
+use super::face::{FaceLanes, faces_near};
+use crate::endolymph::loops_through;
+use crate::forces::{self, GRIP, TOUCH};
+
+/// Twin of [`forces::Action`], `[lane]`.
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct ActionLanes {
+    pub(crate) drift: Vec3x4,
+    pub(crate) sinking: Vec3x4,
+    pub(crate) carried: Vec3x4,
+    /// `[canal][lane]`.
+    pub(crate) loops: [f64x4; 3],
+    /// `[canal][lane]`.
+    pub(crate) pressure_mpa: [f64x4; 3],
+    pub(crate) rolling_mm_s: f64x4,
+    /// Masks of the lanes that touch the wall and the cupula.
+    pub(crate) touches: [f64x4; 2],
+    /// Normals of the wall, in every lane, and of the cupula's face, where one is near.
+    pub(crate) away: [Vec3x4; 2],
+}
+
+impl ActionLanes {
+    /// Twin of [`forces::Action::free`]; `flow` is `[canal][lane]`.
+    #[inline]
+    pub(crate) fn free(&self, flow: &[f64x4; 3]) -> Vec3x4 {
+        self.drift + self.carried * self.felt(flow)
+    }
+
+    /// Twin of [`forces::Action::allowed`].
+    #[inline]
+    pub(crate) fn allowed(&self, flow: &[f64x4; 3]) -> Vec3x4 {
+        let v = self.sinking + self.carried * self.felt(flow);
+        let ([on_wall, on_face], [wall, face]) = (self.touches, self.away);
+        let mut v = without_approach(on_wall, v, wall);
+        if !on_face.any() {
+            return v;
+        }
+        v = without_approach(on_face, v, face);
+        let both = on_wall & on_face;
+        v = without_approach(both, v, wall);
+        let cornered = both & v.dot(&face).simd_lt(f64x4::ZERO);
+        if cornered.any() {
+            v = Vec3x4::select(cornered, in_corner(v, wall, face), v);
+        }
+        v
+    }
+
+    /// The flow that the body feels.
+    #[inline]
+    fn felt(&self, [a, l, p]: &[f64x4; 3]) -> f64x4 {
+        *a * self.loops[0] + *l * self.loops[1] + *p * self.loops[2]
+    }
+}
+
+impl BodyLanes<'_> {
+    /// Twin of [`forces::mobility`].
+    #[inline]
+    pub(crate) fn mobility(&self, walls: &WallLanes) -> MobilityLanes {
+        let delta = (walls.depth_mm - self.radius_mm) * self.per_radius_mm;
+        // In the utricle the radius is infinite: both ratios are 0.
+        let per_mm = 1.0 / walls.radius_mm;
+        let mobility = self
+            .drag
+            .at(self.grain_mm * per_mm, walls.off_axis_mm * per_mm, delta);
+        MobilityLanes {
+            entrainment: mobility.entrainment & walls.radius_mm.simd_lt(f64::INFINITY),
+            ..mobility
+        }
+    }
+
+    /// Twin of [`forces::action`].
+    #[inline]
+    pub(crate) fn action(&self, at: &Vec3x4, walls: &WallLanes, pull: &Vec3x4) -> ActionLanes {
+        let m = self.mobility(walls);
+        let weight = *pull * self.buoyant_mass_mg;
+        let free = weight * self.per_resistance_mg_s;
+        let (into, along) = split(free, walls.inward);
+        let across = walls.inward * (into * m.across);
+        let mut sinking = along * m.along;
+        let drift = sinking + across;
+        let gap = walls.depth_mm - self.rest_mm;
+        let rubs = gap.simd_le(GRIP * self.radius_mm) & into.simd_lt(f64x4::ZERO);
+        let grip = (-into * m.along * self.friction) & rubs;
+        if grip.simd_ne(f64x4::ZERO).any() {
+            sinking = slowed(sinking, grip);
+        }
+        let touching = gap.simd_le(TOUCH * self.radius_mm);
+        sinking += across.only(!touching | into.simd_gt(f64x4::ZERO));
+        let mut action = ActionLanes {
+            drift,
+            sinking,
+            carried: Vec3x4::zeros(),
+            loops: [f64x4::ZERO; 3],
+            pressure_mpa: [f64x4::ZERO; 3],
+            rolling_mm_s: free.norm() * m.along,
+            touches: [touching, f64x4::ZERO],
+            away: [walls.inward, Vec3x4::zeros()],
+        };
+        let coupled = m.entrainment.simd_gt(f64x4::ZERO);
+        if coupled.any() {
+            action.loops = self.loops_through(walls).map(|open| open & coupled);
+            let area_mm2 = PI * walls.radius_mm * walls.radius_mm;
+            let coupling = (m.entrainment / area_mm2) & coupled;
+            let pressure = coupling * weight.dot(&walls.tangent);
+            action.pressure_mpa = action.loops.map(|open| open * pressure);
+            action.carried = walls.tangent * (coupling & self.entrainment);
+        }
+        if let Some(faces) = faces_near(&self.ears, walls, at) {
+            self.lie_on(&faces, &mut action, walls, pull);
+        }
+        action
+    }
+
+    /// The end of [`forces::action`]: what a cupula does to the body that lies on it and has to bear.
+    #[cold]
+    fn lie_on(&self, face: &FaceLanes, action: &mut ActionLanes, walls: &WallLanes, pull: &Vec3x4) {
+        let reach_mm = |share: f64| self.rest_mm + share * self.radius_mm;
+        let lies = face.distance_mm.simd_le(reach_mm(GRIP));
+        if !lies.any() {
+            return;
+        }
+        action.touches[1] = face.distance_mm.simd_le(reach_mm(TOUCH));
+        action.away[1] = face.away;
+        let weight = *pull * self.buoyant_mass_mg;
+        let presses = lies & weight.dot(&face.away).simd_lt(f64x4::ZERO);
+        let presses = presses.to_bitmask();
+        for lane in 0..4 {
+            if presses >> lane & 1 == 1
+                && let Some(canal) = walls.lane(lane).tube()
+            {
+                let (model, body) = (self.models[lane], self.bodies[lane]);
+                action.pressure_mpa[canal.index()].as_mut_array()[lane] +=
+                    forces::lying_load(model, body, canal, pull.lane(lane));
+            }
+        }
+    }
+
+    /// Twin of [`loops_through`], `[canal][lane]`.
+    #[inline]
+    fn loops_through(&self, walls: &WallLanes) -> [f64x4; 3] {
+        let arc_mm = walls.arc_mm.as_array();
+        let open = [0, 1, 2, 3].map(|lane| match walls.region[lane] {
+            Region::Duct(c) | Region::ShortArm(c) => OWN[c.index()],
+            Region::Utricle => OWN[3],
+            region @ Region::CommonCrus => {
+                loops_through(self.ears[lane], region, arc_mm[lane]).into()
+            }
+        });
+        [0, 1, 2].map(|canal| f64x4::new(open.map(|open: [f64; 3]| open[canal])))
+    }
+}
+
+/// The loop of each canal alone, and none.
+const OWN: [[f64; 3]; 4] = [
+    [1.0, 0.0, 0.0],
+    [0.0, 1.0, 0.0],
+    [0.0, 0.0, 1.0],
+    [0.0, 0.0, 0.0],
+];
