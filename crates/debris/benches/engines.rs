@@ -20,7 +20,7 @@ use std::time::{Duration, Instant};
 
 use criterion::Criterion;
 use lithodrome_chair::HeadMotion;
-use lithodrome_debris::{Engine, Model, Physics, Run, simulate};
+use lithodrome_debris::{Ending, Engine, Model, Physics, Run, endings, simulate};
 use lithodrome_labyrinth::{Ear, Ring};
 use rayon::prelude::*;
 
@@ -105,11 +105,17 @@ fn shortest_s<T>(work: impl Fn() -> T) -> f64 {
 fn table() {
     println!("\n| what | figure |\n|---|---|");
     for diameter_um in [10.0, 20.0, 50.0] {
-        for count in [1, 30] {
-            let case = Case::new(LONG_S, count, diameter_um);
+        for (count, contacts) in [(1, true), (30, true), (30, false)] {
+            let mut case = Case::new(LONG_S, count, diameter_um);
+            case.model.physics.contacts = contacts;
             let work = case.run(Engine::Settling).work;
             println!(
-                "| settling, {count} of {diameter_um} µm, {:.0} s | {:.0} times real time, {} steps, {:.0} ns a body and step |",
+                "| settling, {count} of {diameter_um} µm{}, {:.0} s | {:.0} times real time, {} steps, {:.0} ns a body and step |",
+                if contacts {
+                    ""
+                } else {
+                    " that pass through each other"
+                },
                 case.motion.duration_s(),
                 case.times_real(Engine::Settling),
                 work.steps,
@@ -124,6 +130,7 @@ fn table() {
         println!("| rigid, {count} of 20 µm | {times:.0} times real time |");
     }
     batch();
+    lanes();
     against_scipy();
 }
 
@@ -163,6 +170,33 @@ fn batch() {
     );
 }
 
+/// Many ears, of which only the end is wanted, on one thread: one after the other and four at a time.
+fn lanes() {
+    for diameter_um in [10.0, 20.0, 50.0] {
+        let cases: Vec<Case> = (0..64)
+            .map(|i| Case::new(LONG_S, 1, diameter_um * (1.0 + 0.003 * f64::from(i))))
+            .collect();
+        let alone_s = shortest_s(|| {
+            let steps = cases
+                .iter()
+                .map(|case| case.run(Engine::Settling).work.steps);
+            steps.sum::<u64>()
+        });
+        let steps: u64 = ends(&cases).iter().map(|e| e.work.steps).sum();
+        let together_s = shortest_s(|| ends(&cases));
+        println!(
+            "| settling, ears of one {diameter_um} µm in lanes against one by one | {:.1} times, {:.0} ns a body and step |",
+            alone_s / together_s,
+            1e9 * together_s / steps as f64,
+        );
+    }
+}
+
+fn ends(cases: &[Case]) -> Vec<Ending> {
+    let runs: Vec<_> = cases.iter().map(|c| (&c.model, &c.motion)).collect();
+    endings(&runs, &mut |_| {}).unwrap()
+}
+
 /// One debris against the same equations in `scipy`, timed one right after the other. `PYTHON` names an
 /// interpreter that has it.
 fn against_scipy() {
@@ -192,8 +226,14 @@ fn against_scipy() {
     let model = rig::model(&ring, &[group], Physics::default(), &motion);
     let case = Case { motion, model };
     let ours_s = case.shortest_s(Engine::Settling);
+    let many = [(); 64].map(|()| (&case.model, &case.motion));
+    let lanes_s = shortest_s(|| endings(&many, &mut |_| {}).unwrap()) / many.len() as f64;
     println!(
         "| settling, one debris against scipy's LSODA ({scipy_s:.2} s) | {:.0} times |",
         scipy_s / ours_s
+    );
+    println!(
+        "| the same in lanes, 64 runs | {:.0} times |",
+        scipy_s / lanes_s
     );
 }

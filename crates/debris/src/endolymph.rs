@@ -154,7 +154,7 @@ impl Endolymph {
         dt_s: f64,
     ) {
         let decay = self.rates_per_s.map(|r| (-r * dt_s).exp());
-        let gain = Vector3::from_fn(|i, _| (1.0 - decay[i]) / self.rates_per_s[i]);
+        let gain = self.rates_per_s.map(|r| -(-r * dt_s).exp_m1() / r);
         // Of a pressure that begins at nothing and is whole at the end.
         let late = Vector3::from_fn(|i, _| (1.0 - gain[i] / dt_s) / self.rates_per_s[i]);
         let modes = |pressure: &Vector3<f64>| self.to_modes * (self.inverse * pressure);

@@ -18,6 +18,9 @@ pub(crate) const NEAR_CUPULA_MM: f64 = 1.2;
 /// Within this share a pressed body feels friction.
 pub(crate) const GRIP: f64 = 2e-3;
 
+/// Square of the cosine to a wall's normal below which a velocity is along the wall.
+pub(crate) const PARALLEL: f64 = 1e-24;
+
 /// What acts on one body at one place, but for the flow.
 #[derive(Clone, Copy, Debug, Default)]
 pub(crate) struct Action {
@@ -83,7 +86,9 @@ pub(crate) fn kept_out(mut v: Vec3, walls: [Option<Vec3>; 2]) -> Vec3 {
     }
     if let (Some(wall), Some(face)) = (wall, face) {
         v = without_approach(v, wall);
-        if v.dot(&face) < 0.0 {
+        let into = v.dot(&face);
+        // Along the face it is nothing but rounding.
+        if into < 0.0 && into * into > PARALLEL * v.norm_squared() {
             v = in_corner(v, wall, face);
         }
     }

@@ -10,7 +10,11 @@ pub(crate) mod contact;
 pub(crate) mod drag;
 pub(crate) mod face;
 pub(crate) mod fluid;
+pub(crate) mod march;
+pub(crate) mod mover;
 #[cfg(test)]
 mod random;
+pub(crate) mod runner;
+pub(crate) mod settle;
 #[cfg(test)]
 mod timing;

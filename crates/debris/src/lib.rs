@@ -3,6 +3,7 @@
 //! Units are mm, mg, s (see [`Physics`]); vectors in Reid axes unless a name says otherwise.
 
 mod adhesion;
+mod batch;
 mod crowd;
 mod cupula_weight;
 mod dispersal;
@@ -11,12 +12,12 @@ pub mod endolymph;
 mod forces;
 mod heap;
 mod jam;
-#[allow(dead_code, reason = "what steps many ears together is not there yet")]
 mod lanes;
 mod live;
 mod matter;
 mod model;
 mod mover;
+mod pace;
 mod physics;
 mod place;
 mod record;
@@ -25,7 +26,9 @@ mod run;
 mod settling;
 mod simulate;
 mod state;
+mod stretch;
 
+pub use batch::{Ending, Fate, endings};
 pub use live::{BodyNow, Live, Snapshot};
 pub use matter::{Adhesion, Dispersal, Matter, Shape};
 pub use model::{Body, CupulaFace, DebrisGroup, Model, ModelError, Start};

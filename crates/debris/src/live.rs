@@ -155,7 +155,7 @@ impl Live {
         };
         let fluid = &self.state.fluid;
         let body_now = |(body, grain): (&crate::Body, &crate::state::Grain)| BodyNow {
-            place: place_of(&self.model, body, grain),
+            place: place_of(&self.model, body, &grain.wall),
             position_in_reid_mm: grain.at,
             course_mm: self.model.ear_of(body).course_mm(
                 body.canal,

@@ -1,13 +1,13 @@
 //! Writes a run's columns while an engine steps.
 
-use lithodrome_labyrinth::{Canal, CanalId, Region, Vec3};
+use lithodrome_labyrinth::{Canal, CanalId, Region, Vec3, WallSample};
 use nalgebra::Vector3;
 
 use crate::endolymph::Displacement;
 use crate::jam;
 use crate::model::{Body, Model};
 use crate::run::{Engine, Event, EventKind, Place, Run, Track, Warning, Work};
-use crate::state::{Grain, State};
+use crate::state::State;
 
 /// Shortest time between samples, s.
 const SAMPLE_S: f64 = 0.05;
@@ -195,8 +195,12 @@ impl Recorder {
         for (i, g) in state.grains.iter().enumerate() {
             let (was, is) = (self.before.bodies[i].region, self.after.bodies[i].region);
             if was != is {
-                let at =
-                    time_s - dt_s * (1.0 - passing(&self.before.bodies[i], &self.after.bodies[i]));
+                let at = time_s
+                    - dt_s
+                        * (1.0
+                            - passing(
+                                [&self.before, &self.after].map(|snap| snap.bodies[i].to_border_mm),
+                            ));
                 self.tell(at, i, EventKind::Entered(is));
                 let exit_s = &mut self.run.tracks[i].exit_s;
                 if !is_out(is) {
@@ -255,7 +259,8 @@ impl Recorder {
                     .each_ref()
                     .map(|s| of(s)[canal] * unit * span);
                 let ends = [value(&self.before.fluid), value(&self.after.fluid)];
-                if ends == [0.0; 2] && slopes == [0.0; 2] {
+                let still = |v: &f64| v.abs() < f64::MIN_POSITIVE;
+                if ends.iter().chain(&slopes).all(still) {
                     column.resize(column.len() + shares.len(), 0.0);
                 } else {
                     column.extend(shares.iter().map(hermite(ends, slopes)));
@@ -282,7 +287,11 @@ impl Recorder {
             let blend = |k: usize, u: f64| was.mm[k] + u * (is.mm[k] - was.mm[k]);
             // From one part to another neither arc length goes on: where it passes the one ends.
             let stays = was.region == is.region;
-            let passes = if stays { 1.0 } else { passing(was, is) };
+            let passes = if stays {
+                1.0
+            } else {
+                passing([was, is].map(|b| b.to_border_mm))
+            };
             let along = |k: usize, u: f64| match (stays, u < passes) {
                 (true, _) => blend(k, u),
                 (false, true) => was.mm[k],
@@ -317,9 +326,9 @@ fn hermite([a, b]: [f64; 2], [first, last]: [f64; 2]) -> impl Fn(&f64) -> f64 {
     move |u| a + u * (first + u * (bent + u * twist))
 }
 
-/// At which share of a step a body passes from one part into another.
-fn passing(was: &Seen, is: &Seen) -> f64 {
-    let (before_mm, after_mm) = (was.to_border_mm, is.to_border_mm);
+/// At which share of a step a body passes from one part into another, from how far it was from the
+/// border before and after.
+pub(crate) fn passing([before_mm, after_mm]: [f64; 2]) -> f64 {
     let way_mm = before_mm + after_mm;
     // Two parts that do not touch, or a body that was set elsewhere.
     if way_mm > 0.0 && way_mm.is_finite() {
@@ -330,7 +339,7 @@ fn passing(was: &Seen, is: &Seen) -> f64 {
 }
 
 /// Free in the vestibule: in the utricle, or on the utricular side of a cupula.
-fn is_out(region: Region) -> bool {
+pub(crate) fn is_out(region: Region) -> bool {
     matches!(region, Region::Utricle | Region::ShortArm(_))
 }
 
@@ -343,8 +352,7 @@ fn tube_arc(ear: &lithodrome_labyrinth::EarShape, place: Place) -> f64 {
 }
 
 /// The place of a body as it is told.
-pub(crate) fn place_of(model: &Model, body: &Body, grain: &Grain) -> Place {
-    let wall = &grain.wall;
+pub(crate) fn place_of(model: &Model, body: &Body, wall: &WallSample) -> Place {
     let arc_mm = match wall.region {
         Region::CommonCrus => {
             let anterior = model.ear_of(body).canal(Canal::Anterior);
@@ -363,7 +371,7 @@ fn fill(model: &Model, snap: &mut Snap, state: &State, time_s: f64) {
     snap.time_s = time_s;
     snap.bodies.clear();
     let bodies = model.bodies.iter().zip(&state.grains).map(|(body, g)| {
-        let place = place_of(model, body, g);
+        let place = place_of(model, body, &g.wall);
         let ear = model.ear_of(body);
         let course = ear.course_mm(body.canal, place.region, tube_arc(ear, place));
         let course_mm = course.unwrap_or(f64::NAN);

@@ -11,34 +11,25 @@ use nalgebra::Vector3;
 
 use crate::forces::{self, Action, face_near};
 use crate::model::{Body, Drive, Model};
+use crate::pace::{self, Gait};
 use crate::state::{Grain, State};
 use crate::{adhesion, cupula_weight, jam};
 
 /// A resting body is left alone below this speed, mm/s: the way still to go is then below 0.2 µm.
-const ASLEEP_MM_S: f64 = 2e-5;
-/// Farthest that a body goes in one step, as a share of the lumen's radius: through the lumen or where
-/// parts meet, and along the wall of one tube.
-const SHARE_OF_RADIUS: [f64; 2] = [0.1, 0.3];
-/// Longest step while the chair moves and while it is held, s: cupulae relax in 4 s, and the cubics that
-/// samples between two steps lie on follow that.
-const LONGEST_S: [f64; 2] = [0.06, 0.8];
-/// No step is shorter, s.
-const SHORTEST_S: f64 = 1e-3;
-/// Longest step in a hold with a body whose last step tells nothing about the next, s.
-const UNKNOWN_S: f64 = 0.04;
-/// How far a foretold place may be off, mm. About a sixth of it stays when it has been put right.
-const TOLERANCE_MM: f64 = 5e-5;
-/// A step that is off by more than this many times as much is made again, shorter.
-const REFUSED: f64 = 8.0;
+pub(crate) const ASLEEP_MM_S: f64 = 2e-5;
 /// A place that was foretold from one velocity alone, or before others pushed, is off by a term of lower
 /// order: this share of it counts as error.
-const SHARE_OF_GUESS: f64 = 0.02;
+pub(crate) const SHARE_OF_GUESS: f64 = 0.02;
 /// A place put right by less than this keeps its view of the wall, mm.
-const SMALL_MM: f64 = 1e-4;
+pub(crate) const SMALL_MM: f64 = 1e-4;
 /// A body that others push off its wall by more than this leaves it, mm.
 const LIFTED_MM: f64 = 1e-5;
-/// How much shorter or longer the next step may be.
-const CHANGE: [f64; 2] = [0.25, 1.5];
+/// A body is put at its distance from what it touches in so many rounds at most.
+pub(crate) const ROUNDS: usize = 4;
+/// In the rounding of an edge the depth counts as growing at least so fast.
+pub(crate) const LEAST_STEEPNESS: f64 = 0.3;
+/// The wall bends over 0.1 mm and more: over this way, mm, only the depth changes, the rest by 1e-5.
+pub(crate) const FLAT_MM: f64 = 1e-3;
 
 /// What a body's last steps tell about the next.
 #[derive(Clone, Copy, Debug, Default)]
@@ -94,29 +85,14 @@ impl Course {
 
 /// The longest step that the present state allows, s.
 pub(crate) fn step_limit_s(model: &Model, state: &State, moving: bool) -> f64 {
-    let scale = model.step_scale;
-    let mut limit = LONGEST_S[usize::from(!moving)];
-    let mut known = true;
-    for g in state.grains.iter().filter(|g| moving || !g.asleep) {
-        let speed = g.velocity.norm();
-        let room = g.wall.radius_mm.min(0.5);
-        let along = g.course.known && g.course.action.walls[0].is_some() && g.wall.alone;
-        let share = SHARE_OF_RADIUS[usize::from(along)];
-        limit = limit.min((share * room / speed.max(1e-9)).max(SHORTEST_S));
-        known &= g.course.bend.is_some();
-    }
-    if !known || !model.plain {
-        limit = limit.min(UNKNOWN_S);
-    }
-    (limit * scale).min(next_s(model, state))
-}
-
-/// The length that the error of the last step lets the next one have, s.
-fn next_s(model: &Model, state: &State) -> f64 {
-    let change = (allowed_mm(model) / state.error_mm.max(1e-12))
-        .cbrt()
-        .clamp(CHANGE[0], CHANGE[1]);
-    (state.step_s * change).max(SHORTEST_S * model.step_scale)
+    let awake = state.grains.iter().filter(|g| moving || !g.asleep);
+    let gaits = awake.map(|g| Gait {
+        speed_mm_s: g.velocity.norm(),
+        radius_mm: g.wall.radius_mm,
+        along: g.course.known && g.course.action.walls[0].is_some() && g.wall.alone,
+        foretold: g.course.bend.is_some(),
+    });
+    pace::longest_s(model, gaits, moving).min(pace::next_s(model, state.step_s, state.error_mm))
 }
 
 /// Advances by `dt_s` from drive `a` to drive `b`; `mid` is the drive half way. `held` says that all
@@ -128,15 +104,12 @@ pub(crate) fn advance(
     held: bool,
     dt_s: f64,
 ) -> u64 {
-    let shortest_s = SHORTEST_S * model.step_scale;
-    let bad_mm = REFUSED * allowed_mm(model);
+    let bad_mm = pace::bad_mm(model);
     let (mut done_s, mut step_s, mut moved) = (0.0, dt_s, 0);
     let at_start = state.fluid;
-    while done_s < dt_s {
+    loop {
         let left_s = dt_s - done_s;
-        if step_s > 0.75 * left_s {
-            step_s = left_s;
-        }
+        step_s = pace::part_s(step_s, left_s);
         let shares = [done_s / dt_s, (done_s + step_s) / dt_s];
         let ends = if held {
             [*drives[0]; 2]
@@ -145,9 +118,9 @@ pub(crate) fn advance(
         };
         let (fluid, flow) = (state.fluid, state.flow);
         moved += try_step(model, state, &ends, held, step_s);
-        if state.error_mm > bad_mm && step_s > 2.0 * shortest_s {
+        if state.error_mm > bad_mm && step_s > 2.0 * pace::shortest_s(model) {
             (state.fluid, state.flow) = (fluid, flow);
-            step_s = (step_s / 4.0).max(shortest_s);
+            step_s = pace::shorter_s(model, step_s);
             continue;
         }
         if done_s == 0.0 {
@@ -159,12 +132,11 @@ pub(crate) fn advance(
             }
         }
         accept(model, state, held, step_s);
-        done_s = if step_s < left_s {
-            done_s + step_s
-        } else {
-            dt_s
-        };
-        step_s = next_s(model, state);
+        if step_s >= left_s {
+            break;
+        }
+        done_s += step_s;
+        step_s = pace::next_s(model, step_s, state.error_mm);
     }
     let acceleration = Drive::acceleration(drives, 1.0, dt_s);
     for ear in 0..2 {
@@ -173,11 +145,6 @@ pub(crate) fn advance(
         state.slope[ear][1] = fluid.slope(&state.fluid[ear], pressure, &acceleration);
     }
     moved
-}
-
-/// How far a foretold place may be off, mm; a third of the step makes a 27th of the error.
-fn allowed_mm(model: &Model) -> f64 {
-    TOLERANCE_MM * model.step_scale.powi(3)
 }
 
 /// Foretells a step and moves the fluid through it. Returns the number of bodies that move.
@@ -365,12 +332,12 @@ fn settle(
 ) -> WallSample {
     let ear = model.ear_of(body);
     let mut wall = ear.wall(*at, hint);
-    for _ in 0..4 {
+    for _ in 0..ROUNDS {
         let wanted = |lack: f64, keep: bool| lack > 0.0 || (keep && lack > -body.radius_mm);
         let face = face_near(ear, &wall, *at)
             .map(|face| (face.away, body.rest_mm - face.distance_mm))
             .filter(|&(_, lack)| wanted(lack, keep[1]));
-        let steepness = wall.steepness.max(0.3);
+        let steepness = wall.steepness.max(LEAST_STEEPNESS);
         let lack = body.rest_mm - wall.depth_mm;
         let side = wanted(lack, keep[0]).then_some((wall.inward, lack / steepness));
         let shift = match (side, face) {
@@ -383,8 +350,7 @@ fn settle(
             break;
         }
         *at += shift;
-        if size < 1e-3 {
-            // The wall bends over 0.1 mm and more: over 1 µm only the depth changes, the rest by 1e-5.
+        if size < FLAT_MM {
             wall.depth_mm += shift.dot(&wall.inward) * wall.steepness;
             break;
         }

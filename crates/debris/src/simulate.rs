@@ -10,6 +10,7 @@ use crate::model::Model;
 use crate::mover::{Mover, next_step};
 use crate::record::Recorder;
 use crate::run::{Engine, Run};
+use crate::stretch::Stretch;
 
 /// Why a run did not come to its end.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
@@ -63,33 +64,24 @@ pub fn simulate(
     };
     recorder.first(model, &state, &head);
     let (mut time_s, mut told_s) = (0.0, 0.0);
-    let mut at = model.drive(&motion.at(0.0));
+    let mut stretch = Stretch::after(model, motion, time_s, None);
     while time_s < duration_s {
-        let (phase_end_s, held) = phase(motion, time_s);
-        if held && hold.get().0 < phase_end_s {
+        if time_s >= stretch.to_s {
+            stretch = Stretch::after(model, motion, time_s, Some(&stretch));
+        }
+        let held = stretch.held;
+        if held && hold.get().0 < stretch.to_s {
             let (step, down_in_head) = (motion.step_at(time_s), motion.at(time_s).down_in_head);
-            hold.set((phase_end_s, step, down_in_head));
+            hold.set((stretch.to_s, step, down_in_head));
         } else if !held {
             hold.set((0.0, 0, Vec3::zeros()));
         }
-        let limit_s = mover
-            .step_limit_s(model, &state, !held)
-            .min(motion.longest_step_s(time_s));
-        let (dt_s, next_s) = next_step(time_s, phase_end_s, limit_s);
-        let (mid, end) = if held {
-            let mut still = at;
-            still.turning_rad_s = Vec3::zeros();
-            (still, still)
-        } else {
-            (
-                model.drive(&motion.at(time_s + 0.5 * dt_s)),
-                model.drive(&motion.at(next_s)),
-            )
-        };
+        let limit_s = mover.step_limit_s(model, &state, !held);
+        let (dt_s, next_s) = next_step(time_s, stretch.to_s, limit_s);
+        let [at, mid, end] = stretch.drives(time_s, next_s);
         let drives = [&at, &mid, &end];
         let moved = mover.advance(model, &mut state, drives, held, dt_s, next_s)?;
         time_s = next_s;
-        at = end;
         recorder.after_step(model, &state, &head, [time_s, dt_s], moved);
         if time_s - told_s >= TELL_S {
             told_s = time_s;
@@ -99,25 +91,4 @@ pub fn simulate(
         }
     }
     Ok(recorder.finish(model, &head))
-}
-
-/// The end of the move or hold that `time_s` lies in, and whether it is a hold.
-fn phase(motion: &HeadMotion, time_s: f64) -> (f64, bool) {
-    let duration_s = motion.duration_s();
-    let Some(times) = motion.times().get(motion.step_at(time_s)) else {
-        return (duration_s, false);
-    };
-    // The last step's end is the run's, to the last bit.
-    let end_s = if times.end_s > duration_s {
-        duration_s
-    } else {
-        times.end_s
-    };
-    if time_s < times.hold_from_s {
-        (times.hold_from_s, false)
-    } else if time_s < end_s {
-        (end_s, true)
-    } else {
-        (duration_s, false)
-    }
 }

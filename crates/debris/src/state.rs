@@ -10,7 +10,7 @@ use crate::model::{Body, Model};
 use crate::settling::Course;
 
 /// From this the settling engine goes on to longer steps, s.
-const FIRST_STEP_S: f64 = 0.01;
+pub(crate) const FIRST_STEP_S: f64 = 0.01;
 
 /// One body's place.
 #[derive(Clone, Copy, Debug)]

@@ -171,7 +171,7 @@ impl WallLanes {
         }
     }
 
-    /// The sample of one lane, 0 to 3.
+    /// The sample of one lane, 0 to 3, but for its distance to a border, which lanes do not keep: infinite.
     #[inline]
     pub fn lane(&self, lane: usize) -> WallSample {
         let at = |v: &f64x4| v.as_array()[lane];
@@ -185,6 +185,7 @@ impl WallLanes {
             radius_mm: at(&self.radius_mm),
             off_axis_mm: at(&self.off_axis_mm),
             alone: self.alone[lane],
+            to_border_mm: f64::INFINITY,
         }
     }
 

@@ -190,7 +190,6 @@ fn panels(ui: &mut egui::Ui, session: &Session, scenes: &Scenes, pictured: Pictu
         scenes,
         quality: Quality::Still,
         alone: false,
-        to_border_mm: 0.0,
         bare: true,
     };
     let Some(loaded) = session.shown.clone() else {

@@ -10,7 +10,7 @@ use super::contact::{in_corner, slowed, split, without_approach};
 use super::drag::MobilityLanes;
 use super::face::{FaceLanes, faces_near};
 use crate::endolymph::loops_through;
-use crate::forces::{self, GRIP, TOUCH};
+use crate::forces::{self, GRIP, PARALLEL, TOUCH};
 
 /// Twin of [`forces::Action`], `[lane]`.
 #[derive(Clone, Copy, Debug, Default)]
@@ -22,7 +22,7 @@ pub(crate) struct ActionLanes {
     pub(crate) loops: [f64x4; 3],
     /// `[canal][lane]`.
     pub(crate) pressure_mpa: [f64x4; 3],
-    pub(crate) rolling_mm_s: f64x4,
+    pub(crate) roll_per_s: f64x4,
     /// Masks of the lanes that touch the wall and the cupula.
     pub(crate) touches: [f64x4; 2],
     /// Normals of the wall, in every lane, and of the cupula's face, where one is near.
@@ -48,11 +48,57 @@ impl ActionLanes {
         v = without_approach(on_face, v, face);
         let both = on_wall & on_face;
         v = without_approach(both, v, wall);
-        let cornered = both & v.dot(&face).simd_lt(f64x4::ZERO);
+        let into = v.dot(&face);
+        let along = (into * into).simd_le(PARALLEL * v.norm_squared());
+        let cornered = both & into.simd_lt(f64x4::ZERO) & !along;
         if cornered.any() {
             v = Vec3x4::select(cornered, in_corner(v, wall, face), v);
         }
         v
+    }
+
+    /// Twin of [`forces::Action::pressed`].
+    #[inline]
+    pub(crate) fn pressed(&self, flow: &[f64x4; 3]) -> [f64x4; 2] {
+        let v = self.free(flow);
+        let ([touches_wall, touches_face], [wall, face]) = (self.touches, self.away);
+        let on_wall = touches_wall & v.dot(&wall).simd_lt(f64x4::ZERO);
+        if !touches_face.any() {
+            return [on_wall, f64x4::ZERO];
+        }
+        let on_face = touches_face & v.dot(&face).simd_lt(f64x4::ZERO);
+        let slid = |v: Vec3x4, along, into: Vec3x4| {
+            without_approach(touches_wall & touches_face, v, along)
+                .dot(&into)
+                .simd_lt(f64x4::ZERO)
+        };
+        let (after_wall, after_face) = (slid(v, wall, face), slid(v, face, wall));
+        let both = touches_wall & touches_face;
+        let wall_only = on_wall & !(on_face & after_wall & !after_face);
+        let wall_too = !on_wall & on_face & after_face;
+        let face_only = on_face & !(on_wall & !after_wall);
+        let face_too = on_wall & !on_face & after_wall;
+        [
+            both.select(wall_only | wall_too, on_wall),
+            both.select(face_only | face_too, on_face),
+        ]
+    }
+
+    /// `yes` where the mask is set, `no` elsewhere.
+    #[inline]
+    pub(crate) fn select(mask: f64x4, yes: &ActionLanes, no: &ActionLanes) -> ActionLanes {
+        let vector = |of: fn(&ActionLanes) -> Vec3x4| Vec3x4::select(mask, of(yes), of(no));
+        let number = |a: f64x4, b: f64x4| mask.select(a, b);
+        ActionLanes {
+            drift: vector(|a| a.drift),
+            sinking: vector(|a| a.sinking),
+            carried: vector(|a| a.carried),
+            loops: [0, 1, 2].map(|i| number(yes.loops[i], no.loops[i])),
+            pressure_mpa: [0, 1, 2].map(|i| number(yes.pressure_mpa[i], no.pressure_mpa[i])),
+            roll_per_s: number(yes.roll_per_s, no.roll_per_s),
+            touches: [0, 1].map(|i| number(yes.touches[i], no.touches[i])),
+            away: [vector(|a| a.away[0]), vector(|a| a.away[1])],
+        }
     }
 
     /// The flow that the body feels.
@@ -96,13 +142,15 @@ impl BodyLanes<'_> {
         }
         let touching = gap.simd_le(TOUCH * self.radius_mm);
         sinking += across.only(!touching | into.simd_gt(f64x4::ZERO));
+        let rolls = touching & into.simd_lt(f64x4::ZERO) & walls.off_axis_mm.simd_gt(f64x4::ZERO);
+        let off_axis_mm = walls.off_axis_mm.fast_max(f64x4::splat(f64::MIN_POSITIVE));
         let mut action = ActionLanes {
             drift,
             sinking,
             carried: Vec3x4::zeros(),
             loops: [f64x4::ZERO; 3],
             pressure_mpa: [f64x4::ZERO; 3],
-            rolling_mm_s: free.norm() * m.along,
+            roll_per_s: rolls.select(-into * m.along / off_axis_mm, f64x4::ZERO),
             touches: [touching, f64x4::ZERO],
             away: [walls.inward, Vec3x4::zeros()],
         };

@@ -1,10 +1,12 @@
-//! Endolymph and cupulae of four ears: [`Endolymph::step`] in lanes.
+//! Endolymph and cupulae of four ears: [`Endolymph::step_between`] in lanes.
 
-use lithodrome_labyrinth::{Vec3, Vec3x4};
+use lithodrome_labyrinth::Vec3x4;
 use nalgebra::{Matrix3, Vector3};
 use wide::f64x4;
 
-use crate::endolymph::{Displacement, Endolymph};
+#[cfg(test)]
+use crate::endolymph::Displacement;
+use crate::endolymph::Endolymph;
 
 /// Three loops of four ears, `[canal][lane]`.
 pub(crate) type Loops = [f64x4; 3];
@@ -12,9 +14,7 @@ pub(crate) type Loops = [f64x4; 3];
 /// Constants of four ears' fluids: the fields of [`Endolymph`] that steps need, `[lane]`.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct FluidLanes {
-    stiffness: Loops,
     circulation: [Vec3x4; 3],
-    inverse: Matrix3x4,
     rates_per_s: Loops,
     per_rate_s: Loops,
     from_modes: Matrix3x4,
@@ -34,6 +34,7 @@ pub(crate) struct DisplacementLanes {
 
 impl DisplacementLanes {
     /// One ear per lane.
+    #[cfg(test)]
     pub(crate) fn from_lanes(lanes: [Displacement; 4]) -> DisplacementLanes {
         DisplacementLanes {
             debris_mm3: loops(lanes.map(|d| d.debris_mm3)),
@@ -42,6 +43,7 @@ impl DisplacementLanes {
     }
 
     /// The volumes of one lane, 0 to 3.
+    #[cfg(test)]
     pub(crate) fn lane(&self, lane: usize) -> Displacement {
         Displacement {
             debris_mm3: lane_of(&self.debris_mm3, lane),
@@ -54,15 +56,23 @@ impl DisplacementLanes {
     pub(crate) fn total_mm3(&self) -> Loops {
         [0, 1, 2].map(|i| self.debris_mm3[i] + self.rotation_mm3[i])
     }
+
+    /// Itself where the mask is set, `other` elsewhere.
+    #[inline]
+    pub(crate) fn select(&self, mask: f64x4, other: &DisplacementLanes) -> DisplacementLanes {
+        let choose = |a: &Loops, b: &Loops| [0, 1, 2].map(|i| mask.select(a[i], b[i]));
+        DisplacementLanes {
+            debris_mm3: choose(&self.debris_mm3, &other.debris_mm3),
+            rotation_mm3: choose(&self.rotation_mm3, &other.rotation_mm3),
+        }
+    }
 }
 
 impl FluidLanes {
     /// Gathers the constants of four ears.
     pub(crate) fn new(fluids: [&Endolymph; 4]) -> FluidLanes {
         FluidLanes {
-            stiffness: loops(fluids.map(|f| f.stiffness)),
             circulation: [0, 1, 2].map(|i| Vec3x4::from_lanes(fluids.map(|f| f.circulation[i]))),
-            inverse: Matrix3x4::new(&fluids.map(|f| f.inverse)),
             rates_per_s: loops(fluids.map(|f| f.rates_per_s)),
             per_rate_s: loops(fluids.map(|f| f.rates_per_s.map(|r| 1.0 / r))),
             from_modes: Matrix3x4::new(&fluids.map(|f| f.from_modes)),
@@ -71,54 +81,62 @@ impl FluidLanes {
         }
     }
 
-    /// Twin of [`Endolymph::step`], each lane by its own `dt_s`, above 0.
+    /// Twin of [`Endolymph::step_between`], each lane by its own `dt_s`, above 0.
     #[inline]
-    pub(crate) fn step(
+    pub(crate) fn step_between(
         &self,
         state: &mut DisplacementLanes,
-        pressure_mpa: &Loops,
+        [first_mpa, last_mpa]: [&Loops; 2],
         turn_in_reid_rad_s: &Vec3x4,
         dt_s: f64x4,
     ) {
-        // One by one: the library's exponential is exact to the last bit, and faster than one in lanes.
-        let exp = |x: f64x4| f64x4::new(x.to_array().map(f64::exp));
-        let decay = self.rates_per_s.map(|r| exp(-r * dt_s));
-        let gain = [0, 1, 2].map(|i| (1.0 - decay[i]) * self.per_rate_s[i]);
-        let advance = |v: &Loops, pressure: &Loops| {
+        let lost = self.rates_per_s.map(|r| lost(r * dt_s));
+        let decay = lost.map(|lost| 1.0 - lost);
+        let per_s = 1.0 / dt_s;
+        let gain = [0, 1, 2].map(|i| lost[i] * self.per_rate_s[i]);
+        let late = [0, 1, 2].map(|i| (1.0 - gain[i] * per_s) * self.per_rate_s[i]);
+        let modes = |pressure: &Loops| self.drive_modes.times(pressure);
+        let advance = |v: &Loops, drive: &Loops| {
             let mode = self.to_modes.times(v);
-            let drive = self.drive_modes.times(pressure);
             self.from_modes
-                .times(&[0, 1, 2].map(|i| decay[i] * mode[i] + gain[i] * drive[i]))
+                .times(&[0, 1, 2].map(|i| decay[i] * mode[i] + drive[i]))
         };
-        state.debris_mm3 = advance(&state.debris_mm3, pressure_mpa);
+        let first = modes(first_mpa);
+        let change = modes(&[0, 1, 2].map(|i| last_mpa[i] - first_mpa[i]));
+        let drive = [0, 1, 2].map(|i| gain[i] * first[i] + late[i] * change[i]);
+        state.debris_mm3 = advance(&state.debris_mm3, &drive);
         let turn = turn_in_reid_rad_s;
         if any_but_zero(&state.rotation_mm3) || any_but_zero(&[turn.x, turn.y, turn.z]) {
-            let per_s = 1.0 / dt_s;
-            let kick = self.circulation.map(|c| -c.dot(turn) * per_s);
-            state.rotation_mm3 = advance(&state.rotation_mm3, &kick);
+            let kick = modes(&self.circulation.map(|c| -c.dot(turn) * per_s));
+            let drive = [0, 1, 2].map(|i| gain[i] * kick[i]);
+            state.rotation_mm3 = advance(&state.rotation_mm3, &drive);
         }
     }
+}
 
-    /// Twin of [`Endolymph::slope`].
-    #[inline]
-    pub(crate) fn slope(
-        &self,
-        state: &DisplacementLanes,
-        pressure_mpa: &Loops,
-        acceleration_in_reid_rad_s2: &Vec3x4,
-    ) -> DisplacementLanes {
-        let inertia = self
-            .circulation
-            .map(|c| -c.dot(acceleration_in_reid_rad_s2));
-        let eased = |drive: &Loops, v: &Loops| {
-            self.inverse
-                .times(&[0, 1, 2].map(|i| drive[i] - self.stiffness[i] * v[i]))
-        };
-        DisplacementLanes {
-            debris_mm3: eased(pressure_mpa, &state.debris_mm3),
-            rotation_mm3: eased(&inertia, &state.rotation_mm3),
-        }
+/// 1 − e^−x for x from 0. Steps are mostly short for a cupula: then ten terms of the series are exact to
+/// 1e-15, and faster than the library's exponential, lane by lane.
+#[inline]
+fn lost(x: f64x4) -> f64x4 {
+    const SHORT: f64 = 0.25;
+    const PER_FACTORIAL: [f64; 10] = [
+        -1.0 / 3_628_800.0,
+        1.0 / 362_880.0,
+        -1.0 / 40_320.0,
+        1.0 / 5040.0,
+        -1.0 / 720.0,
+        1.0 / 120.0,
+        -1.0 / 24.0,
+        1.0 / 6.0,
+        -0.5,
+        1.0,
+    ];
+    if x.simd_gt(SHORT).any() {
+        return f64x4::new(x.to_array().map(|x| -(-x).exp_m1()));
     }
+    PER_FACTORIAL
+        .into_iter()
+        .fold(f64x4::ZERO, |sum, c| (sum + c) * x)
 }
 
 /// A matrix per lane, `[row][column]`.
@@ -146,7 +164,8 @@ fn loops(lanes: [Vector3<f64>; 4]) -> Loops {
     [x, y, z]
 }
 
-fn lane_of([x, y, z]: &Loops, lane: usize) -> Vec3 {
+#[cfg(test)]
+fn lane_of([x, y, z]: &Loops, lane: usize) -> Vector3<f64> {
     Vec3x4::new(*x, *y, *z).lane(lane)
 }
 

@@ -226,8 +226,8 @@ proptest! {
             let size = scalar.pressure_mpa.norm().max(scalar.carried.norm() * weight);
             let ours = loops_of(&action.pressure_mpa, lane);
             prop_assert!(close_vec(&ours, &scalar.pressure_mpa, size), "{said}");
-            let ours = lane_of(&action.rolling_mm_s, lane);
-            prop_assert!(close(ours, scalar.rolling_mm_s, speed), "{said}");
+            let ours = lane_of(&action.roll_per_s, lane);
+            prop_assert!(close(ours, scalar.roll_per_s, scalar.roll_per_s), "{said}");
             for (i, wall) in scalar.walls.iter().enumerate() {
                 let touches = action.touches[i].to_bitmask() >> lane & 1 == 1;
                 prop_assert_eq!(touches.then_some(action.away[i].lane(lane)), *wall, "{}", said);
@@ -285,6 +285,7 @@ proptest! {
             rotation_mm3: if still == 0 { Vector3::zeros() } else { rotation.into() },
         });
         let pressure = drives.map(|d| Vector3::from(d[0]) * 50.0);
+        let later_mpa = drives.map(|d| Vector3::from(d[1]) * 20.0);
         let turn = drives.map(|d| if still == 0 { Vec3::zeros() } else { d[1].into() });
         let dt = step.map(|s| 10_f64.powf(s));
         let lanes = FluidLanes::new(fluids);
@@ -292,21 +293,21 @@ proptest! {
         let pressures = [pressures.x, pressures.y, pressures.z];
         let turns = Vec3x4::from_lanes(turn);
         let mut after = DisplacementLanes::from_lanes(before);
-        let slope = lanes.slope(&after, &pressures, &turns);
-        lanes.step(&mut after, &pressures, &turns, f64x4::new(dt));
+        let later = Vec3x4::from_lanes(later_mpa);
+        let later = [later.x, later.y, later.z];
+        lanes.step_between(&mut after, [&pressures, &later], &turns, f64x4::new(dt));
         let total = after.total_mm3();
         for lane in 0..4 {
             let mut scalar = before[lane];
-            let scalar_slope = fluids[lane].slope(&scalar, &pressure[lane], &turn[lane]);
-            fluids[lane].step(&mut scalar, &pressure[lane], &turn[lane], dt[lane]);
-            for (ours, scalar) in [(after.lane(lane), scalar), (slope.lane(lane), scalar_slope)] {
-                let said = format!("{ours:?} {scalar:?}");
-                for (ours, scalar) in [
-                    (ours.debris_mm3, scalar.debris_mm3),
-                    (ours.rotation_mm3, scalar.rotation_mm3),
-                ] {
-                    prop_assert!(close_vec(&ours, &scalar, scalar.norm()), "{said}");
-                }
+            let ends = [&pressure[lane], &later_mpa[lane]];
+            fluids[lane].step_between(&mut scalar, ends, &turn[lane], dt[lane]);
+            let ours = after.lane(lane);
+            let said = format!("{ours:?} {scalar:?}");
+            for (ours, scalar) in [
+                (ours.debris_mm3, scalar.debris_mm3),
+                (ours.rotation_mm3, scalar.rotation_mm3),
+            ] {
+                prop_assert!(close_vec(&ours, &scalar, scalar.norm()), "{said}");
             }
             prop_assert_eq!(loops_of(&total, lane), after.lane(lane).total_mm3());
         }

@@ -1,0 +1,83 @@
+//! Many runs of which only the end is wanted.
+
+use std::ops::ControlFlow;
+
+use lithodrome_chair::HeadMotion;
+use lithodrome_labyrinth::Vec3;
+
+use crate::lanes::march::{Job, march};
+use crate::model::Model;
+use crate::run::{Engine, Place, Run, Work};
+use crate::simulate::{SimulateError, simulate};
+
+/// What became of one body.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Fate {
+    /// Where it is.
+    pub place: Place,
+    /// Its centre in Reid axes, mm.
+    pub position_in_reid_mm: Vec3,
+    /// When it left its canal for the utricle for the last time, s; `None` if it is not out.
+    pub exit_s: Option<f64>,
+}
+
+/// How a run ended.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Ending {
+    /// The bodies, as in the model.
+    pub bodies: Vec<Fate>,
+    /// Work done.
+    pub work: Work,
+}
+
+/// Computes many runs with the settling engine on this thread, without their columns; `[run]` as given.
+/// `done` hears of each as it ends.
+///
+/// Runs of one plain body (nothing that sticks, jams, lets go or falls apart, no heavy cupula) go four
+/// at a time through the lanes of the processor and end within 0.05 µm of where [`simulate`] ends; the
+/// others are left to it.
+pub fn endings(
+    runs: &[(&Model, &HeadMotion)],
+    done: &mut dyn FnMut(usize),
+) -> Result<Vec<Ending>, SimulateError> {
+    let mut all = vec![None; runs.len()];
+    let jobs = runs.iter().enumerate().filter(|(_, run)| has_lane(run.0));
+    let jobs = jobs.map(|(index, &(model, motion))| Job {
+        index,
+        model,
+        motion,
+    });
+    march(jobs, &mut |index, ending| {
+        all[index] = Some(ending);
+        done(index);
+    });
+    for (index, (model, motion)) in runs.iter().enumerate() {
+        if all[index].is_none() {
+            let go_on = &mut |_| ControlFlow::Continue(());
+            let run = simulate(model, motion, Engine::Settling, go_on)?;
+            all[index] = Some(ending_of(&run));
+            done(index);
+        }
+    }
+    Ok(all.into_iter().flatten().collect())
+}
+
+/// Whether a run of this model can go through a lane.
+fn has_lane(model: &Model) -> bool {
+    model.plain && model.bodies.len() == 1 && !model.physics.has_cupula_weight()
+}
+
+fn ending_of(run: &Run) -> Ending {
+    let bodies = run.tracks.iter().filter_map(|track| {
+        let [x, y, z] = track.position_in_reid_mm.last()?.map(f64::from);
+        Some(Fate {
+            place: *track.place.last()?,
+            position_in_reid_mm: Vec3::new(x, y, z),
+            exit_s: track.exit_s,
+        })
+    });
+    Ending {
+        bodies: bodies.collect(),
+        work: run.work,
+    }
+}

@@ -1,0 +1,92 @@
+//! How long the settling engine's steps are: as long as the error of the last one and the bodies' ways
+//! through the lumen let them be.
+
+use crate::model::Model;
+
+/// Farthest that a body goes in one step, as a share of the lumen's radius: through the lumen or where
+/// parts meet, and along the wall of one tube.
+const SHARE_OF_RADIUS: [f64; 2] = [0.1, 0.3];
+/// No lumen counts as wider than this, mm.
+const WIDE_MM: f64 = 0.5;
+/// Longest step while the chair moves and while it is held, s: cupulae relax in 4 s, and the cubics that
+/// samples between two steps lie on follow that.
+const LONGEST_S: [f64; 2] = [0.06, 0.8];
+/// No step is shorter, s.
+const SHORTEST_S: f64 = 1e-3;
+/// Longest step in a hold with a body whose last step tells nothing about the next, s.
+const UNKNOWN_S: f64 = 0.04;
+/// How far a foretold place may be off, mm. About a sixth of it stays when it has been put right.
+const TOLERANCE_MM: f64 = 5e-5;
+/// A step that is off by more than this many times as much is made again, shorter.
+const REFUSED: f64 = 8.0;
+/// How much shorter or longer the next step may be.
+const CHANGE: [f64; 2] = [0.25, 1.5];
+
+/// What of one body limits the length of a step.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Gait {
+    pub(crate) speed_mm_s: f64,
+    pub(crate) radius_mm: f64,
+    /// It goes along the wall of one tube.
+    pub(crate) along: bool,
+    /// Its last step tells about the next.
+    pub(crate) foretold: bool,
+}
+
+/// The longest step for bodies of these gaits, s.
+pub(crate) fn longest_s(model: &Model, gaits: impl Iterator<Item = Gait>, moving: bool) -> f64 {
+    let mut limit_s = LONGEST_S[usize::from(!moving)];
+    let mut foretold = model.plain;
+    for gait in gaits {
+        let share = SHARE_OF_RADIUS[usize::from(gait.along)];
+        let room_mm = share * gait.radius_mm.min(WIDE_MM);
+        limit_s = limit_s.min((room_mm / gait.speed_mm_s.max(1e-9)).max(SHORTEST_S));
+        foretold &= gait.foretold;
+    }
+    if !foretold {
+        limit_s = limit_s.min(UNKNOWN_S);
+    }
+    limit_s * model.step_scale
+}
+
+/// The length that the error of the last step lets the next one have, s.
+pub(crate) fn next_s(model: &Model, last_s: f64, error_mm: f64) -> f64 {
+    let share = allowed_mm(model) / error_mm.max(1e-12);
+    let [least, most] = CHANGE;
+    let change = if share >= most * most * most {
+        most
+    } else {
+        (share.ln() / 3.0).exp().max(least)
+    };
+    (last_s * change).max(shortest_s(model))
+}
+
+/// No step is shorter, s.
+pub(crate) fn shortest_s(model: &Model) -> f64 {
+    SHORTEST_S * model.step_scale
+}
+
+/// A step that is off by more is made again, mm.
+pub(crate) fn bad_mm(model: &Model) -> f64 {
+    REFUSED * allowed_mm(model)
+}
+
+/// How long a part is tried instead of one that was bad, s.
+pub(crate) fn shorter_s(model: &Model, step_s: f64) -> f64 {
+    (step_s / 4.0).max(shortest_s(model))
+}
+
+/// The next part of a step that has so much left, s: rather all of it than a crumb later.
+pub(crate) fn part_s(step_s: f64, left_s: f64) -> f64 {
+    if step_s > 0.75 * left_s {
+        left_s
+    } else {
+        step_s
+    }
+}
+
+/// How far a foretold place may be off, mm; a third of the step makes a 27th of the error.
+fn allowed_mm(model: &Model) -> f64 {
+    let scale = model.step_scale;
+    TOLERANCE_MM * scale * scale * scale
+}

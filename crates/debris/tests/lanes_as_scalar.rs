@@ -1,0 +1,109 @@
+//! Runs that go four at a time end where each ends alone: the scalar engine is the reference.
+#![allow(clippy::unwrap_used, reason = "helpers of tests may fail loudly")]
+
+mod scene;
+
+use std::ops::ControlFlow;
+use std::sync::Arc;
+
+use lithodrome_chair::HeadMotion;
+use lithodrome_debris::{DebrisGroup, Engine, Model, Physics, Start, endings, simulate};
+use lithodrome_labyrinth::{Anatomy, Canal, Ear, Labyrinth};
+use scene::{debris, epley, motion};
+
+/// Farthest that a body may end from where the scalar engine ends, µm, and the exit times, s.
+const ALLOWED_UM: f64 = 0.05;
+const ALLOWED_S: f64 = 1e-3;
+
+fn labyrinth(name: &str) -> Arc<Labyrinth> {
+    let anatomy = Anatomy::named(name).unwrap().unwrap();
+    Arc::new(Labyrinth::build(&anatomy).unwrap())
+}
+
+/// Three ears, both sides, canals, starts, sizes, with and without friction; four motions.
+fn cases() -> Vec<(Model, HeadMotion)> {
+    let ears = ["mean-adult", "short-crus", "wide-ducts"].map(labyrinth);
+    let mut all = Vec::new();
+    for i in 0..48 {
+        let ear = Ear::ALL[i % 2];
+        let motion = match i % 4 {
+            0 | 1 => epley(ear, 20.0 + (i % 5) as f64 * 10.0),
+            2 => motion(
+                (0.0, 0.0),
+                &[(45.0, 120.0, 1.5, 40.0), (45.0, -30.0, 2.0, 40.0)],
+            ),
+            _ => motion(
+                (90.0, 0.0),
+                &[(90.0, 360.0, 20.0, 30.0), (0.0, 360.0, 5.0, 10.0)],
+            ),
+        };
+        let group = DebrisGroup {
+            canal: [
+                Canal::Posterior,
+                Canal::Posterior,
+                Canal::Lateral,
+                Canal::Anterior,
+            ][i / 2 % 4],
+            start: [
+                Start::AmpullaryArm,
+                Start::NonAmpullaryArm,
+                Start::ShortArm,
+                Start::Utricle,
+            ][i / 3 % 4],
+            ..debris(ear, 1, [12.0, 20.0, 35.0, 50.0, 80.0][i % 5])
+        };
+        let physics = Physics {
+            friction: if i % 7 == 6 { 0.1 } else { 0.0 },
+            ..Physics::default()
+        };
+        let model = Model::new(ears[i % 3].clone(), &[group], physics, &motion.at(0.0)).unwrap();
+        all.push((model, motion));
+    }
+    all
+}
+
+#[test]
+fn lanes_end_where_the_scalar_engine_does() {
+    let cases = cases();
+    let runs: Vec<_> = cases
+        .iter()
+        .map(|(model, motion)| (model, motion))
+        .collect();
+    let mut heard = Vec::new();
+    let lanes = endings(&runs, &mut |index| heard.push(index)).unwrap();
+    heard.sort_unstable();
+    assert_eq!(heard, (0..runs.len()).collect::<Vec<_>>());
+    let mut worst = (0.0_f64, 0.0_f64, 0);
+    for (i, ((model, motion), ending)) in runs.iter().zip(&lanes).enumerate() {
+        let run = simulate(model, motion, Engine::Settling, &mut |_| {
+            ControlFlow::Continue(())
+        })
+        .unwrap();
+        let fate = ending.bodies[0];
+        let track = &run.tracks[0];
+        let at = track.position_in_reid_mm.last().unwrap();
+        let off_um = (0..3)
+            .map(|k| (fate.position_in_reid_mm[k] - f64::from(at[k])).powi(2))
+            .sum::<f64>()
+            .sqrt()
+            * 1e3;
+        let exits = [track.exit_s, fate.exit_s];
+        let off_s = match exits {
+            [Some(a), Some(b)] => (a - b).abs(),
+            [None, None] => 0.0,
+            _ => f64::INFINITY,
+        };
+        println!(
+            "{i}: {off_um:.5} µm, exits {exits:?}, steps {} {}, {:?} {:?}",
+            run.work.steps,
+            ending.work.steps,
+            track.place.last().unwrap(),
+            fate.place
+        );
+        if off_um > worst.0 || off_s > worst.1 {
+            worst = (off_um.max(worst.0), off_s.max(worst.1), i);
+        }
+    }
+    println!("worst {worst:?}");
+    assert!(worst.0 < ALLOWED_UM && worst.1 < ALLOWED_S, "{worst:?}");
+}
