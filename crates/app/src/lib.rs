@@ -26,6 +26,7 @@ pub mod drive_dial;
 pub mod drive_keys;
 pub mod drive_ui;
 mod driving;
+pub mod ear_labels;
 pub mod ear_ui;
 pub mod edit;
 pub mod edit_ui;
