@@ -153,6 +153,8 @@ pub enum Command {
     CloseDialog,
     /// Take the banner away.
     DismissBanner,
+    /// Take the word about slow drawing away.
+    DismissSlow,
     /// Choose the theme.
     Theme(egui::ThemePreference),
     /// Close the program.

@@ -154,6 +154,10 @@ fn top(
             banner_ui::banner_ui(ui, words, session.shown.is_some(), commands);
         });
     }
+    if let Some(words) = &session.drawing.words {
+        let panel = strip("slow").frame(Frame::NONE);
+        panel.show(ui, |ui| banner_ui::slow_ui(ui, words, commands));
+    }
     if drive_ui::strip_is_needed(session) {
         let panel = strip("limits").frame(Frame::NONE);
         panel.show(ui, |ui| drive_ui::strip_ui(ui, session));

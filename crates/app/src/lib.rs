@@ -22,6 +22,7 @@ pub mod debris_ui;
 pub mod draft;
 pub mod draft_dialogs;
 pub mod drain;
+pub mod drawing;
 pub mod drive;
 pub mod drive_dial;
 pub mod drive_keys;

@@ -12,6 +12,7 @@ use crate::{
         CaseTab, Command, Dialog, EarFrame, EarShown, EyeSign, EyeTraces, EyesSeenBy, LookFrom,
     },
     draft::Draft,
+    drawing::Drawing,
     drive::Drive,
     editing::Purpose,
     export::Exporter,
@@ -131,6 +132,8 @@ pub struct Session {
     pub(crate) orphans: Vec<Orphan>,
     /// The drive under way.
     pub drive: Option<Drive>,
+    /// Who draws, and whether that is slow.
+    pub drawing: Drawing,
     /// Saves pictures and tables.
     pub export: Exporter,
 }
@@ -169,6 +172,7 @@ impl Session {
             autosave: None,
             orphans: Vec::new(),
             drive: None,
+            drawing: Drawing::default(),
             worker: Worker::new(waker.clone()),
             other_engine: None,
             export: Exporter::new(waker),
@@ -418,6 +422,7 @@ impl Session {
             Command::TurnGlobeBack => self.globe_turn = Turn::default(),
             Command::ChooseCanal(canal) => self.chosen_canal = Some(canal),
             Command::StartDrive => self.start_drive(),
+            Command::DismissSlow => self.drawing.words = None,
             Command::CancelExport => self.export.stop(),
             Command::DismissSaved => self.export.saved = None,
             Command::PickFile
