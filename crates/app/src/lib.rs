@@ -24,6 +24,7 @@ pub mod draft_dialogs;
 pub mod drain;
 pub mod drawing;
 pub mod drive;
+pub mod drive_aids_ui;
 pub mod drive_dial;
 pub mod drive_keys;
 pub mod drive_ui;
