@@ -1,6 +1,11 @@
 //! The window: shows the panels, hands what they ask for to the session, keeps the clock.
 
-use std::{path::Path, sync::Arc, thread::JoinHandle, time::Duration};
+use std::{
+    path::Path,
+    sync::Arc,
+    thread::JoinHandle,
+    time::{Duration, Instant},
+};
 
 use egui::Ui;
 
@@ -9,6 +14,7 @@ use crate::{
     beside::OtherEngine,
     command::{Command, Dialog},
     draft_dialogs::draft_dialog_ui,
+    drawing::Drawing,
     export_picker::ExportPicker,
     export_ui,
     file_picker::{self, FilePicker},
@@ -90,6 +96,9 @@ impl App {
         let waker: Waker = Arc::new(move || ctx.request_repaint());
         let mut session = Session::new(preferences, first, waker.clone());
         session.export.card.clone_from(&cc.wgpu_render_state);
+        if let Some(card) = &cc.wgpu_render_state {
+            session.drawing = Drawing::by(&card.adapter.get_info());
+        }
         Self {
             session,
             scenes: Scenes {
@@ -255,6 +264,10 @@ impl eframe::App for App {
         } else {
             Quality::Still
         };
+        // A drive shows itself as often as its engine allows, which is not the drawing's fault.
+        self.session
+            .drawing
+            .count(Instant::now(), moving && !driving);
         self.session.in_motion = false;
         layout_ui::panels(ui, &self.session, &self.scenes, quality, &mut commands);
         self.dialogs(&ctx, &mut commands);

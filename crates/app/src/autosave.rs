@@ -1,4 +1,4 @@
-//! Keeps the draft in the program's data folder, so that a crash loses nothing.
+//! Keeps the draft, and a drive under way, in the program's data folder, so that a crash loses nothing.
 //!
 //! Every window has a file of its own beside a lock that it holds as long as it lives: a draft whose lock
 //! is free was left by a window that did not close as it should.
@@ -29,6 +29,9 @@ pub struct Kept {
     pub saved: Scenario,
     /// As it was edited.
     pub draft: Scenario,
+    /// The drive of it that was under way, as far as it had come.
+    #[serde(default)]
+    pub drive: Option<Scenario>,
 }
 
 /// A draft that a crash has left.
@@ -199,6 +202,7 @@ mod tests {
             file: Some("t.ron".into()),
             saved,
             draft,
+            drive: None,
         }
     }
 
@@ -235,6 +239,24 @@ mod tests {
         autosave.keep(kept(-1.0));
         drop(autosave);
         assert_eq!(left(folder.path())[0].kept, kept(-1.0));
+    }
+
+    #[test]
+    fn a_drive_is_kept_beside_its_plan_and_older_files_have_none() {
+        let folder = tempfile::tempdir().unwrap();
+        let (autosave, _) = Autosave::start(folder.path()).unwrap();
+        let with_drive = Kept {
+            drive: Some(kept(7.0).draft),
+            ..kept(5.0)
+        };
+        autosave.keep(with_drive.clone());
+        let own = autosave.own.clone();
+        drop(autosave);
+        assert_eq!(left(folder.path())[0].kept, with_drive);
+        let text = fs::read_to_string(&own).unwrap();
+        let before = &text[..text.rfind("drive:").unwrap()];
+        fs::write(&own, format!("{before})")).unwrap();
+        assert_eq!(left(folder.path())[0].kept.drive, None);
     }
 
     #[test]

@@ -35,6 +35,28 @@ pub fn banner_ui(ui: &mut Ui, words: &str, open: bool, commands: &mut Vec<Comman
     });
 }
 
+/// Drawing is slow, and why; stays until dismissed.
+pub fn slow_ui(ui: &mut Ui, words: &str, commands: &mut Vec<Command>) {
+    let palette = Palette::of(ui);
+    strip(&palette).show(ui, |ui| {
+        ui.with_layout(Layout::right_to_left(Align::Min), |ui| {
+            let (name, tip) = (
+                "Dismiss the word on drawing",
+                "It is not said again until the next start",
+            );
+            if controls::icon_button(ui, Icon::Close, 24.0, name, tip).clicked() {
+                commands.push(Command::DismissSlow);
+            }
+            let words = RichText::new(words)
+                .font(theme::small())
+                .color(palette.text);
+            ui.with_layout(Layout::left_to_right(Align::Min), |ui| {
+                ui.add(egui::Label::new(words).wrap());
+            });
+        });
+    });
+}
+
 pub(crate) fn warning_sign(ui: &mut Ui, palette: &Palette) {
     let (rect, _) = ui.allocate_exact_size(vec2(20.0, 20.0), Sense::hover());
     let c = rect.center();

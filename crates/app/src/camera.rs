@@ -6,10 +6,50 @@ use glam::{Mat4, Vec2, Vec3};
 const FIELD_RAD: f32 = 0.5;
 /// What the stages show is higher than wide: a picture may be narrower than its field by this factor.
 const SLENDER: f32 = 1.3;
+/// Share of a field that what is shown fills, seen from any side (by the looks of the shipped ears).
+const SEEN: f32 = 0.72;
 
 /// Points that the field of view has in a picture of this `size`: its height, but for narrow ones.
 pub fn field(size: Vec2) -> f32 {
     (size.x * SLENDER).min(size.y).max(1.0)
+}
+
+/// Where in a picture the target is seen, and how large.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Aim {
+    /// Place of the target, points from the upper left corner.
+    pub middle: Vec2,
+    /// Points that the field of view has.
+    pub field: f32,
+}
+
+impl Aim {
+    /// In the middle of a picture of this `size`, filling it.
+    pub fn centred(size: Vec2) -> Self {
+        Self {
+            middle: size / 2.0,
+            field: field(size),
+        }
+    }
+
+    /// As [`Aim::centred`], moved away from a disc at `keep_off` with this `radius`, points, and made smaller
+    /// where there is no room for both.
+    pub fn beside(size: Vec2, keep_off: Vec2, radius: f32) -> Self {
+        let mut aim = Self::centred(size);
+        for _ in 0..20 {
+            let ball = SEEN * aim.field / 2.0;
+            let apart = (size / 2.0 - keep_off).length();
+            let away = (size / 2.0 - keep_off).normalize_or_zero();
+            let wanted = size / 2.0 + away * (ball + radius - apart).max(0.0);
+            let least = Vec2::splat(ball).min(size / 2.0);
+            aim.middle = wanted.clamp(least, size - least);
+            if (aim.middle - keep_off).length() >= ball + radius - 0.5 {
+                break;
+            }
+            aim.field *= 0.96;
+        }
+        aim
+    }
 }
 
 /// An orbiting camera; z is up.
@@ -40,6 +80,8 @@ pub struct View {
     pub point_at_unit: f32,
     /// Width and height in points.
     pub size: Vec2,
+    /// Where the target is seen, points from the upper left corner.
+    pub middle: Vec2,
 }
 
 impl Orbit {
@@ -80,24 +122,32 @@ impl Orbit {
         self.distance = radius / (FIELD_RAD / 2.0).sin();
     }
 
-    /// The matrices for a picture of this `size` in points.
+    /// The matrices for a picture of this `size` in points, with the target in its middle.
     pub fn view(&self, size: Vec2) -> View {
+        self.view_aimed(size, Aim::centred(size))
+    }
+
+    /// The matrices for a picture of this `size` in points, with the target where `aim` says.
+    pub fn view_aimed(&self, size: Vec2, aim: Aim) -> View {
         let eye = self.target + self.toward_eye() * self.distance;
         let (right, up) = self.right_up();
         let aspect = (size.x / size.y.max(1.0)).max(0.01);
         let (near, far) = (self.distance * 0.05, self.distance * 6.0);
-        let half = (FIELD_RAD / 2.0).tan() * size.y.max(1.0) / field(size);
+        let half = (FIELD_RAD / 2.0).tan() * size.y.max(1.0) / aim.field;
         let high_rad = 2.0 * half.atan();
         let clip_from_eye =
             glam::camera::rh::proj::directx::perspective(high_rad, aspect, near, far);
         let eye_from_stage = glam::camera::rh::view::look_at_mat4(eye, self.target, up);
+        let off = (aim.middle - size / 2.0) * 2.0 / size.max(Vec2::ONE);
+        let moved = Mat4::from_translation(Vec3::new(off.x, -off.y, 0.0));
         View {
-            clip_from_stage: clip_from_eye * eye_from_stage,
+            clip_from_stage: moved * clip_from_eye * eye_from_stage,
             eye,
             right,
             up,
             point_at_unit: 2.0 * half / size.y.max(1.0),
             size,
+            middle: aim.middle,
         }
     }
 }
@@ -112,7 +162,7 @@ impl View {
     /// The point of the stage under `screen` (points) at `distance` from the eye's plane.
     pub fn at_screen(&self, screen: Vec2, distance: f32) -> Vec3 {
         let forward = self.up.cross(self.right);
-        let off = (screen - self.size / 2.0) * self.point_at_unit * distance;
+        let off = (screen - self.middle) * self.point_at_unit * distance;
         self.eye + forward * distance + self.right * off.x - self.up * off.y
     }
 }
@@ -152,6 +202,44 @@ mod tests {
         let view = orbit().view(Vec2::new(400.0, 300.0));
         let point = view.at_screen(Vec2::new(50.0, 80.0), 18.0);
         assert!((view.on_screen(point) - Vec2::new(50.0, 80.0)).length() < 0.05);
+    }
+
+    #[test]
+    fn an_aimed_picture_is_the_same_one_moved_and_scaled() {
+        let (size, aside) = (Vec2::new(400.0, 300.0), Vec2::new(-70.0, -20.0));
+        let aim = Aim {
+            middle: size / 2.0 + aside,
+            field: 150.0,
+        };
+        let (plain, aimed) = (orbit().view(size), orbit().view_aimed(size, aim));
+        let point = Vec3::new(2.5, 0.5, 3.5);
+        // Half the field shows all of it half as large.
+        let from_middle = (plain.on_screen(point) - size / 2.0) / 2.0;
+        let at = aimed.on_screen(point);
+        assert!((at - aim.middle - from_middle).length() < 0.05, "{at}");
+        let back = aimed.at_screen(at, 18.0);
+        assert!((aimed.on_screen(back) - at).length() < 0.05);
+    }
+
+    #[test]
+    fn what_is_beside_a_disc_keeps_off_it_and_inside() {
+        for (size, at, radius) in [
+            (Vec2::new(384.0, 412.0), Vec2::new(307.0, 331.0), 72.0),
+            (Vec2::new(696.0, 322.0), Vec2::new(617.0, 219.0), 75.0),
+            (Vec2::new(464.0, 292.0), Vec2::new(387.0, 189.0), 72.0),
+        ] {
+            let aim = Aim::beside(size, at, radius);
+            let ball = SEEN * aim.field / 2.0;
+            let apart = (aim.middle - at).length() - ball - radius;
+            assert!(apart > -1.0, "{size}: {aim:?}");
+            let low = aim.middle - ball;
+            assert!(low.min_element() > -1.0 && (size - aim.middle - ball).min_element() > -1.0);
+            assert!(aim.field > 0.7 * field(size), "{size}: {aim:?}");
+        }
+        // Far from it nothing is moved.
+        let size = Vec2::new(900.0, 500.0);
+        let far = Aim::beside(size, Vec2::new(820.0, 400.0), 90.0);
+        assert_eq!(far, Aim::centred(size));
     }
 
     #[test]

@@ -9,6 +9,7 @@ use crate::{
     beside::{Beside, OtherEngine},
     command::{CaseTab, Command},
     controls::{self, Icon},
+    matter_ui,
     score::axis::clock,
     session::Session,
     stage_data::Loaded,
@@ -185,6 +186,7 @@ fn debris_ui(ui: &mut Ui, entry: &DebrisEntry, palette: &Palette) {
                 place(entry.at)
             );
             controls::line(ui, text, theme::small(), palette.weak);
+            matter_ui::words_ui(ui, entry);
         });
     });
 }

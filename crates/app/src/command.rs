@@ -74,6 +74,16 @@ pub enum EyeTraces {
     Position,
 }
 
+/// Whether driving is heard.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
+pub enum DriveSound {
+    /// Silence.
+    #[default]
+    Off,
+    /// Beats and the double tone.
+    On,
+}
+
 /// Which sign of an eye movement is up in the score.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
 pub enum EyeSign {
@@ -153,6 +163,8 @@ pub enum Command {
     CloseDialog,
     /// Take the banner away.
     DismissBanner,
+    /// Take the word about slow drawing away.
+    DismissSlow,
     /// Choose the theme.
     Theme(egui::ThemePreference),
     /// Close the program.
@@ -232,6 +244,8 @@ pub enum Command {
     Pull(ChairAxis, f64),
     /// Let the chair stop, whatever the hand does.
     StopChair,
+    /// Hear how far off the plan it is, or not.
+    Sound(DriveSound),
     /// Aim at a step of the plan.
     AimAt(usize),
     /// End the drive and keep it as the draft.

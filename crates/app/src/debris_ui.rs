@@ -7,10 +7,11 @@ use lithodrome_rehearsal::{At, CupulaSide, DebrisEntry, Kind, Scenario, StartAng
 use crate::{
     command::Command,
     controls::{self, Icon},
+    cupulae_ui,
     draft::Fault,
     edit::Edit,
     fields::{self, Number},
-    limits_ui,
+    limits_ui, matter_ui, neck_ui,
     session::Session,
     theme::{self, Palette},
     watch_ui,
@@ -41,9 +42,13 @@ pub fn patient_ui(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
             controls::section(ui, "Anatomy and headrest");
             anatomy_ui(ui, scenario, fault, commands);
             headrest_ui(ui, scenario, fault, commands);
+            cupulae_ui::cupulae_ui(ui, scenario, fault, commands);
             ui.add_space(12.0);
             controls::section(ui, "How the eyes are watched");
             watch_ui::eyes_ui(ui, scenario, fault, commands);
+            ui.add_space(12.0);
+            controls::section(ui, "How far this neck goes");
+            neck_ui::neck_ui(ui, scenario, fault, commands);
             ui.add_space(12.0);
             for (whose, title) in [
                 (Whose::Patient, "What this patient allows"),
@@ -53,7 +58,7 @@ pub fn patient_ui(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
                 limits_ui::limits_ui(ui, session, whose, fault, commands);
                 ui.add_space(12.0);
             }
-            controls::section(ui, "Engine");
+            controls::section(ui, "Engine and chance");
             watch_ui::engine_ui(ui, scenario, commands);
             ui.add_space(12.0);
             controls::section(ui, "Notes");
@@ -141,6 +146,10 @@ fn group_ui(
     pieces_ui(ui, i, entry, fault, commands);
     let here = ["count", "diameter_um", "density_g_cm3", "at.mm"].map(here);
     fields::fault_ui(ui, fault, &here);
+    ui.horizontal(|ui| {
+        ui.add_space(16.0);
+        ui.vertical(|ui| matter_ui::matter_ui(ui, i, entry, fault, commands));
+    });
 }
 
 /// How many of what size, kind and density.

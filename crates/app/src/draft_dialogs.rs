@@ -96,9 +96,12 @@ fn recover_ui(ctx: &Context, orphan: &Orphan, count: usize, commands: &mut Vec<C
     let ago = SystemTime::now()
         .duration_since(orphan.at)
         .map_or(0, |d| d.as_secs());
+    let kept = match &orphan.kept.drive {
+        Some(drive) => format!("A drive, “{}”, was", drive.title),
+        None => format!("Changes to “{}” were", orphan.kept.draft.title),
+    };
     let mut lines = vec![format!(
-        "The program did not close as it should. Changes to “{}” were kept {}.",
-        orphan.kept.draft.title,
+        "The program did not close as it should. {kept} kept {}.",
         ago_words(ago)
     )];
     if let Some(file) = &orphan.kept.file {

@@ -4,7 +4,7 @@ use egui::{Context, Key, Modifiers};
 
 use crate::{
     command::{Command, Dialog},
-    drive::ChairAxis,
+    drive::{ChairAxis, pad::PadSeat},
     session::Session,
 };
 
@@ -33,11 +33,16 @@ const TABLE: [Shortcut; 5] = [
 ];
 
 /// What the help page says.
-pub const HELP: [(&str, &str); 4] = [
+pub const HELP: [(&str, &str); 6] = [
     ("F6", "drive the chair; end the drive and keep it"),
     ("Left, Right", "driving: yaw to the patient's left, right"),
     ("Up, Down", "driving: track on, back; Shift: faster"),
     ("Space, Esc", "driving: stop the chair at once"),
+    (
+        "Gamepad",
+        "hold a shoulder button: left stick yaw, right stick track",
+    ),
+    ("Gamepad, lowest button", "driving: stop the chair at once"),
 ];
 
 /// Reads the keys.
@@ -45,6 +50,7 @@ pub fn read(ctx: &Context, session: &Session, commands: &mut Vec<Command>) {
     if session.drive.is_none() || egui::Popup::is_any_open(ctx) {
         return;
     }
+    commands.extend(session.pad.iter().flat_map(PadSeat::asks));
     for (modifiers, key, command) in TABLE {
         if ctx.input_mut(|i| i.consume_key(modifiers, key)) {
             commands.push(command());

@@ -9,7 +9,7 @@ use crate::{
     command::Command,
     controls::{self, Icon},
     drive::{Advice, ChairAxis, Drive, Driven},
-    drive_dial, ghost, menu_ui,
+    drive_aids_ui, drive_dial, ghost, menu_ui,
     session::Session,
     theme::{self, Palette, STRONG},
 };
@@ -45,6 +45,8 @@ pub fn drive_ui(ui: &mut Ui, session: &Session, drive: &Drive, commands: &mut Ve
             dials_ui(ui, drive, now, commands);
             ui.add_space(4.0);
             limits_ui(ui, now, &palette);
+            ui.add_space(8.0);
+            drive_aids_ui::aids_ui(ui, session, commands);
             ui.add_space(8.0);
             controls::section(ui, "When to stop");
             controls::line(ui, STOP_RULES, theme::small(), palette.weak);
@@ -264,6 +266,7 @@ pub fn chair_menu(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
         let start = Command::StartDrive;
         menu_ui::item(ui, "Drive the chair", "F6", tip, start, commands);
     });
+    drive_aids_ui::sound_ui(ui, session, commands);
     ui.separator();
     ui.add_enabled_ui(driving, |ui| {
         let tip = "The chair brakes until the hand has let go once";

@@ -1,9 +1,18 @@
 //! What the session does with a drive: begins it, shows it, ends it.
 
-use crate::{command::Command, drive::Drive, editing::Purpose, session::Session};
+use crate::{
+    command::{Command, DriveSound},
+    drive::{Drive, Pace, Script, pad::PadSeat, pad_reader, sound::Sound},
+    editing::Purpose,
+    session::Session,
+};
 
 /// The thread of the drive has died.
 const NO_RECORD: &str = "the drive has ended without a record; the plan is as it was";
+
+/// The same, and a part of it had been kept.
+const CUT_SHORT: &str = "the drive has ended unexpectedly; what was kept of it, but for the last seconds, is \
+    the draft";
 
 impl Session {
     /// Why nobody can drive now; `None` if one can.
@@ -67,6 +76,17 @@ impl Session {
 
     /// Begins a drive of the case that is shown, from the start of its plan.
     pub(crate) fn start_drive(&mut self) {
+        self.start_drive_at(Pace::clock());
+    }
+
+    /// Begins a drive whose time goes on as a script says.
+    pub fn start_scripted_drive(&mut self) -> Script {
+        let (pace, script) = Pace::script();
+        self.start_drive_at(pace);
+        script
+    }
+
+    fn start_drive_at(&mut self, pace: Pace) {
         if self.no_drive_because().is_some() {
             return;
         }
@@ -74,7 +94,13 @@ impl Session {
             return;
         };
         self.playback.playing = false;
-        self.drive = Some(Drive::start(plan, self.playback, self.worker.waker()));
+        let waker = self.worker.waker();
+        if self.pad.is_none() && matches!(pace, Pace::Clock { .. }) {
+            let (seat, feed) = PadSeat::new(waker.clone());
+            pad_reader::start(feed);
+            self.pad = Some(seat);
+        }
+        self.drive = Some(Drive::start(plan, self.playback, waker, pace));
         self.playback.restart(0.0);
     }
 
@@ -82,6 +108,10 @@ impl Session {
     pub fn take_drive(&mut self) {
         let Some(drive) = &mut self.drive else { return };
         let over = drive.driver.is_over();
+        let record = drive.driver.take_record();
+        if record.is_some() {
+            drive.record.clone_from(&record);
+        }
         if drive.look()
             && let Some(now) = drive.now()
         {
@@ -89,8 +119,38 @@ impl Session {
             self.playback.time_s = now.time_s;
             self.shown = Some(now.loaded.clone());
         }
+        if let Some(record) = record {
+            self.keep_drive_safe(&record);
+        }
+        self.keep_sound();
         if over && let Some(drive) = self.drive.take() {
+            (self.pad, self.sound) = (None, None);
             self.finish(drive);
+        }
+    }
+
+    /// Opens the sound if it is wanted, says what is to be heard, and closes it; without a sound device its switch
+    /// goes off.
+    fn keep_sound(&mut self) {
+        let Some(drive) = self
+            .drive
+            .as_ref()
+            .filter(|_| self.preferences.sound == DriveSound::On)
+        else {
+            self.sound = None;
+            return;
+        };
+        let heard = drive.heard();
+        match &self.sound {
+            None => self.sound = Some(Sound::start(heard, self.worker.waker())),
+            Some(sound) => match sound.failed() {
+                None => sound.tell(heard),
+                Some(words) => {
+                    self.banner = Some(format!("There is no sound while driving: {words}"));
+                    self.preferences.sound = DriveSound::Off;
+                    self.sound = None;
+                }
+            },
         }
     }
 
@@ -108,11 +168,14 @@ impl Session {
             Some(now) => (now.scenario.clone(), now.failed.clone()),
             None => (None, None),
         };
-        if scenario.is_none() && failed.is_none() {
-            self.banner = Some(NO_RECORD.to_owned());
-        } else {
-            self.banner = failed;
-        }
+        let words = match (&scenario, &drive.record) {
+            (None, None) if failed.is_none() => Some(NO_RECORD.to_owned()),
+            (None, Some(_)) if failed.is_none() => Some(CUT_SHORT.to_owned()),
+            _ => failed,
+        };
+        // What was said while driving stays until it is read.
+        self.banner = words.or_else(|| self.banner.take());
+        let scenario = scenario.or_else(|| drive.record.clone());
         let kept = match (scenario, &mut self.draft) {
             (Some(scenario), Some(draft)) => {
                 draft.take(scenario);

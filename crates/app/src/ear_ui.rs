@@ -1,13 +1,14 @@
 //! The ear stage: the labyrinth of glass with its debris, cupulae and gravity.
 
-use egui::{Align2, Painter, Pos2, Rect, Stroke, Ui, UiBuilder, Vec2, pos2, vec2};
-use glam::Vec3;
-use lithodrome_labyrinth::{Canal, CanalId};
+use egui::{Align2, Painter, Rect, Ui, UiBuilder, pos2, vec2};
+use lithodrome_labyrinth::CanalId;
 
 use crate::{
-    camera::View,
+    camera::Aim,
     command::{Command, EarFrame, EarShown, LookFrom},
-    controls, globe_ui,
+    controls, ear_labels,
+    globe::Globe,
+    globe_ui,
     layout_ui::Shown,
     render::{self, StageId},
     scene::{
@@ -41,16 +42,25 @@ pub fn ear_ui(ui: &mut Ui, shown: Shown<'_>, loaded: &Loaded, commands: &mut Vec
     } else {
         controls_height(ui.available_width())
     };
-    let (rect, _) = stage_ui::stage_area(ui, StageId::Ear, name, head, commands);
+    let room = ui.available_rect_before_wrap();
+    let aim = aim_in(picture_in(room, head), globe_ui::globe_in(room, session));
+    let (rect, _) = stage_ui::stage_area(ui, StageId::Ear, name, aim.field, commands);
     if let Some(scene) = &shown.scenes.ear {
         // The picture and its labels keep clear of the controls.
-        let free = rect.with_min_y((rect.top() + head).min(rect.bottom()));
+        let free = picture_in(rect, head);
         let size = stage_ui::size_of(free);
         let marks = Marks {
             planes: session.preferences.planes_shown,
             flow: session.preferences.flow_shown,
         };
-        let picture = scene.picture(moment, marks, &session.ear_camera, size, &palette, quality);
+        let picture = scene.picture(
+            moment,
+            marks,
+            &session.ear_camera,
+            (size, aim),
+            &palette,
+            quality,
+        );
         let view = picture.view;
         let balls: Vec<_> = picture
             .balls
@@ -64,12 +74,20 @@ pub fn ear_ui(ui: &mut Ui, shown: Shown<'_>, loaded: &Loaded, commands: &mut Vec
         let anchor = ear_scene::gravity_place(size);
         let arrow = free.min + vec2(anchor.x, anchor.y);
         let mut taken = vec![
-            globe.area().expand(20.0),
+            globe.area().expand(globe_ui::NAMES),
             Rect::from_center_size(arrow, vec2(52.0, 52.0)),
             // The notes and the legend.
             Rect::from_min_max(
-                free.left_bottom() + vec2(0.0, -82.0),
-                free.left_bottom() + vec2(304.0, 0.0),
+                free.left_bottom() - vec2(0.0, NOTES.y),
+                free.left_bottom()
+                    + vec2(
+                        if globe_ui::has_legend(rect) {
+                            NOTES.x
+                        } else {
+                            NARROW_NOTES
+                        },
+                        0.0,
+                    ),
             ),
             free.with_min_y(free.bottom() - 30.0),
         ];
@@ -78,8 +96,8 @@ pub fn ear_ui(ui: &mut Ui, shown: Shown<'_>, loaded: &Loaded, commands: &mut Vec
                 .clone()
                 .map(|at| Rect::from_center_size(at, vec2(20.0, 20.0))),
         );
-        labels(&painter, free, taken, &view, scene, moment, &palette);
-        heaps(&painter, free, balls, &palette);
+        ear_labels::canals(&painter, free, taken, &view, scene, moment, &palette);
+        ear_labels::heaps(&painter, free, balls, &palette);
         if EarScene::ears(moment.shown)
             .iter()
             .any(|&ear| scene.lumen(ear).is_none())
@@ -104,6 +122,23 @@ pub fn ear_ui(ui: &mut Ui, shown: Shown<'_>, loaded: &Loaded, commands: &mut Vec
     }
 }
 
+/// The part of the stage below its controls.
+fn picture_in(stage: Rect, head: f32) -> Rect {
+    stage.with_min_y((stage.top() + head).min(stage.bottom()))
+}
+
+/// Where the ear stands in its picture: beside the globe.
+fn aim_in(picture: Rect, globe: Globe) -> Aim {
+    let at = globe.centre - picture.min;
+    let reach = globe.radius + globe_ui::NAMES;
+    let at = glam::Vec2::new(at.x, at.y);
+    Aim::beside(stage_ui::size_of(picture), at, reach)
+}
+
+/// Room that the notes take, points.
+const NOTES: egui::Vec2 = vec2(304.0, 82.0);
+/// Their width where each has a line of its own, points.
+const NARROW_NOTES: f32 = 224.0;
 /// Narrower than this, the controls take a row more, points.
 const NARROW: f32 = 420.0;
 /// From one row of controls to the next, points.
@@ -250,120 +285,23 @@ fn notes(painter: &Painter, rect: Rect, marks: Marks, moment: Moment<'_>, palett
     let mut lines = vec![
         "gravity".to_owned(),
         format!("most upright plane: {}, {off:.0}° off", canal.name()),
-        format!("cupula bulge {BULGE_FACTOR:.0}×"),
     ];
-    if marks.flow {
-        let fastest = loaded.fastest_flow_pl_s;
-        lines[2] = format!("{}, longest flow arrow {fastest:.0} pL/s", lines[2]);
+    let bulge = format!("cupula bulge {BULGE_FACTOR:.0}×");
+    let fastest = loaded.fastest_flow_pl_s;
+    let flow = format!("longest flow arrow {fastest:.0} pL/s");
+    // A narrow stage has the globe beside the notes and no legend below them.
+    let wide = globe_ui::has_legend(rect);
+    match (marks.flow, wide) {
+        (true, true) => lines.push(format!("{bulge}, {flow}")),
+        (true, false) => lines.extend([bulge, flow]),
+        (false, _) => lines.push(bulge),
     }
+    let foot = if wide { 34.0 } else { 12.0 };
     if let Some(deg) = loaded.scenario.limits.and_then(|l| l.head_down_deg) {
         lines.insert(1, format!("rings: not allowed, head below {deg:.0}°"));
     }
     for (i, line) in lines.iter().rev().enumerate() {
-        let at = rect.left_bottom() + vec2(16.0, -34.0 - 15.0 * i as f32);
+        let at = rect.left_bottom() + vec2(16.0, -foot - 15.0 * i as f32);
         painter.text(at, Align2::LEFT_BOTTOM, line, theme::small(), palette.weak);
-    }
-}
-
-/// Writes each canal's name beside its arc, and each ear's mark below it where both are shown.
-fn labels(
-    painter: &Painter,
-    rect: Rect,
-    mut taken: Vec<Rect>,
-    view: &View,
-    scene: &EarScene,
-    moment: Moment<'_>,
-    palette: &Palette,
-) {
-    let stage = painter.clip_rect();
-    for &ear in EarScene::ears(moment.shown) {
-        let stage_from_reid = scene.stage_from_reid(moment, ear);
-        let places = moment.loaded.ears[ear.index()].labels_in_reid_mm.map(|p| {
-            let p = Vec3::new(p.x as f32, p.y as f32, p.z as f32);
-            let at = view.on_screen(stage_from_reid.transform_point3(p));
-            stage.min + vec2(at.x, at.y)
-        });
-        let middle = places.iter().fold(Vec2::ZERO, |sum, p| sum + p.to_vec2()) / 3.0;
-        if moment.shown == EarShown::Both {
-            let lowest = places.iter().map(|p| p.y).fold(f32::MIN, f32::max);
-            let at = pos2(middle.x, lowest + 64.0);
-            let name = format!("{} ear", ear.name());
-            let ink = palette.text;
-            let left = Align2::LEFT_CENTER;
-            let at = at - vec2(20.0, 0.0);
-            taken.push(stage_ui::label(
-                painter, rect, at, left, &name, ink, palette,
-            ));
-            controls::paint_ear_mark(painter, at - vec2(12.0, 0.0), ear);
-        }
-        let (upright, _) = ear_marks::nearest_vertical(moment.loaded, ear, &moment.down_in_reid());
-        for canal in Canal::ALL {
-            let at = places[canal.index()];
-            let out = (at.to_vec2() - middle).normalized();
-            let mut name = canal.name().to_owned();
-            if canal == upright {
-                name = format!("{name}, most upright");
-            }
-            let letters = painter.layout_no_wrap(name.clone(), theme::small(), palette.text);
-            let size = letters.size();
-            // Outward if there is room, else aside or inward; a name that would cover another one is left out, its
-            // canal keeps its tint.
-            let ways = [0.0f32, 0.8, -0.8, 1.6, -1.6, 2.4, -2.4, 3.1]
-                .map(|turn| egui::emath::Rot2::from_angle(turn) * out);
-            let free = ways.into_iter().find(|&way| {
-                let place = beside(way).anchor_size(at + way * 30.0, size);
-                rect.contains_rect(place) && !taken.iter().any(|other| other.intersects(place))
-            });
-            let Some(way) = free else { continue };
-            let stroke = Stroke::new(1.5, theme::canal_colour(canal));
-            painter.line_segment([at + way * 14.0, at + way * 26.0], stroke);
-            taken.push(stage_ui::label(
-                painter,
-                rect,
-                at + way * 30.0,
-                beside(way),
-                &name,
-                palette.text,
-                palette,
-            ));
-        }
-    }
-}
-
-/// How words lie to a point that they stand beside in this direction.
-fn beside(way: Vec2) -> Align2 {
-    match (way.x.abs() < 0.4, way.x > 0.0) {
-        (true, _) if way.y < 0.0 => Align2::CENTER_BOTTOM,
-        (true, _) => Align2::CENTER_TOP,
-        (false, true) => Align2::LEFT_CENTER,
-        (false, false) => Align2::RIGHT_CENTER,
-    }
-}
-
-/// Rings pieces that lie close together on the screen and writes how many they are.
-fn heaps(painter: &Painter, rect: Rect, pieces: impl Iterator<Item = Pos2>, palette: &Palette) {
-    let mut heaps: Vec<Vec<Pos2>> = Vec::new();
-    for at in pieces {
-        let near = |heap: &&mut Vec<Pos2>| heap.iter().any(|p| p.distance(at) < 10.0);
-        match heaps.iter_mut().find(near) {
-            Some(heap) => heap.push(at),
-            None => heaps.push(vec![at]),
-        }
-    }
-    for heap in heaps.iter().filter(|heap| heap.len() > 1) {
-        let sum = heap.iter().fold(Vec2::ZERO, |sum, p| sum + p.to_vec2());
-        let middle = (sum / heap.len() as f32).to_pos2();
-        let reach = heap.iter().map(|p| p.distance(middle)).fold(0.0, f32::max) + 9.0;
-        painter.circle_stroke(middle, reach, Stroke::new(1.0, palette.weak));
-        let (at, text) = (middle + vec2(reach + 4.0, 0.0), heap.len().to_string());
-        stage_ui::label(
-            painter,
-            rect,
-            at,
-            Align2::LEFT_CENTER,
-            &text,
-            palette.text,
-            palette,
-        );
     }
 }

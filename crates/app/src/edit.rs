@@ -1,8 +1,10 @@
 //! Edits of a scenario: what can be changed, and how each changes it.
 
 use lithodrome_debris::Engine;
+use lithodrome_labyrinth::CanalId;
 use lithodrome_rehearsal::{
-    Body, DebrisEntry, EyesEntry, Limits, Scenario, StartAngles, StepEntry, Whose,
+    Body, CupulaEntry, DebrisEntry, EyesEntry, Limits, NeckLimits, Scenario, StartAngles,
+    StepEntry, Whose,
 };
 
 /// Time of a new step's move and hold, s: common practice for a wait without nystagmus.
@@ -45,6 +47,12 @@ pub enum Edit {
     VisibleSpv(Option<f64>),
     /// Which engine computes.
     Engine(Engine),
+    /// Seed of what is drawn by chance.
+    Seed(Option<u64>),
+    /// How far the neck goes at the bedside; nothing changes in a chair.
+    Neck(NeckLimits),
+    /// How much denser than endolymph a cupula is, kg/m³.
+    Cupula(CanalId, Option<f64>),
     /// Free text.
     Notes(String),
 }
@@ -122,9 +130,30 @@ impl Edit {
             Edit::Eyes(eyes) => next.eyes = given(*eyes),
             Edit::VisibleSpv(from_deg_s) => next.visible_spv_deg_s = *from_deg_s,
             Edit::Engine(engine) => next.engine = given(*engine),
+            Edit::Seed(seed) => next.seed = *seed,
+            Edit::Neck(limits) => {
+                if let Some(Body::Bedside { neck }) = &mut next.body {
+                    *neck = *limits;
+                }
+            }
+            Edit::Cupula(id, excess) => set_cupula(&mut next.cupulae, *id, *excess),
             Edit::Notes(notes) => next.notes = given(notes.trim().to_owned()),
             _ => {}
         }
+    }
+}
+
+/// The others keep their places, so that errors still name the same ones.
+fn set_cupula(cupulae: &mut Vec<CupulaEntry>, id: CanalId, excess_kg_m3: Option<f64>) {
+    let is_it = |c: &CupulaEntry| (c.ear, c.canal) == (id.ear, id.canal);
+    match (excess_kg_m3, cupulae.iter_mut().find(|c| is_it(c))) {
+        (Some(excess), Some(cupula)) => cupula.excess_kg_m3 = excess,
+        (Some(excess_kg_m3), None) => cupulae.push(CupulaEntry {
+            ear: id.ear,
+            canal: id.canal,
+            excess_kg_m3,
+        }),
+        (None, _) => cupulae.retain(|c| !is_it(c)),
     }
 }
 
@@ -381,6 +410,35 @@ mod tests {
         let none = Edit::Limits(Whose::Patient, Limits::default());
         assert_eq!(none.on(&with, 0).0.limits, None);
     }
+
+    #[test]
+    fn a_cupula_is_set_changed_and_as_usual_again() {
+        let id = CanalId {
+            ear: Ear::Left,
+            canal: Canal::Lateral,
+        };
+        let light = Edit::Cupula(id, Some(-1.0)).on(&three(), 0).0;
+        let heavy = Edit::Cupula(id, Some(2.0)).on(&light, 0).0;
+        assert_eq!(heavy.cupulae.len(), 1);
+        assert!((heavy.cupulae[0].excess_kg_m3 - 2.0).abs() < 1e-12);
+        assert_eq!(Edit::Cupula(id, None).on(&heavy, 0).0, three());
+    }
+
+    #[test]
+    fn the_neck_is_limited_at_the_bedside_only() {
+        let stiff = NeckLimits {
+            rotation_deg: 30.0,
+            ..NeckLimits::default()
+        };
+        assert_eq!(Edit::Neck(stiff).on(&three(), 0).0, three());
+        let mut bedside = three();
+        bedside.body = Some(Body::Bedside {
+            neck: NeckLimits::default(),
+        });
+        let next = Edit::Neck(stiff).on(&bedside, 0).0;
+        assert_eq!(next.body, Some(Body::Bedside { neck: stiff }));
+    }
+
     #[test]
     fn what_is_as_usual_is_left_out_of_the_file() {
         let eyes = EyesEntry {

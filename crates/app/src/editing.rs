@@ -240,9 +240,17 @@ impl Session {
             return;
         }
         let orphan = self.orphans.remove(0);
-        let Kept { file, saved, draft } = orphan.kept.clone();
+        let Kept {
+            file,
+            saved,
+            draft,
+            drive,
+        } = orphan.kept.clone();
         let origin = file.map_or(Origin::New, Origin::File);
-        let draft = Draft::recovered(saved, draft, origin);
+        let mut draft = Draft::recovered(saved, draft, origin);
+        if let Some(drive) = drive {
+            draft.take(Arc::new(drive));
+        }
         let before = draft.fault.is_some().then(|| draft.saved().clone());
         let origin = draft.origin.clone();
         self.open_draft(draft);
@@ -289,18 +297,30 @@ impl Session {
         let (Some(autosave), Some(draft)) = (&self.autosave, &self.draft) else {
             return;
         };
-        if !draft.is_dirty() {
+        if draft.is_dirty() {
+            autosave.keep(kept(draft, None));
+        } else {
             autosave.forget();
-            return;
         }
-        autosave.keep(Kept {
-            file: match &draft.origin {
-                Origin::File(path) => Some(path.clone()),
-                Origin::Shipped | Origin::New => None,
-            },
-            saved: (**draft.saved()).clone(),
-            draft: (**draft.scenario()).clone(),
-        });
+    }
+
+    /// A drive under way is kept safe beside the draft that it is a drive of.
+    pub(crate) fn keep_drive_safe(&self, record: &Scenario) {
+        if let (Some(autosave), Some(draft)) = (&self.autosave, &self.draft) {
+            autosave.keep(kept(draft, Some(record.clone())));
+        }
+    }
+}
+
+fn kept(draft: &Draft, drive: Option<Scenario>) -> Kept {
+    Kept {
+        file: match &draft.origin {
+            Origin::File(path) => Some(path.clone()),
+            Origin::Shipped | Origin::New => None,
+        },
+        saved: (**draft.saved()).clone(),
+        draft: (**draft.scenario()).clone(),
+        drive,
     }
 }
 

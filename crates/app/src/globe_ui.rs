@@ -21,6 +21,10 @@ use crate::{
 
 /// Samples of the path drawn at most.
 const PATH_POINTS: usize = 600;
+/// The globe with the names around it reaches so far beyond its rim, points.
+pub const NAMES: f32 = 26.0;
+/// Narrower stages have no legend, points; the words under the pointer say the same.
+const LEGEND: f32 = 496.0;
 /// Size of the tinted cells, points.
 const CELL: f32 = 1.5;
 
@@ -73,7 +77,7 @@ pub fn globe(
     } else {
         painter.circle(at, 5.0, palette.stage, ring);
     }
-    if let Some(id) = chosen {
+    if let Some(id) = chosen.filter(|_| has_legend(stage)) {
         legend(&painter, stage, id, palette);
     }
     let pointed = response.hover_pos().and_then(|p| globe.direction(p));
@@ -92,11 +96,17 @@ pub fn globe(
 /// Where the globe stands on a stage.
 pub fn globe_in(stage: Rect, session: &Session) -> Globe {
     let radius = (stage.width().min(stage.height()) * 0.12).clamp(44.0, 72.0);
+    let foot = if has_legend(stage) { 56.0 } else { 32.0 };
     Globe {
-        centre: stage.right_bottom() - vec2(radius + 32.0, radius + 56.0),
+        centre: stage.right_bottom() - vec2(radius + 32.0, radius + foot),
         radius,
         turn: session.globe_turn,
     }
+}
+
+/// The stage is wide enough for the legend along its foot.
+pub fn has_legend(stage: Rect) -> bool {
+    stage.width() >= LEGEND
 }
 
 /// "Gravity globe: down is …; debris of the … would rest in the …".
@@ -326,9 +336,6 @@ fn legend(painter: &Painter, stage: Rect, id: CanalId, palette: &Palette) {
     let head = text("lowest at");
     let wide: f32 = rests.iter().map(|(_, t)| t.size().x + 26.0).sum();
     let room = stage.width() - 32.0;
-    if wide > room {
-        return; // The words under the pointer say the same.
-    }
     let mut at = pos2(stage.right() - 16.0 - wide + 10.0, stage.bottom() - 20.0);
     if wide + head.size().x + 10.0 <= room {
         let place = at - vec2(head.size().x + 10.0, head.size().y / 2.0);

@@ -19,6 +19,9 @@ use crate::{
 /// Narrower than this, the case folds and the stages share one place, points.
 const COMPACT: f32 = 1180.0;
 
+/// The editors are wider than the case to read by this, points.
+const EDITORS: f32 = steps_ui::WIDTH - 280.0;
+
 /// Least width of the room stage beside the ear, points.
 const ROOM: f32 = 304.0;
 
@@ -56,13 +59,14 @@ pub fn panels(
 ) {
     let palette = Palette::of(ui);
     let whole = ui.available_size();
-    let alone = whole.x < COMPACT;
-    let folded = session.case_folded.unwrap_or(alone);
+    let small = whole.x < COMPACT;
+    let folded = session.case_folded.unwrap_or(small);
     // The column that tells the scenario's name is not there while driving.
     let untold = folded || session.drive.is_some();
     top(ui, session, untold, &palette, commands);
     let computing = session.worker.share().is_some();
     let editing = !folded && session.case_tab != CaseTab::Case && session.drive.is_none();
+    let alone = small || (editing && whole.x < COMPACT + EDITORS);
     let Some(loaded) = session.shown.clone() else {
         let frame = Frame::new().fill(palette.stage);
         CentralPanel::default()
@@ -104,7 +108,7 @@ pub fn panels(
     case(ui, session, &loaded, folded, &palette, commands);
     ui.set_opacity(opacity);
     // In a small window the editors take the place of the eyes.
-    if !(alone && editing) {
+    if !(small && editing) {
         Panel::right("eyes")
             .default_size(288.0)
             .size_range(248.0..=400.0)
@@ -149,6 +153,10 @@ fn top(
         panel.show(ui, |ui| {
             banner_ui::banner_ui(ui, words, session.shown.is_some(), commands);
         });
+    }
+    if let Some(words) = &session.drawing.words {
+        let panel = strip("slow").frame(Frame::NONE);
+        panel.show(ui, |ui| banner_ui::slow_ui(ui, words, commands));
     }
     if drive_ui::strip_is_needed(session) {
         let panel = strip("limits").frame(Frame::NONE);

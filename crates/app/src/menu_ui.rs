@@ -342,4 +342,7 @@ fn view_menu(ui: &mut Ui, session: &Session, theme: ThemePreference, commands: &
         ear,
         commands,
     );
+    ui.separator();
+    let ink = Palette::of(ui).weak;
+    controls::line(ui, session.drawing.line(), theme::small(), ink);
 }

@@ -5,6 +5,7 @@ use glam::Vec3;
 use lithodrome_chair::ChairAngles;
 
 use crate::{
+    camera,
     command::Command,
     ghost,
     layout_ui::Shown,
@@ -27,7 +28,9 @@ pub fn room_ui(ui: &mut Ui, shown: Shown<'_>, loaded: &Loaded, commands: &mut Ve
         degrees(angles.yaw_rad.to_degrees()),
         degrees(angles.track_rad.to_degrees())
     );
-    let (rect, _) = stage_ui::stage_area(ui, StageId::Room, &name, 0.0, commands);
+    let room = ui.available_size();
+    let field = camera::field(glam::Vec2::new(room.x, room.y));
+    let (rect, _) = stage_ui::stage_area(ui, StageId::Room, &name, field, commands);
     let Some(scene) = &shown.scenes.room else {
         stage_ui::no_card(ui, rect);
         return;

@@ -9,10 +9,12 @@ use crate::{
     beside::OtherEngine,
     camera::Orbit,
     command::{
-        CaseTab, Command, Dialog, EarFrame, EarShown, EyeSign, EyeTraces, EyesSeenBy, LookFrom,
+        CaseTab, Command, Dialog, DriveSound, EarFrame, EarShown, EyeSign, EyeTraces, EyesSeenBy,
+        LookFrom,
     },
     draft::Draft,
-    drive::Drive,
+    drawing::Drawing,
+    drive::{Drive, pad::PadSeat, sound::Sound},
     editing::Purpose,
     export::Exporter,
     globe::Turn,
@@ -54,6 +56,8 @@ pub struct Preferences {
     pub eyes_seen_by: EyesSeenBy,
     /// Speed, times real time.
     pub speed: f64,
+    /// Driving is heard.
+    pub sound: DriveSound,
 }
 
 impl Default for Preferences {
@@ -69,6 +73,7 @@ impl Default for Preferences {
             flow_shown: true,
             eyes_seen_by: EyesSeenBy::Examiner,
             speed: Playback::default().speed,
+            sound: DriveSound::Off,
         }
     }
 }
@@ -131,6 +136,12 @@ pub struct Session {
     pub(crate) orphans: Vec<Orphan>,
     /// The drive under way.
     pub drive: Option<Drive>,
+    /// Its gamepad.
+    pub pad: Option<PadSeat>,
+    /// Its sound.
+    pub(crate) sound: Option<Sound>,
+    /// Who draws, and whether that is slow.
+    pub drawing: Drawing,
     /// Saves pictures and tables.
     pub export: Exporter,
 }
@@ -169,6 +180,9 @@ impl Session {
             autosave: None,
             orphans: Vec::new(),
             drive: None,
+            pad: None,
+            sound: None,
+            drawing: Drawing::default(),
             worker: Worker::new(waker.clone()),
             other_engine: None,
             export: Exporter::new(waker),
@@ -418,6 +432,8 @@ impl Session {
             Command::TurnGlobeBack => self.globe_turn = Turn::default(),
             Command::ChooseCanal(canal) => self.chosen_canal = Some(canal),
             Command::StartDrive => self.start_drive(),
+            Command::Sound(on) => self.preferences.sound = on,
+            Command::DismissSlow => self.drawing.words = None,
             Command::CancelExport => self.export.stop(),
             Command::DismissSaved => self.export.saved = None,
             Command::PickFile

@@ -6,7 +6,6 @@ use egui::{
 };
 
 use crate::{
-    camera,
     command::Command,
     controls,
     render::StageId,
@@ -16,13 +15,13 @@ use crate::{
 const NO_CARD: &str = "This stage needs a graphics card or a software one, and neither was found.\n\
     The score, the eyes and the case work without it.";
 
-/// Takes a stage's place and its pointer; returns where to draw. The uppermost `head` points of it are for
-/// controls, the picture is below.
+/// Takes a stage's place and its pointer; returns where to draw. `field` is the picture's field of view,
+/// points.
 pub fn stage_area(
     ui: &mut Ui,
     stage: StageId,
     name: &str,
-    head: f32,
+    field: f32,
     commands: &mut Vec<Command>,
 ) -> (Rect, Response) {
     let (rect, response) = ui.allocate_exact_size(ui.available_size(), Sense::click_and_drag());
@@ -36,8 +35,7 @@ pub fn stage_area(
     } else if response.dragged_by(PointerButton::Primary) {
         commands.push(Command::Orbit(stage, drag));
     } else {
-        let picture = glam::Vec2::new(rect.width(), rect.height() - head);
-        commands.push(Command::Pan(stage, drag, camera::field(picture)));
+        commands.push(Command::Pan(stage, drag, field));
     }
     if response.hovered() {
         let wheel = ui.input(|i| i.smooth_scroll_delta().y);

@@ -48,6 +48,8 @@ const SEEN_FROM: &str = "Slow phases slower than this are not seen by the examin
 const GAZE_RIGHT: &str = "Where the patient looks, to his right; below 0 to his left. What looks like torsion \
     with the eyes ahead looks more vertical with the eyes aside, and the other way round.";
 const GAZE_UP: &str = "Where the patient looks, upward; below 0 downward";
+const SEED: &str = "The number that everything drawn by chance starts from, so that it can be drawn again. It is \
+    kept with the scenario and stands in its report; the run of a single scenario draws nothing by chance.";
 const NOTES: &str =
     "Free text that is kept with the scenario: what it is for, its source, cautions";
 
@@ -126,12 +128,33 @@ pub fn eyes_ui(
     fields::fault_ui(ui, fault, &[field.to_owned()]);
 }
 
-/// Which engine computes.
+/// Which engine computes, and the seed.
 pub fn engine_ui(ui: &mut Ui, scenario: &Scenario, commands: &mut Vec<Command>) {
     let now = scenario.engine.unwrap_or_default();
     if let Some(engine) = controls::choice(ui, "Engine", now, &ENGINES) {
         commands.push(Command::Edit(Edit::Engine(engine)));
     }
+    let seed = scenario.seed;
+    let number = Number {
+        width: 88.0,
+        per_point: 0.1,
+        empty: Some("none"),
+        weak: seed.is_none(),
+        ..Number::new(
+            "Random seed",
+            SEED,
+            seed.map_or(f64::INFINITY, |seed| seed as f64),
+            "",
+        )
+    };
+    fields::row(ui, "Random seed", SEED, |ui| {
+        fields::number(ui, number, commands, |v| Edit::Seed(whole(v)));
+    });
+}
+
+/// A number that can be a seed; those typed by hand are far below 2^53.
+fn whole(value: f64) -> Option<u64> {
+    value.is_finite().then(|| value.round().max(0.0) as u64)
 }
 
 /// Free text.

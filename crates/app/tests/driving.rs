@@ -5,6 +5,7 @@
 mod hands;
 
 use std::{
+    sync::Arc,
     thread,
     time::{Duration, Instant},
 };
@@ -12,7 +13,13 @@ use std::{
 use egui::{Event, Key, Modifiers, Pos2, Vec2, accesskit::Role, vec2};
 use egui_kittest::{Harness, HarnessBuilder, kittest::NodeT as _, kittest::Queryable as _};
 use hands::{Window, draft, session, settle};
-use lithodrome_app::{app::App, command::Command, session::Preferences, stage_data::Origin};
+use lithodrome_app::{
+    app::App,
+    command::{Command, DriveSound},
+    drive::pad::{PadButton, PadEvent, PadSeat, Stick},
+    session::Preferences,
+    stage_data::Origin,
+};
 
 fn open() -> Window {
     open_in(
@@ -214,6 +221,126 @@ fn drag(window: &mut Window, from: Pos2, to: Pos2) {
     window.drop_at(to);
     window.step();
     until(window, 5, "it stands", stands);
+}
+
+#[test]
+fn a_gamepad_turns_the_chair_while_a_shoulder_button_is_held() {
+    let mut window = open();
+    let (seat, feed) = PadSeat::new(Arc::new(|| {}));
+    window.state_mut().session.pad = Some(seat);
+    begin(&mut window);
+    window.get_by_label("Gamepad: none is seen");
+    let button = |b, down| feed.put(PadEvent::Button(b, down));
+    feed.put(PadEvent::Came("Pad".to_owned(), true));
+    feed.put(PadEvent::Moved(Stick::LeftX, -1.0));
+    drive_for(&mut window, 0.4);
+    assert!(dial_deg(&window, "Turn the yaw").abs() < 0.5, "not held");
+    window.get_by_label("Gamepad: Pad; hold a shoulder button to turn");
+    button(PadButton::RightShoulder, true);
+    drive_for(&mut window, 0.8);
+    window.get_by_label("Gamepad: Pad, held");
+    window.get_by_label("Turning");
+    let turned = dial_deg(&window, "Turn the yaw");
+    assert!(turned > 5.0, "{turned}");
+    // The lowest button stops it although the stick is still held.
+    button(PadButton::South, true);
+    button(PadButton::South, false);
+    until(&mut window, 5, "it stands", stands);
+    drive_for(&mut window, 0.3);
+    assert!(stands(&window));
+    // Let go and held again it turns again; let go it brakes.
+    button(PadButton::RightShoulder, false);
+    window.step();
+    button(PadButton::LeftShoulder, true);
+    drive_for(&mut window, 0.5);
+    window.get_by_label("Turning");
+    button(PadButton::LeftShoulder, false);
+    until(&mut window, 5, "it stands", stands);
+    // Pulled out while held, it brakes too.
+    button(PadButton::LeftShoulder, true);
+    drive_for(&mut window, 0.5);
+    window.get_by_label("Turning");
+    drop(feed);
+    until(&mut window, 5, "it stands", stands);
+    window.get_by_label("Gamepad: none is seen");
+    window.key_press(Key::F6);
+    until(&mut window, 10, "it ends", |w| session(w).drive.is_none());
+    assert!(session(&window).pad.is_none());
+}
+
+#[test]
+fn sound_is_off_and_tells_why_it_cannot_be_on() {
+    let heard = |w: &Window| session(w).preferences.sound == DriveSound::On;
+    let mut window = open();
+    begin(&mut window);
+    assert!(!heard(&window), "off by default");
+    window.get_by_label("Sound while driving").click();
+    window.step();
+    assert!(heard(&window));
+    // Where these tests run there is no sound device; where there is one, it plays.
+    let began = Instant::now();
+    while heard(&window) && began.elapsed() < Duration::from_secs(3) {
+        thread::sleep(Duration::from_millis(10));
+        window.step();
+    }
+    let said = session(&window).banner.is_some();
+    assert_eq!(said, !heard(&window));
+    if said {
+        window.get_by_label_contains("There is no sound while driving: ");
+    }
+}
+
+#[test]
+fn a_drive_that_a_crash_cuts_off_is_offered() {
+    let mut window = open();
+    let [before, after] = [(); 2].map(|()| tempfile::tempdir().unwrap());
+    window.state_mut().keep_drafts_in(before.path());
+    let plan = draft(&window);
+    let script = window.state_mut().session.start_scripted_drive();
+    window.key_down(Key::ArrowUp);
+    window.step();
+    assert!(script.go_on(2.0));
+    window.key_up(Key::ArrowUp);
+    window.step();
+    assert!(script.go_on(4.0));
+    window.step();
+    let mut kept = None;
+    until(&mut window, 10, "it is written", |_| {
+        let files = std::fs::read_dir(before.path()).unwrap();
+        files
+            .flatten()
+            .any(|f| f.path().extension().is_some_and(|e| e == "draft"))
+    });
+    for file in std::fs::read_dir(before.path()).unwrap().flatten() {
+        if file.path().extension().is_some_and(|e| e == "draft") {
+            std::fs::copy(file.path(), after.path().join(file.file_name())).unwrap();
+            kept = Some(file.path());
+        }
+    }
+    assert!(kept.is_some());
+    // As after a crash: the file is there, and no window holds it.
+    let mut next = open();
+    next.state_mut().keep_drafts_in(after.path());
+    next.run();
+    next.get_by_label_contains(&format!("A drive, “{}, as driven”, was kept", plan.title));
+    next.get_by_label("Take them up").click();
+    settle(&mut next);
+    let driven = draft(&next);
+    assert_eq!(driven.title, format!("{}, as driven", plan.title));
+    let track_deg = driven.steps.last().unwrap().track_deg.unwrap();
+    assert!(track_deg > 20.0, "{track_deg}");
+    assert!(
+        (driven.duration_s() - 5.0).abs() < 0.1,
+        "the first five seconds"
+    );
+    next.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+    settle(&mut next);
+    assert_eq!(draft(&next), plan);
+    // The drive that goes on ends as ever, and is then an ordinary change.
+    window.key_press(Key::F6);
+    until(&mut window, 10, "it ends", |w| session(w).drive.is_none());
+    settle(&mut window);
+    assert!(draft(&window).duration_s() > 5.5);
 }
 
 #[test]

@@ -6,16 +6,18 @@ use std::{
     time::{Duration, Instant},
 };
 
-use egui::{Theme, Vec2, vec2};
+use egui::{Key, Theme, Vec2, vec2};
 use egui_kittest::{Harness, SnapshotOptions, SnapshotResults, kittest::Queryable as _};
 use lithodrome_app::{
     app::App,
     command::{CaseTab, Command},
+    drive::pad::{PadEvent, PadSeat},
     edit::Edit,
     session::Preferences,
     stage_data::Origin,
 };
 use lithodrome_debris::Engine;
+use lithodrome_rehearsal::{DispersalEntry, ShapeEntry};
 
 type Window = Harness<'static, App>;
 
@@ -145,6 +147,50 @@ fn switched() {
     picture(&mut window, "state_switched");
 }
 
+/// Drives by held keys, in time that a script lets pass, so that it is the same each time.
+fn driven(size: Vec2, theme: Theme, name: &str) {
+    let _alone = alone();
+    let mut window = shipped(size, theme);
+    let (seat, feed) = PadSeat::new(std::sync::Arc::new(|| {}));
+    feed.put(PadEvent::Came("Two sticks".to_owned(), true));
+    window.state_mut().session.pad = Some(seat);
+    let script = window.state_mut().session.start_scripted_drive();
+    let hold = |window: &mut Window, key: Option<Key>, seconds: f64| {
+        if let Some(key) = key {
+            window.key_down(key);
+        }
+        // The wish is handed over by a picture; what came of it is shown by the next.
+        window.step();
+        assert!(script.go_on(seconds));
+        if let Some(key) = key {
+            window.key_up(key);
+        }
+        window.step();
+    };
+    hold(&mut window, None, 1.0);
+    hold(&mut window, Some(Key::ArrowLeft), 1.5);
+    hold(&mut window, None, 2.5);
+    window.get_by_label("reached");
+    hold(&mut window, Some(Key::ArrowUp), 3.0);
+    window.get_by_label("Turning");
+    hold(&mut window, None, 6.0);
+    window.get_by_label("Wait");
+    window.get_by_label("Step 2 of 5");
+    window.get_by_label("Gamepad: Two sticks; hold a shoulder button to turn");
+    window.step();
+    picture(&mut window, name);
+}
+
+#[test]
+fn driving_in_the_dark_theme() {
+    driven(USUAL, Theme::Dark, "state_driving_dark");
+}
+
+#[test]
+fn driving_in_the_light_theme() {
+    driven(SMALL, Theme::Light, "state_driving_light");
+}
+
 #[test]
 fn a_bad_file() {
     let _alone = alone();
@@ -190,6 +236,28 @@ fn patient_tab() {
     let mut window = shipped(USUAL, Theme::Light);
     apply(&mut window, Command::ShowTab(CaseTab::Patient));
     picture(&mut window, "state_patient");
+}
+
+/// Taller, with what opens opened.
+#[test]
+fn patient_tab_opened() {
+    let _alone = alone();
+    let mut window = shipped(USUAL, Theme::Light);
+    apply(&mut window, Command::ShowTab(CaseTab::Patient));
+    window.set_size(vec2(1440.0, 1500.0));
+    window.run();
+    let Some(draft) = &window.state().session.draft else {
+        panic!("nothing to edit");
+    };
+    let mut rods = draft.scenario().debris[0].clone();
+    rods.shape = Some(ShapeEntry::Rod { aspect: 2.0 });
+    rods.dispersal = Some(DispersalEntry::default());
+    apply(&mut window, Command::Edit(Edit::SetDebris(0, rods)));
+    for part in ["Shape and hold of debris 1", "Light and heavy cupulae"] {
+        window.get_by_label(part).click();
+        settle(&mut window);
+    }
+    picture(&mut window, "state_patient_opened");
 }
 
 #[test]

@@ -77,6 +77,19 @@ fn everything_has_a_name() {
 }
 
 #[test]
+fn slow_drawing_is_said_until_it_is_dismissed() {
+    let mut harness = open();
+    assert!(harness.query_by_label_contains("Drawing is slow").is_none());
+    let words = lithodrome_app::drawing::slow_words("llvmpipe", true, 5.0);
+    harness.state_mut().session.drawing.words = words;
+    harness.run();
+    harness.get_by_label_contains("Drawing is slow here, about 5 pictures a second");
+    harness.get_by_label("Dismiss the word on drawing").click();
+    harness.run();
+    assert!(harness.query_by_label_contains("Drawing is slow").is_none());
+}
+
+#[test]
 fn play_and_pause() {
     let mut harness = open();
     harness.get_by_label("Play").click();

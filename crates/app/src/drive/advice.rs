@@ -36,6 +36,11 @@ impl Advice {
         }
     }
 
+    /// The next move may begin.
+    pub const fn is_go_on(self) -> bool {
+        matches!(self, Advice::GoOn | Advice::Clear)
+    }
+
     /// Why.
     pub const fn reason(self) -> &'static str {
         match self {

@@ -6,10 +6,10 @@ use std::{
         atomic::{AtomicBool, Ordering},
     },
     thread::{self, JoinHandle},
-    time::{Duration, Instant},
+    time::Instant,
 };
 
-use lithodrome_chair::{ChairAngles, Lever, StepTimes};
+use lithodrome_chair::{ChairAngles, Lever, MotionError, StepTimes};
 use lithodrome_debris::{Live, Snapshot};
 use lithodrome_labyrinth::Region;
 use lithodrome_rehearsal::{LimitWatch, Scenario, Whose};
@@ -17,19 +17,16 @@ use lithodrome_rehearsal::{LimitWatch, Scenario, Whose};
 use super::{
     Advice,
     hand::{self, Ask, Axis},
+    pace::Pace,
     recording,
     target::{Target, is_near},
 };
 use crate::{happenings::REST_MM_S, stage_data::Loaded, work::Waker};
 
 /// Length of a frame of the engine, s.
-const FRAME_S: f64 = 1.0 / 60.0;
-/// What is shown is made anew this often, at most a quarter of the time.
-const SHOW: Duration = Duration::from_millis(33);
-/// A wish older than this is that of a window that hangs: the hand has let go.
-const STALE: Duration = Duration::from_millis(400);
-/// Frames that are late by less than this are caught up with.
-const LATE: Duration = Duration::from_millis(100);
+pub const FRAME_S: f64 = 1.0 / 60.0;
+/// The record of a drive is handed over this often to be kept, s of the drive.
+const KEEP_S: f64 = 5.0;
 /// A hold that has not begun begins so much after now, s.
 const NEVER_S: f64 = 1e-6;
 /// Whether debris moves is judged over this time, s.
@@ -70,6 +67,8 @@ struct Shared {
     shown: Mutex<Option<Driven>>,
     /// The step to aim at from now on, if the person chose one.
     aim: Mutex<Option<usize>>,
+    /// The record so far, until it is fetched.
+    record: Mutex<Option<Arc<Scenario>>>,
     over: AtomicBool,
 }
 
@@ -83,7 +82,7 @@ pub struct Driver {
 
 impl Driver {
     /// Starts from the plan's start.
-    pub fn start(plan: Arc<Loaded>, waker: Waker) -> Self {
+    pub fn start(plan: Arc<Loaded>, waker: Waker, pace: Pace) -> Self {
         let shared = Arc::new(Shared {
             wish: Mutex::new(Wish {
                 asks: [Ask::Nothing; 2],
@@ -91,10 +90,11 @@ impl Driver {
             }),
             shown: Mutex::new(None),
             aim: Mutex::new(None),
+            record: Mutex::new(None),
             over: AtomicBool::new(false),
         });
         let (of_thread, of_plan) = (shared.clone(), plan.clone());
-        let thread = thread::spawn(move || drive(&of_thread, &of_plan, &waker));
+        let thread = thread::spawn(move || drive(&of_thread, &of_plan, &waker, pace));
         Self {
             shared,
             thread,
@@ -133,6 +133,16 @@ impl Driver {
             .lock()
             .unwrap_or_else(PoisonError::into_inner);
         shown.clone()
+    }
+
+    /// The record of the drive so far, once every few seconds.
+    pub fn take_record(&self) -> Option<Arc<Scenario>> {
+        let mut record = self
+            .shared
+            .record
+            .lock()
+            .unwrap_or_else(PoisonError::into_inner);
+        record.take()
     }
 
     /// Ends the drive.
@@ -175,17 +185,12 @@ struct Seat {
     watches: Vec<LimitWatch>,
 }
 
-fn drive(shared: &Shared, plan: &Loaded, waker: &Waker) {
+fn drive(shared: &Shared, plan: &Loaded, waker: &Waker, mut pace: Pace) {
     let mut seat = Seat::new(plan);
-    let mut now = Instant::now();
-    let mut show_after = now;
-    loop {
-        let running = !shared.over.load(Ordering::Relaxed);
-        if !running {
-            break;
-        }
+    let mut keep_at_s = KEEP_S;
+    while pace.wait(&shared.over) {
         let wish = *shared.wish.lock().unwrap_or_else(PoisonError::into_inner);
-        let asks = if wish.at.elapsed() < STALE {
+        let asks = if pace.is_fresh(wish.at) {
             wish.asks
         } else {
             [Ask::Nothing; 2]
@@ -205,19 +210,18 @@ fn drive(shared: &Shared, plan: &Loaded, waker: &Waker) {
             waker();
             return;
         }
-        if Instant::now() >= show_after {
-            let began = Instant::now();
+        if seat.live.time_s() >= keep_at_s {
+            // Too short a record is no scenario yet.
+            if let Ok(record) = seat.record(plan) {
+                *shared.record.lock().unwrap_or_else(PoisonError::into_inner) = Some(record);
+            }
+            keep_at_s = seat.live.time_s() + KEEP_S;
+        }
+        pace.count();
+        pace.show(|| {
             put(shared, seat.shown(plan));
             waker();
-            show_after = began + SHOW.max(began.elapsed() * 4);
-        }
-        now += Duration::from_secs_f64(FRAME_S);
-        match now.checked_duration_since(Instant::now()) {
-            Some(rest) => thread::sleep(rest),
-            // A late frame is caught up with; on too slow a machine time goes slower, it does not jump.
-            None if now.elapsed() < LATE => {}
-            None => now = Instant::now(),
-        }
+        });
     }
     put(shared, seat.finish(plan));
     waker();
@@ -331,10 +335,15 @@ impl Seat {
         self.driven(plan, run)
     }
 
+    /// The drive so far as a scenario.
+    fn record(&self, plan: &Loaded) -> Result<Arc<Scenario>, MotionError> {
+        let names = |there| self.name_of(plan, there);
+        recording::as_scenario(&plan.scenario, self.start, self.live.angles(), names)
+    }
+
     fn finish(self, plan: &Loaded) -> Driven {
         let mut driven = self.shown(plan);
-        let names = |there| self.name_of(plan, there);
-        match recording::as_scenario(&plan.scenario, self.start, self.live.angles(), names) {
+        match self.record(plan) {
             Ok(scenario) => driven.scenario = Some(scenario),
             Err(error) => driven.failed = Some(error.to_string()),
         }

@@ -5,11 +5,17 @@
 pub mod advice;
 pub mod driver;
 pub mod hand;
+pub mod pace;
+pub mod pad;
+pub mod pad_reader;
 pub mod recording;
+pub mod sound;
 pub mod target;
+pub mod tone;
 pub mod under_way;
 
 pub use advice::Advice;
 pub use driver::{Driven, Driver, Wish};
 pub use hand::{Ask, ChairAxis};
+pub use pace::{Pace, Script};
 pub use under_way::Drive;

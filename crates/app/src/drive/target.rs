@@ -38,12 +38,18 @@ impl Target {
     }
 }
 
+/// How far the chair is from what counts as a step's place, rad; `None` if it is there.
+pub fn beyond_rad(there: ChairAngles, now: ChairAngles) -> Option<f64> {
+    let miss = angle_error(there, now);
+    let yaw_rad = miss.yaw_rad.abs();
+    let beyond_rad = miss.gravity_rad.max(yaw_rad.min(PI - yaw_rad)) - REACHED_RAD;
+    (beyond_rad > 0.0).then_some(beyond_rad)
+}
+
 /// The chair is near enough to where a step holds it; the twin position (yaw + 180°, track negated) holds
 /// the head as well.
 pub fn is_near(there: ChairAngles, now: ChairAngles) -> bool {
-    let miss = angle_error(there, now);
-    let yaw_rad = miss.yaw_rad.abs();
-    miss.gravity_rad <= REACHED_RAD && yaw_rad.min(PI - yaw_rad) <= REACHED_RAD
+    beyond_rad(there, now).is_none()
 }
 
 #[cfg(test)]
@@ -76,6 +82,14 @@ mod tests {
         assert!(target.reached);
         target.look(&plan, at(44.0, 90.0), false);
         assert_eq!(target.step, 1, "there is no other");
+    }
+
+    #[test]
+    fn what_is_beyond_the_place_is_told() {
+        // Lying, yaw turns gravity by as much: 40° off are 25° beyond the 15° that count as there.
+        let beyond = beyond_rad(at(45.0, 90.0), at(85.0, 90.0)).unwrap();
+        assert!((beyond.to_degrees() - 25.0).abs() < 0.1, "{beyond}");
+        assert_eq!(beyond_rad(at(45.0, 90.0), at(55.0, 90.0)), None);
     }
 
     #[test]

@@ -2,7 +2,9 @@
 
 use std::{f64::consts::PI, sync::Arc};
 
-use super::{Ask, ChairAxis, Driven, Driver};
+use lithodrome_rehearsal::Scenario;
+
+use super::{Ask, ChairAxis, Driven, Driver, Pace, target::beyond_rad, tone::Heard};
 use crate::{command::Command, playback::Playback, stage_data::Loaded, work::Waker};
 
 /// A drive under way.
@@ -10,10 +12,14 @@ pub struct Drive {
     pub(crate) driver: Driver,
     /// The latest that came back.
     now: Option<Driven>,
+    /// The record of some seconds ago, if its thread should die.
+    pub(crate) record: Option<Arc<Scenario>>,
     /// What the hand asks for in this picture.
     asks: [Ask; 2],
     /// The angles that axes are pulled to while the pointer holds them, rad.
     pulled_to_rad: [Option<f64>; 2],
+    /// How often it has been "go on".
+    go_ons: u32,
     /// Stopped at once: nothing counts until the hand has let go.
     stopped: bool,
     /// The cursor as it was before.
@@ -26,12 +32,19 @@ pub struct Drive {
 
 impl Drive {
     /// Starts from the plan's start.
-    pub(crate) fn start(plan: Arc<Loaded>, playback_before: Playback, waker: Waker) -> Self {
+    pub(crate) fn start(
+        plan: Arc<Loaded>,
+        playback_before: Playback,
+        waker: Waker,
+        pace: Pace,
+    ) -> Self {
         Self {
-            driver: Driver::start(plan, waker),
+            driver: Driver::start(plan, waker, pace),
             now: None,
+            record: None,
             asks: Default::default(),
             pulled_to_rad: Default::default(),
+            go_ons: 0,
             stopped: false,
             playback_before,
             keep: true,
@@ -60,6 +73,19 @@ impl Drive {
         self.driver.is_stopping()
     }
 
+    /// What is to be heard of it now.
+    pub(crate) fn heard(&self) -> Heard {
+        let beyond_rad = self.now.as_ref().and_then(|now| {
+            let plan = self.plan();
+            let times = plan.step_times.get(now.target.step)?;
+            beyond_rad(plan.angles_at(times.hold_from_s), now.angles)
+        });
+        Heard {
+            beyond_rad: beyond_rad.map(|rad| rad as f32),
+            go_ons: self.go_ons,
+        }
+    }
+
     /// Looks what has come back; true if there is something new.
     pub(crate) fn look(&mut self) -> bool {
         let next = self.driver.driven();
@@ -69,6 +95,12 @@ impl Drive {
             (None, Some(_)) => false,
         };
         if !same {
+            if let (Some(a), Some(b)) = (&self.now, &next)
+                && b.advice.is_go_on()
+                && !a.advice.is_go_on()
+            {
+                self.go_ons += 1;
+            }
             self.now = next;
         }
         !same

@@ -11,7 +11,7 @@ mod target;
 use eframe::egui_wgpu::{self, wgpu};
 use egui::{Color32, Rect};
 
-use crate::scene::Picture;
+use crate::{drawing, scene::Picture};
 use card::Card;
 
 /// Which stage a picture is for; each has its own off-screen target.
@@ -43,7 +43,8 @@ pub fn install_in(
     window: &egui_wgpu::RenderState,
     format: wgpu::TextureFormat,
 ) {
-    let slow = window.adapter.get_info().device_type == wgpu::DeviceType::Cpu;
+    let adapter = window.adapter.get_info();
+    let slow = drawing::is_software(adapter.device_type, &adapter.name);
     let card = Card::new(&window.device, format, slow);
     renderer.callback_resources.insert(card);
 }

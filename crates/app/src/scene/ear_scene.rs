@@ -11,7 +11,7 @@ use lithodrome_labyrinth::{Canal, CanalId, Ear, Surface, frame::head_from_reid};
 
 use super::{Ball, Batch, Mesh, MeshBuilder, Picture, Quality, ear_marks, mesh::Vertex, shapes};
 use crate::{
-    camera::Orbit,
+    camera::{Aim, Orbit},
     command::{EarFrame, EarShown, LookFrom},
     stage_data::{CupulaShape, EarShape, Loaded},
     theme,
@@ -193,12 +193,12 @@ impl EarScene {
         moment: Moment<'_>,
         marks: Marks,
         camera: &Orbit,
-        size: Vec2,
+        (size, aim): (Vec2, Aim),
         palette: &theme::Palette,
         quality: Quality,
     ) -> Picture {
         let mut picture = Picture {
-            view: camera.view(size),
+            view: camera.view_aimed(size, aim),
             background: palette.stage_rgb(),
             dark: palette.dark,
             solids: Vec::new(),

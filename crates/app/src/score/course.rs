@@ -1,6 +1,6 @@
 //! The course diagram: where each piece of debris is between cupula and utricle, over time.
 
-use egui::{Painter, Rect, Shape, Stroke, pos2};
+use egui::{Painter, Rect, Shape, Stroke, pos2, vec2};
 use lithodrome_debris::Track;
 use lithodrome_labyrinth::{Canal, Ear, Region};
 
@@ -77,15 +77,15 @@ fn one(painter: &Painter, lane: &Lane, loaded: &Loaded, ear: Ear, canal: Canal) 
         },
     );
     painter.extend(lines.iter().map(|l| Shape::line(l.clone(), stroke)));
-    let taken = elsewhere(
+    let mut taken = super::story::spare(painter, lane, loaded, &lines);
+    taken.extend(elsewhere(
         painter,
         lane,
         loaded,
         &tracks,
         y(marks.crus_mm.unwrap_or(marks.utricle_mm) as f32),
-    );
-    super::story::happenings(painter, lane, loaded, (ear, canal), y, taken);
-    super::story::spare(painter, lane, loaded);
+    ));
+    super::story::happenings(painter, lane, loaded, (ear, canal), y, (taken, &lines));
     let at = loaded.between(lane.time_s);
     let now: Vec<f32> = tracks
         .iter()
@@ -134,6 +134,7 @@ fn elsewhere(
         let stroke = Stroke::new(2.0, theme::canal_colour(canal));
         let ends = [pos2(left, y), pos2(right, y)];
         painter.extend(Shape::dashed_line(&ends, stroke, 6.0, 4.0));
+        taken.push(Rect::from_two_pos(ends[0], ends[1]).expand2(vec2(0.0, 2.0)));
         let words = format!("in the {} canal", canal.name());
         let galley = painter.layout_no_wrap(words, theme::small(), lane.palette.weak);
         if left > named_until && galley.size().x + 12.0 < right - left {
