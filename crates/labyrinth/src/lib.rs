@@ -10,6 +10,7 @@ mod clearance;
 mod construct;
 mod ear;
 mod error;
+mod facets;
 pub mod frame;
 mod labyrinth;
 mod landmarks;

@@ -24,7 +24,8 @@ pub struct Surface {
 }
 
 impl EarShape {
-    /// The lumen's surface: a surface net on a grid, its vertices then moved onto the wall.
+    /// The lumen's surface: a surface net on a grid, its vertices then moved onto the wall, and its facets
+    /// split until they lie within 3 µm of it.
     pub fn surface(&self) -> Surface {
         let grid = Grid::around(self);
         let depths = grid.depths(self);
@@ -35,26 +36,36 @@ impl EarShape {
         for p in &net.positions {
             let on_grid = Vec3::from_fn(|k, _| f64::from(p[k]));
             let (at, wall) = on_wall(self, grid.origin + on_grid * GRID_MM);
-            surface.positions_mm.push(at.map(|x| x as f32).into());
-            surface
-                .normals
-                .push((-wall.inward).map(|x| x as f32).into());
-            surface.canal.push(match wall.region {
-                Region::Duct(c) | Region::ShortArm(c) => Some(c),
-                Region::CommonCrus | Region::Utricle => None,
-            });
+            surface.add(at, &wall);
         }
         surface.triangles = net
             .indices
             .chunks_exact(3)
             .map(|t| outward(&surface, [t[0], t[1], t[2]]))
             .collect();
+        surface.fit(self);
         surface
     }
 }
 
+impl Surface {
+    /// Adds a vertex that lies on the wall.
+    pub(crate) fn add(&mut self, at: Vec3, wall: &WallSample) {
+        self.positions_mm.push(at.map(|x| x as f32).into());
+        self.normals.push((-wall.inward).map(|x| x as f32).into());
+        self.canal.push(match wall.region {
+            Region::Duct(c) | Region::ShortArm(c) => Some(c),
+            Region::CommonCrus | Region::Utricle => None,
+        });
+    }
+
+    pub(crate) fn vertex_mm(&self, vertex: u32) -> Vec3 {
+        Vec3::from(self.positions_mm[vertex as usize].map(f64::from))
+    }
+}
+
 /// The point moved onto the wall: Newton's steps, and where the rounding of an edge makes them swing, halving.
-fn on_wall(ear: &EarShape, mut at: Vec3) -> (Vec3, WallSample) {
+pub(crate) fn on_wall(ear: &EarShape, mut at: Vec3) -> (Vec3, WallSample) {
     let mut hint = ear.find(at);
     let mut wall = ear.wall(at, &mut hint);
     for _ in 0..4 {
@@ -84,7 +95,7 @@ fn on_wall(ear: &EarShape, mut at: Vec3) -> (Vec3, WallSample) {
 }
 
 /// The triangle turned so that it faces as its vertices' normals do.
-fn outward(surface: &Surface, [a, b, c]: [u32; 3]) -> [u32; 3] {
+pub(crate) fn outward(surface: &Surface, [a, b, c]: [u32; 3]) -> [u32; 3] {
     let p = |i: u32| nalgebra::Vector3::from(surface.positions_mm[i as usize]);
     let n = nalgebra::Vector3::from(surface.normals[a as usize]);
     if (p(b) - p(a)).cross(&(p(c) - p(a))).dot(&n) < 0.0 {

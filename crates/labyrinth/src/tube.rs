@@ -13,6 +13,9 @@ pub(crate) const NEAR_MM: f64 = 3e-3;
 /// And after so many steps it ends in any case.
 pub(crate) const MOST_STEPS: u32 = 24;
 
+/// Nodes that are looked at together in the search for the nearest.
+const STRETCH: usize = 16;
+
 #[derive(Clone, Copy, Debug, PartialEq)]
 struct Node {
     point: Vec3,
@@ -156,11 +159,21 @@ impl Tube {
 
     /// Arc length of the node nearest to a point.
     pub(crate) fn nearest_arc(&self, p: Vec3) -> f64 {
+        // No node of a stretch is nearer than the stretch's middle less the arc between them.
+        let reach_mm = (STRETCH / 2 + 1) as f64 * self.spacing_mm;
+        let middle = |stretch: &[Node]| (stretch[stretch.len() / 2].point - p).norm();
+        let stretches = || self.nodes.chunks(STRETCH);
+        let near_mm = stretches().map(middle).fold(f64::INFINITY, f64::min) + reach_mm;
         let mut best = (f64::INFINITY, 0);
-        for (i, n) in self.nodes.iter().enumerate() {
-            let d = (n.point - p).norm_squared();
-            if d < best.0 {
-                best = (d, i);
+        for (k, stretch) in stretches().enumerate() {
+            if middle(stretch) > near_mm {
+                continue;
+            }
+            for (i, n) in stretch.iter().enumerate() {
+                let d = (n.point - p).norm_squared();
+                if d < best.0 {
+                    best = (d, k * STRETCH + i);
+                }
             }
         }
         self.node_arc(best.1)
@@ -309,4 +322,34 @@ pub(crate) fn any_normal(tangent: &Vec3) -> Vec3 {
         Vec3::z()
     };
     tangent.cross(&other).normalize()
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, reason = "tests may fail loudly")]
+    use proptest::prelude::*;
+
+    use super::*;
+    use crate::{Anatomy, Canal, Ear, Labyrinth};
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(2000))]
+
+        /// Against a look at every node.
+        #[test]
+        fn the_nearest_node_is_found(canal in 0..3_usize, share in -0.1..1.1_f64, off in prop::array::uniform3(-3.0..3.0_f64)) {
+            static EARS: std::sync::LazyLock<Labyrinth> = std::sync::LazyLock::new(|| {
+                Labyrinth::build(&Anatomy::named("mean-adult").unwrap().unwrap()).unwrap()
+            });
+            let tube = EARS.ear(Ear::Left).tube(Canal::ALL[canal]);
+            let (from, to) = tube.range_mm();
+            let p = tube.at(from + share * (to - from)).0 + Vec3::from(off);
+            let distances = tube.nodes.iter().map(|n| (n.point - p).norm_squared());
+            let (nearest, _) = distances
+                .enumerate()
+                .min_by(|a, b| a.1.total_cmp(&b.1))
+                .unwrap();
+            prop_assert_eq!(tube.nearest_arc(p), tube.node_arc(nearest));
+        }
+    }
 }
