@@ -9,7 +9,7 @@ use lithodrome_rehearsal::{
 };
 
 /// What comes out otherwise than cleared, with the reason; everything else that is free has to clear.
-const NOT_CLEARED: [(&str, Mechanism, Fate, &str); 7] = [
+const NOT_CLEARED: [(&str, Mechanism, Fate, &str); 8] = [
     (
         "right-anterior-deep-head-hanging",
         Mechanism::AmpullaryArm,
@@ -49,6 +49,14 @@ const NOT_CLEARED: [(&str, Mechanism, Fate, &str); 7] = [
         "as in vitro (Gebhart 2021, Otol Neurotol 42:e341)",
     ),
     (
+        "right-posterior-semont",
+        Mechanism::AmpullaryArm,
+        Fate::MovedOn,
+        "7 of 8: at the horizontal the way over the top is so flat that the last of the row is late by some \
+         seconds; a glass model has no success there at all (Obrist 2016, Front Neurol 7:150), and 20° \
+         beyond it clears",
+    ),
+    (
         "right-posterior-half-somersault",
         Mechanism::AmpullaryArm,
         Fate::Unchanged,
@@ -66,6 +74,7 @@ fn treatments_clear_what_they_are_meant_for_but_for_those_listed() {
     let anatomy = load_anatomy("mean-adult", Path::new("")).unwrap();
     let labyrinth = Arc::new(Labyrinth::build(&anatomy).unwrap());
     let mut listed = 0;
+    let mut otherwise = Vec::new();
     for entry in library().unwrap() {
         if entry.about.kind != Purpose::Treatment || !entry.name.starts_with("right-") {
             continue;
@@ -95,18 +104,28 @@ fn treatments_clear_what_they_are_meant_for_but_for_those_listed() {
                 (None, _) if entry.name == SLID_BACK => Fate::Unchanged,
                 (None, _) => Fate::Cleared,
             };
-            assert_eq!(got.fate, fate, "{} {}", entry.name, mechanism.name());
-            assert_eq!(got.exit.is_some(), fate == Fate::Cleared, "{}", entry.name);
+            if got.fate != fate {
+                let found = (got.fate, got.out, got.of);
+                otherwise.push((entry.name, mechanism.name(), fate, found));
+            }
+            assert_eq!(
+                got.exit.is_some(),
+                got.fate == Fate::Cleared,
+                "{}",
+                entry.name
+            );
             assert!(!got.sitting_clears, "{}", entry.name);
         }
     }
+    assert!(otherwise.is_empty(), "{otherwise:#?}");
     assert_eq!(listed, NOT_CLEARED.len());
 }
 
 /// Where the two upside-down manoeuvres that do not clear fail. Upside down the top of the anterior canal is
 /// the lowest point of the ear, so debris that waits there past the common crus goes on into it. Turning
-/// in steps clears with stops of 20 s, and with the usual 30 s in other published planes; the half
-/// somersault fails before: looking up for 5 s is too short, for 15 s it switches as well.
+/// in steps clears with stops of 20 s, and with the usual 30 s in the planes of Wu 2021, in those of Blanks
+/// 1975 with 28 s; the half somersault fails before: looking up for 5 s is too short, for 15 s it switches
+/// as well, with 10 s it clears.
 #[test]
 fn waits_upside_down_switch_what_shorter_ones_clear() {
     let case = Case::new(
@@ -128,18 +147,22 @@ fn waits_upside_down_switch_what_shorter_ones_clear() {
     let switched = (Fate::Switched, vec!["right anterior".to_owned()]);
     let turn = "right-posterior-backward-turn-in-steps";
     let usual = |_: &mut Vec<StepEntry>| ();
-    let stops_of_20_s = |steps: &mut Vec<StepEntry>| {
-        for step in &mut steps[1..] {
-            step.hold_s = 20.0;
+    let stops_of = |hold_s: f64| {
+        move |steps: &mut Vec<StepEntry>| {
+            for step in &mut steps[1..] {
+                step.hold_s = hold_s;
+            }
         }
     };
     assert_eq!(fate("mean-adult", turn, &usual), switched);
-    assert_eq!(fate("mean-adult", turn, &stops_of_20_s), cleared);
-    for other in ["blanks-1975", "wu-2021"] {
-        assert_eq!(fate(other, turn, &usual), cleared, "{other}");
-    }
+    assert_eq!(fate("mean-adult", turn, &stops_of(20.0)), cleared);
+    assert_eq!(fate("wu-2021", turn, &usual), cleared);
+    assert_eq!(fate("blanks-1975", turn, &usual), switched);
+    assert_eq!(fate("blanks-1975", turn, &stops_of(28.0)), cleared);
     let somersault = "right-posterior-half-somersault";
     let looks_up_15_s = |steps: &mut Vec<StepEntry>| steps[0].hold_s = 15.0;
+    let looks_up_10_s = |steps: &mut Vec<StepEntry>| steps[0].hold_s = 10.0;
+    assert_eq!(fate("mean-adult", somersault, &looks_up_10_s), cleared);
     assert_eq!(fate("mean-adult", somersault, &usual).0, Fate::Unchanged);
     assert_eq!(fate("mean-adult", somersault, &looks_up_15_s), switched);
 }
@@ -149,7 +172,7 @@ fn waits_upside_down_switch_what_shorter_ones_clear() {
 /// aft, with the chin 30° down together 1.14, so that 1.1 times the weight gives way and 1.2 holds; a
 /// vibration of 0.1 mm at 100 Hz gives 4.0, so that 2 gives way and 5 holds. Once freed by vibration
 /// both faces clear; freed by shaking or by the quick Gufoni alone debris lies loose before the cupula, from
-/// where other manoeuvres have to take it. The swing of a Semont takes it out in one (measured: what holds
+/// where other manoeuvres have to take it. The swing of a Semont takes 7 of 8 out in one (measured: what holds
 /// 1.5 gives way, 2 holds).
 #[test]
 fn shaking_vibration_and_swings_free_debris_from_a_cupula() {
@@ -158,7 +181,7 @@ fn shaking_vibration_and_swings_free_debris_from_a_cupula() {
     let labyrinth = Arc::new(Labyrinth::build(&anatomy).unwrap());
     for (name, mechanism, hold_g, fate) in [
         ("gufoni-apogeotropic", CupulaCanalSide, 1.5, Fate::MovedOn),
-        ("semont", CupulaCanalSide, 1.5, Fate::Cleared),
+        ("semont", CupulaCanalSide, 1.5, Fate::MovedOn),
         ("semont", CupulaUtricleSide, 1.5, Fate::MovedOn),
         ("semont", CupulaCanalSide, 2.0, Fate::Unchanged),
         ("head-shaking", CupulaCanalSide, 1.1, Fate::MovedOn),

@@ -3,9 +3,13 @@
 
 use crate::model::Model;
 
-/// Farthest that a body goes in one step, as a share of the lumen's radius: through the lumen or where
-/// parts meet, and along the wall of one tube.
-const SHARE_OF_RADIUS: [f64; 2] = [0.1, 0.3];
+/// Farthest that a body goes in one step through the lumen, as a share of its radius.
+const SHARE_OF_RADIUS: f64 = 0.1;
+/// Along a wall it goes so far that samples, on the straight line between two steps, are not farther
+/// outside than this, mm.
+const CHORD_MM: f64 = 1e-3;
+/// A wall bends over no less than this, where parts meet, and along an ampulla hardly more, mm.
+const BEND_MM: f64 = 0.12;
 /// No lumen counts as wider than this, mm.
 const WIDE_MM: f64 = 0.5;
 /// Longest step while the chair moves and while it is held, s: cupulae relax in 4 s, and the cubics that
@@ -13,7 +17,7 @@ const WIDE_MM: f64 = 0.5;
 const LONGEST_S: [f64; 2] = [0.06, 0.8];
 /// No step is shorter, s.
 const SHORTEST_S: f64 = 1e-3;
-/// Longest step in a hold with a body whose last step tells nothing about the next, s.
+/// Longest step in a hold with a body whose last step tells little about the next, s.
 const UNKNOWN_S: f64 = 0.04;
 /// How far a foretold place may be off, mm. About a sixth of it stays when it has been put right.
 const TOLERANCE_MM: f64 = 5e-5;
@@ -27,10 +31,12 @@ const CHANGE: [f64; 2] = [0.25, 1.5];
 pub(crate) struct Gait {
     pub(crate) speed_mm_s: f64,
     pub(crate) radius_mm: f64,
-    /// It goes along the wall of one tube.
-    pub(crate) along: bool,
+    /// It lies on a wall.
+    pub(crate) on_wall: bool,
     /// Its last step tells about the next.
     pub(crate) foretold: bool,
+    /// Others push it where parts meet, around an edge.
+    pub(crate) jostled: bool,
 }
 
 /// The longest step for bodies of these gaits, s.
@@ -38,10 +44,13 @@ pub(crate) fn longest_s(model: &Model, gaits: impl Iterator<Item = Gait>, moving
     let mut limit_s = LONGEST_S[usize::from(!moving)];
     let mut foretold = model.plain;
     for gait in gaits {
-        let share = SHARE_OF_RADIUS[usize::from(gait.along)];
-        let room_mm = share * gait.radius_mm.min(WIDE_MM);
+        let room_mm = if gait.on_wall {
+            (8.0 * CHORD_MM * gait.radius_mm.min(BEND_MM)).sqrt()
+        } else {
+            SHARE_OF_RADIUS * gait.radius_mm.min(WIDE_MM)
+        };
         limit_s = limit_s.min((room_mm / gait.speed_mm_s.max(1e-9)).max(SHORTEST_S));
-        foretold &= gait.foretold;
+        foretold &= gait.foretold && !gait.jostled;
     }
     if !foretold {
         limit_s = limit_s.min(UNKNOWN_S);

@@ -89,8 +89,9 @@ pub(crate) fn step_limit_s(model: &Model, state: &State, moving: bool) -> f64 {
     let gaits = awake.map(|g| Gait {
         speed_mm_s: g.velocity.norm(),
         radius_mm: g.wall.radius_mm,
-        along: g.course.known && g.course.action.walls[0].is_some() && g.wall.alone,
+        on_wall: g.course.known && g.course.action.walls[0].is_some(),
         foretold: g.course.bend.is_some(),
+        jostled: g.course.pushed && !g.wall.alone && g.wall.radius_mm.is_finite(),
     });
     pace::longest_s(model, gaits, moving).min(pace::next_s(model, state.step_s, state.error_mm))
 }

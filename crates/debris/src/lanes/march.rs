@@ -211,8 +211,9 @@ impl<'a> Lanes<'a> {
         Gait {
             speed_mm_s: self.grains.velocity.lane(lane).norm(),
             radius_mm: walls.radius_mm.as_array()[lane],
-            along: set(self.grains.known & self.grains.action().touches[0]) && walls.alone[lane],
+            on_wall: set(self.grains.known & self.grains.action().touches[0]),
             foretold: set(self.grains.has_bend),
+            jostled: false,
         }
     }
 }
