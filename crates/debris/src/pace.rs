@@ -19,6 +19,8 @@ const LONGEST_S: [f64; 2] = [0.06, 0.8];
 const SHORTEST_S: f64 = 1e-3;
 /// Longest step in a hold with a body whose last step tells little about the next, s.
 const UNKNOWN_S: f64 = 0.04;
+/// Farthest that a body goes in one step where parts meet if others push it, mm, but for very short steps.
+const JOSTLED_MM: f64 = 0.008;
 /// How far a foretold place may be off, mm. About a sixth of it stays when it has been put right.
 const TOLERANCE_MM: f64 = 5e-5;
 /// A step that is off by more than this many times as much is made again, shorter.
@@ -50,7 +52,11 @@ pub(crate) fn longest_s(model: &Model, gaits: impl Iterator<Item = Gait>, moving
             SHARE_OF_RADIUS * gait.radius_mm.min(WIDE_MM)
         };
         limit_s = limit_s.min((room_mm / gait.speed_mm_s.max(1e-9)).max(SHORTEST_S));
-        foretold &= gait.foretold && !gait.jostled;
+        if gait.jostled {
+            let way_s = JOSTLED_MM / gait.speed_mm_s.max(1e-9);
+            limit_s = limit_s.min(way_s.max(UNKNOWN_S));
+        }
+        foretold &= gait.foretold;
     }
     if !foretold {
         limit_s = limit_s.min(UNKNOWN_S);
