@@ -40,26 +40,14 @@ pub fn canals(
     palette: &Palette,
 ) {
     let stage = painter.clip_rect();
-    let glass = glass_on_screen(view, scene, moment, stage);
-    for &ear in EarScene::ears(moment.shown) {
+    let ears = EarScene::ears(moment.shown);
+    let glass_of = |ear: &Ear| glass_on_screen(*ear, view, scene, moment, stage);
+    let glasses: Vec<Vec<Pos2>> = ears.iter().map(glass_of).collect();
+    let glass = glasses.concat();
+    for (&ear, glass_here) in ears.iter().zip(&glasses) {
         let stage_from_reid = scene.stage_from_reid(moment, ear);
-        let places = moment.loaded.ears[ear.index()].labels_in_reid_mm.map(|p| {
-            let p = Vec3::new(p.x as f32, p.y as f32, p.z as f32);
-            let at = view.on_screen(stage_from_reid.transform_point3(p));
-            stage.min + vec2(at.x, at.y)
-        });
-        let middle = places.iter().fold(Vec2::ZERO, |sum, p| sum + p.to_vec2()) / 3.0;
-        if moment.shown == EarShown::Both {
-            let lowest = places.iter().map(|p| p.y).fold(f32::MIN, f32::max);
-            let at = pos2(middle.x, lowest + 64.0);
-            let name = format!("{} ear", ear.name());
-            let ink = palette.text;
-            let left = Align2::LEFT_CENTER;
-            let at = at - vec2(20.0, 0.0);
-            taken.push(stage_ui::label(
-                painter, rect, at, left, &name, ink, palette,
-            ));
-            controls::paint_ear_mark(painter, at - vec2(12.0, 0.0), ear);
+        if moment.shown == EarShown::Both && !glass_here.is_empty() {
+            taken.push(ear_name(painter, rect, &taken, ear, glass_here, palette));
         }
         let (upright, _) = ear_marks::nearest_vertical(moment.loaded, ear, &moment.down_in_reid());
         let shape = &moment.loaded.ears[ear.index()];
@@ -95,6 +83,47 @@ pub fn canals(
             ));
         }
     }
+}
+
+/// Writes an ear's name with its mark below the glass, or above it where other things stand; returns its
+/// place.
+fn ear_name(
+    painter: &Painter,
+    rect: Rect,
+    taken: &[Rect],
+    ear: Ear,
+    glass: &[Pos2],
+    palette: &Palette,
+) -> Rect {
+    let (mark, off) = (vec2(20.0, 0.0), 18.0);
+    let name = format!("{} ear", ear.name());
+    let letters = painter.layout_no_wrap(name.clone(), theme::small(), palette.text);
+    let size = letters.size() + mark;
+    let around = Rect::from_points(glass);
+    let free = rect.shrink(6.0);
+    let x = around.center().x.clamp(
+        free.left() + size.x / 2.0,
+        (free.right() - size.x / 2.0).max(free.left() + size.x / 2.0),
+    );
+    // Above it the name leaves room for the names of canals.
+    let [below, above] = [around.bottom() + off, around.top() - 3.0 * off]
+        .map(|y| Rect::from_center_size(pos2(x, y), size));
+    let fits =
+        |place: &Rect| free.contains_rect(*place) && !taken.iter().any(|r| r.intersects(*place));
+    let place = if fits(&below) || !fits(&above) {
+        below
+    } else {
+        above
+    };
+    let (ink, left) = (palette.text, Align2::LEFT_CENTER);
+    let at = place.left_center() + mark;
+    stage_ui::label(painter, rect, at, left, &name, ink, palette);
+    controls::paint_ear_mark(
+        painter,
+        place.left_center() + mark / 2.0 - vec2(2.0, 0.0),
+        ear,
+    );
+    place
 }
 
 /// Where a name may point to on its duct, Reid axes, mm: its highest point first.
@@ -171,20 +200,25 @@ fn place(
     best.map(|(_, at)| at)
 }
 
-/// Places of the glass on the screen, evenly thinned.
-fn glass_on_screen(view: &View, scene: &EarScene, moment: Moment<'_>, stage: Rect) -> Vec<Pos2> {
-    let ears = EarScene::ears(moment.shown).iter();
-    ears.filter_map(|&ear: &Ear| Some((scene.stage_from_reid(moment, ear), scene.lumen(ear)?)))
-        .flat_map(|(stage_from_reid, mesh)| {
-            let step = (mesh.vertices.len() / GLASS_POINTS).max(1);
-            let points = mesh.vertices.iter().step_by(step).map(|v| v.position);
-            let on_screen = |p: [f32; 3]| {
-                let at = view.on_screen(stage_from_reid.transform_point3(Vec3::from(p)));
-                stage.min + vec2(at.x, at.y)
-            };
-            points.map(on_screen).collect::<Vec<_>>()
-        })
-        .collect()
+/// Places of an ear's glass on the screen, evenly thinned.
+fn glass_on_screen(
+    ear: Ear,
+    view: &View,
+    scene: &EarScene,
+    moment: Moment<'_>,
+    stage: Rect,
+) -> Vec<Pos2> {
+    let Some(mesh) = scene.lumen(ear) else {
+        return Vec::new();
+    };
+    let stage_from_reid = scene.stage_from_reid(moment, ear);
+    let step = (mesh.vertices.len() / GLASS_POINTS).max(1);
+    let points = mesh.vertices.iter().step_by(step).map(|v| v.position);
+    let on_screen = |p: [f32; 3]| {
+        let at = view.on_screen(stage_from_reid.transform_point3(Vec3::from(p)));
+        stage.min + vec2(at.x, at.y)
+    };
+    points.map(on_screen).collect()
 }
 
 /// How words lie to a point that they stand beside in this direction.
