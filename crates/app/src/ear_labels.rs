@@ -47,7 +47,8 @@ pub fn canals(
     for (&ear, glass_here) in ears.iter().zip(&glasses) {
         let stage_from_reid = scene.stage_from_reid(moment, ear);
         if moment.shown == EarShown::Both && !glass_here.is_empty() {
-            taken.push(ear_name(painter, rect, &taken, ear, glass_here, palette));
+            let glasses = [glass_here.as_slice(), &glass];
+            taken.push(ear_name(painter, rect, &taken, ear, glasses, palette));
         }
         let (upright, _) = ear_marks::nearest_vertical(moment.loaded, ear, &moment.down_in_reid());
         let shape = &moment.loaded.ears[ear.index()];
@@ -85,45 +86,63 @@ pub fn canals(
     }
 }
 
-/// Writes an ear's name with its mark below the glass, or above it where other things stand; returns its
-/// place.
+/// Writes an ear's name with its mark beside its own glass, off all glass and other things if it can be;
+/// returns its place.
 fn ear_name(
     painter: &Painter,
     rect: Rect,
     taken: &[Rect],
     ear: Ear,
-    glass: &[Pos2],
+    glasses: [&[Pos2]; 2],
     palette: &Palette,
 ) -> Rect {
     let (mark, off) = (vec2(20.0, 0.0), 18.0);
     let name = format!("{} ear", ear.name());
     let letters = painter.layout_no_wrap(name.clone(), theme::small(), palette.text);
     let size = letters.size() + mark;
-    let around = Rect::from_points(glass);
-    let free = rect.shrink(6.0);
-    let x = around.center().x.clamp(
-        free.left() + size.x / 2.0,
-        (free.right() - size.x / 2.0).max(free.left() + size.x / 2.0),
-    );
-    // Above it the name leaves room for the names of canals.
-    let [below, above] = [around.bottom() + off, around.top() - 3.0 * off]
-        .map(|y| Rect::from_center_size(pos2(x, y), size));
-    let fits =
-        |place: &Rect| free.contains_rect(*place) && !taken.iter().any(|r| r.intersects(*place));
-    let place = if fits(&below) || !fits(&above) {
-        below
-    } else {
-        above
-    };
+    let [here, all] = glasses;
+    let place = ear_name_place(Rect::from_points(here), size, off, rect, taken, all);
     let (ink, left) = (palette.text, Align2::LEFT_CENTER);
     let at = place.left_center() + mark;
     stage_ui::label(painter, rect, at, left, &name, ink, palette);
-    controls::paint_ear_mark(
-        painter,
-        place.left_center() + mark / 2.0 - vec2(2.0, 0.0),
-        ear,
-    );
+    let middle = place.left_center() + mark / 2.0 - vec2(2.0, 0.0);
+    controls::paint_ear_mark(painter, middle, ear);
     place
+}
+
+/// Below an ear, above it with room for the names of canals, or at its sides: the first place that covers least
+/// of the glass.
+fn ear_name_place(
+    around: Rect,
+    size: Vec2,
+    off: f32,
+    rect: Rect,
+    taken: &[Rect],
+    glass: &[Pos2],
+) -> Rect {
+    let free = rect.shrink(6.0);
+    let least = free.left() + size.x / 2.0;
+    let x = around.center().x;
+    let x = x.clamp(least, (free.right() - size.x / 2.0).max(least));
+    let (y, aside) = (around.center().y, off + size.x / 2.0);
+    let below = pos2(x, around.bottom() + off);
+    let others = [
+        pos2(x, around.top() - 3.0 * off),
+        pos2(around.left() - aside, y),
+        pos2(around.right() + aside, y),
+    ];
+    [below]
+        .into_iter()
+        .chain(others)
+        .map(|at| Rect::from_center_size(at, size))
+        .filter(|r| free.contains_rect(*r) && !taken.iter().any(|t| t.intersects(*r)))
+        .min_by_key(|r| {
+            glass
+                .iter()
+                .filter(|p| r.expand(GLASS / 2.0).contains(**p))
+                .count()
+        })
+        .unwrap_or_else(|| Rect::from_center_size(below, size))
 }
 
 /// Where a name may point to on its duct, Reid axes, mm: its highest point first.
@@ -262,6 +281,22 @@ pub fn heaps(painter: &Painter, rect: Rect, pieces: impl Iterator<Item = Pos2>, 
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn an_ear_is_named_below_it_or_where_there_is_room() {
+        let rect = Rect::from_min_size(pos2(0.0, 0.0), vec2(400.0, 300.0));
+        let around = Rect::from_min_size(pos2(150.0, 100.0), vec2(100.0, 80.0));
+        let size = vec2(60.0, 14.0);
+        let named = |taken: &[Rect], glass: &[Pos2]| {
+            ear_name_place(around, size, 18.0, rect, taken, glass).center()
+        };
+        assert_eq!(named(&[], &[]), pos2(200.0, 198.0));
+        let below = Rect::from_min_max(pos2(0.0, 190.0), pos2(400.0, 300.0));
+        assert_eq!(named(&[below], &[]), pos2(200.0, 46.0));
+        // The other ear's glass lies below and above: at the left.
+        let other = [pos2(205.0, 200.0), pos2(195.0, 46.0)];
+        assert_eq!(named(&[], &other), pos2(102.0, 140.0));
+    }
 
     #[test]
     fn a_name_keeps_off_the_glass_and_off_other_words_as_near_as_it_can() {

@@ -385,19 +385,11 @@ fn rows(movement: Option<MoveEntry>) -> Vec<Row> {
                     frequency_hz,
                 }),
             ),
-            (
-                "Times a second",
-                FREQUENCY,
-                FREQUENCY_FIELD,
-                " Hz",
-                0.02,
+            frequency(0.02, frequency_hz, move |frequency_hz| MoveEntry::Shaking {
+                axis,
+                amplitude_deg,
                 frequency_hz,
-                Box::new(move |frequency_hz| MoveEntry::Shaking {
-                    axis,
-                    amplitude_deg,
-                    frequency_hz,
-                }),
-            ),
+            }),
         ],
         Some(MoveEntry::Vibration {
             at,
@@ -417,21 +409,21 @@ fn rows(movement: Option<MoveEntry>) -> Vec<Row> {
                     frequency_hz,
                 }),
             ),
-            (
-                "Times a second",
-                FREQUENCY,
-                FREQUENCY_FIELD,
-                " Hz",
-                0.5,
-                frequency_hz,
-                Box::new(move |frequency_hz| MoveEntry::Vibration {
+            frequency(0.5, frequency_hz, move |frequency_hz| {
+                MoveEntry::Vibration {
                     at,
                     amplitude_mm,
                     frequency_hz,
-                }),
-            ),
+                }
+            }),
         ],
     }
+}
+
+fn frequency(per_point: f64, hz: f64, with: impl Fn(f64) -> MoveEntry + 'static) -> Row {
+    let label = "Times a second";
+    let (field, with) = (FREQUENCY_FIELD, Box::new(with));
+    (label, FREQUENCY, field, " Hz", per_point, hz, with)
 }
 
 fn number_ui(

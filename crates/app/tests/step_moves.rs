@@ -49,7 +49,9 @@ fn step(window: &Window) -> StepEntry {
 /// How long the second step's move is in the run that is shown.
 fn shown_move_s(window: &Window) -> f64 {
     assert!(!session(window).is_stale(), "{:?}", fault(window));
-    let shown = session(window).shown.as_ref().unwrap();
+    let Some(shown) = &session(window).shown else {
+        panic!("nothing is shown");
+    };
     let times = &shown.step_times[1];
     times.hold_from_s - times.start_s
 }
