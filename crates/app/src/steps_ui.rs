@@ -1,7 +1,7 @@
 //! The table of steps: what the chair does, to edit.
 
 use egui::{Align2, Button, CornerRadius, RichText, Role, ScrollArea, Sense, Ui, WidgetInfo, vec2};
-use lithodrome_rehearsal::{LimitBreach, StartAngles, StepEntry};
+use lithodrome_rehearsal::{Body, LimitBreach, StartAngles, StepEntry};
 
 use crate::{
     angle_error::angle_error,
@@ -29,6 +29,10 @@ const TRACK: &str = "Track: the turn of the inner frame on the circular track. W
 const MOVE: &str = "Time in which the chair moves to these angles. While it moves, nystagmus tells \
     nothing. Empty: a hand, a motor or a throw takes the time that is its own for the turn.";
 const HOLD: &str = "Time at rest after the move, for debris to settle and for the eyes to be seen.";
+
+/// In place of both where no chair turns the patient.
+const BEDSIDE: &str = "At the bedside the patient's own trunk and neck move, not a chair. Their angles stand in \
+    the file.";
 
 /// Shows the table.
 pub fn steps_ui(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
@@ -198,13 +202,18 @@ fn start_ui(ui: &mut Ui, draft: &Draft, commands: &mut Vec<Command>) {
             theme::body(),
             palette.weak,
         );
+        let bedside = is_bedside(draft);
         let mut angle = |name: &str, tip, field: &str, value, edit: &dyn Fn(f64) -> StartAngles| {
+            let (tip, value) = at_chair(bedside, tip, value);
             let number = Number {
                 width: ANGLE,
+                empty: bedside.then_some(NO_ANGLE),
                 wrong: fault.is_some_and(|f| f.is_at(field)),
                 ..Number::new(name, tip, value, "°")
             };
-            fields::number(ui, number, commands, |v| Edit::Start(edit(v)));
+            ui.add_enabled_ui(!bedside, |ui| {
+                fields::number(ui, number, commands, |v| Edit::Start(edit(v)));
+            });
         };
         let (yaw, track) = (start.yaw_deg, start.track_deg);
         angle("Yaw at the start", YAW, "chair.yaw_deg", yaw, &|v| {
@@ -238,6 +247,7 @@ fn step_ui(
 ) {
     let angles_deg = told.angles_deg;
     let names = name_width(ui);
+    let bedside = is_bedside(draft);
     let fault = draft.fault.as_ref();
     let here = |field: &str| format!("steps[{}].{field}", i + 1);
     let wrong = |field: &str| fault.is_some_and(|f| f.is_at(&here(field)));
@@ -265,29 +275,26 @@ fn step_ui(
             focused |= fields::number(ui, number, commands, edit).has_focus();
         };
         let given = |v: f64| v.is_finite().then_some(v);
-        let angle = |weak| Number {
-            empty: Some(""),
-            width: ANGLE,
-            weak,
-            ..Number::new("", "", 0.0, "°")
+        let angle = |name, tip, value, weak| {
+            let (tip, value) = at_chair(bedside, tip, value);
+            Number {
+                empty: Some(if bedside { NO_ANGLE } else { "" }),
+                width: ANGLE,
+                weak,
+                ..Number::new(name, tip, value, "°")
+            }
         };
         let name = format!("Yaw of step {n}");
-        let yaw = Number {
-            name: &name,
-            tip: YAW,
-            value: angles_deg[0],
-            ..angle(step.yaw_deg.is_none())
-        };
-        number(ui, "yaw_deg", yaw, &|v| set(&|s| s.yaw_deg = given(v)));
+        let yaw = angle(&name, YAW, angles_deg[0], step.yaw_deg.is_none());
+        ui.add_enabled_ui(!bedside, |ui| {
+            number(ui, "yaw_deg", yaw, &|v| set(&|s| s.yaw_deg = given(v)));
+        });
         let name = format!("Track of step {n}");
-        let track = Number {
-            name: &name,
-            tip: TRACK,
-            value: angles_deg[1],
-            ..angle(step.track_deg.is_none())
-        };
-        number(ui, "track_deg", track, &|v| {
-            set(&|s| s.track_deg = given(v))
+        let track = angle(&name, TRACK, angles_deg[1], step.track_deg.is_none());
+        ui.add_enabled_ui(!bedside, |ui| {
+            number(ui, "track_deg", track, &|v| {
+                set(&|s| s.track_deg = given(v))
+            });
         });
         let time = Number {
             width: TIME,
@@ -330,6 +337,21 @@ fn step_ui(
             ui.vertical(|ui| move_ui::move_ui(ui, i, step, body, fault, commands));
         });
         ui.add_space(4.0);
+    }
+}
+
+const NO_ANGLE: &str = "–";
+
+fn is_bedside(draft: &Draft) -> bool {
+    matches!(draft.scenario().body, Some(Body::Bedside { .. }))
+}
+
+/// What an angle of the chair says and is; none at the bedside.
+fn at_chair(bedside: bool, tip: &str, value: f64) -> (&str, f64) {
+    if bedside {
+        (BEDSIDE, f64::INFINITY)
+    } else {
+        (tip, value)
     }
 }
 

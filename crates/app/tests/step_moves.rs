@@ -3,7 +3,7 @@
 mod hands;
 
 use egui::{Key, Modifiers};
-use egui_kittest::{Harness, kittest::Queryable as _};
+use egui_kittest::{Harness, kittest::NodeT as _, kittest::Queryable as _};
 use hands::{Window, draft, session, settle, type_into};
 use lithodrome_app::{
     app::App, command::Command, edit::Edit, session::Preferences, stage_data::Origin,
@@ -13,6 +13,10 @@ use lithodrome_rehearsal::{Body, MoveEntry, Pace, Shaken, SkullPlace, StepEntry}
 
 /// Opens the shipped scenario at the steps, so tall that nothing need be scrolled.
 fn open() -> Window {
+    open_first(Origin::Shipped)
+}
+
+fn open_first(first: Origin) -> Window {
     let preferences = Preferences {
         notice_read: true,
         ..Preferences::default()
@@ -20,7 +24,7 @@ fn open() -> Window {
     let mut window = Harness::builder()
         .with_size([1440.0, 1400.0])
         .with_max_steps(64)
-        .build_eframe(|cc| App::with_preferences(cc, Origin::Shipped, preferences));
+        .build_eframe(|cc| App::with_preferences(cc, first, preferences));
     settle(&mut window);
     window.key_press(Key::F3);
     window.run();
@@ -261,4 +265,27 @@ fn a_vibrator_is_held_to_the_skull_and_changes_sides_in_the_mirror() {
             .contains("steps[2].move.amplitude_mm")
     );
     window.state_mut().session.apply(Command::CancelWork);
+}
+
+#[test]
+fn at_the_bedside_there_are_no_angles_of_a_chair_but_kinds_of_move() {
+    let bedside = concat!(
+        env!("CARGO_MANIFEST_DIR"),
+        "/../../scenarios/right-posterior-epley-bedside.ron"
+    );
+    let mut window = open_first(Origin::File(bedside.into()));
+    for name in [
+        "Yaw at the start",
+        "Track at the start",
+        "Yaw of step 2",
+        "Track of step 2",
+    ] {
+        let field = window.get_by_label(name);
+        assert!(field.accesskit_node().is_disabled(), "{name}");
+        assert_eq!(field.value().as_deref(), Some("–"), "{name}");
+    }
+    press(&mut window, "How step 2 moves: by hand");
+    press(&mut window, "Mover of step 2: thrown");
+    // The trunk leans back by 90°, at 150°/s.
+    assert!((shown_move_s(&window) - 0.6).abs() < 1e-9);
 }
