@@ -6,8 +6,10 @@ use glam::{Mat4, Vec2, Vec3};
 const FIELD_RAD: f32 = 0.5;
 /// What the stages show is higher than wide: a picture may be narrower than its field by this factor.
 const SLENDER: f32 = 1.3;
-/// Share of a field that what is shown fills, seen from any side (by the looks of the shipped ears).
-const SEEN: f32 = 0.72;
+/// Share of a field that an ear fills, seen from any side (by the looks of the shipped ears).
+pub const ONE_SEEN: f32 = 0.72;
+/// The same of both ears beside each other.
+pub const BOTH_SEEN: f32 = 0.92;
 
 /// Points that the field of view has in a picture of this `size`: its height, but for narrow ones.
 pub fn field(size: Vec2) -> f32 {
@@ -33,17 +35,18 @@ impl Aim {
     }
 
     /// As [`Aim::centred`], moved away from a disc at `keep_off` with this `radius`, points, and made smaller
-    /// where there is no room for both.
-    pub fn beside(size: Vec2, keep_off: Vec2, radius: f32) -> Self {
+    /// where there is no room for both; what is shown fills the share `seen` of its field.
+    pub fn beside(size: Vec2, seen: f32, keep_off: Vec2, radius: f32) -> Self {
         let mut aim = Self::centred(size);
         for _ in 0..20 {
-            let ball = SEEN * aim.field / 2.0;
+            let ball = seen * aim.field / 2.0;
             let apart = (size / 2.0 - keep_off).length();
             let away = (size / 2.0 - keep_off).normalize_or_zero();
             let wanted = size / 2.0 + away * (ball + radius - apart).max(0.0);
             let least = Vec2::splat(ball).min(size / 2.0);
             aim.middle = wanted.clamp(least, size - least);
-            if (aim.middle - keep_off).length() >= ball + radius - 0.5 {
+            let off = (aim.middle - keep_off).length() >= ball + radius - 0.5;
+            if off && 2.0 * ball <= size.min_element() {
                 break;
             }
             aim.field *= 0.96;
@@ -228,8 +231,8 @@ mod tests {
             (Vec2::new(696.0, 322.0), Vec2::new(617.0, 219.0), 75.0),
             (Vec2::new(464.0, 292.0), Vec2::new(387.0, 189.0), 72.0),
         ] {
-            let aim = Aim::beside(size, at, radius);
-            let ball = SEEN * aim.field / 2.0;
+            let aim = Aim::beside(size, ONE_SEEN, at, radius);
+            let ball = ONE_SEEN * aim.field / 2.0;
             let apart = (aim.middle - at).length() - ball - radius;
             assert!(apart > -1.0, "{size}: {aim:?}");
             let low = aim.middle - ball;
@@ -238,7 +241,7 @@ mod tests {
         }
         // Far from it nothing is moved.
         let size = Vec2::new(900.0, 500.0);
-        let far = Aim::beside(size, Vec2::new(820.0, 400.0), 90.0);
+        let far = Aim::beside(size, ONE_SEEN, Vec2::new(820.0, 400.0), 90.0);
         assert_eq!(far, Aim::centred(size));
     }
 

@@ -263,8 +263,9 @@ fn step_ui(ui: &mut Ui, loaded: &Loaded, i: usize, on: bool, commands: &mut Vec<
     painter.galley(pos2(rect.left() + indent, top), name, palette.text);
     painter.galley(pos2(rect.left() + indent, below), finding, palette.weak);
     let tip = format!(
-        "{} s to move, {} s at rest; click to go to the start of the hold",
-        step.move_s, step.hold_s
+        "{:.1} s to move, {} s at rest; click to go to the start of the hold",
+        times.hold_from_s - times.start_s,
+        step.hold_s
     );
     if response.on_hover_text(tip).clicked() {
         commands.push(Command::ToStep(i));

@@ -40,26 +40,15 @@ pub fn canals(
     palette: &Palette,
 ) {
     let stage = painter.clip_rect();
-    let glass = glass_on_screen(view, scene, moment, stage);
-    for &ear in EarScene::ears(moment.shown) {
+    let ears = EarScene::ears(moment.shown);
+    let glass_of = |ear: &Ear| glass_on_screen(*ear, view, scene, moment, stage);
+    let glasses: Vec<Vec<Pos2>> = ears.iter().map(glass_of).collect();
+    let glass = glasses.concat();
+    for (&ear, glass_here) in ears.iter().zip(&glasses) {
         let stage_from_reid = scene.stage_from_reid(moment, ear);
-        let places = moment.loaded.ears[ear.index()].labels_in_reid_mm.map(|p| {
-            let p = Vec3::new(p.x as f32, p.y as f32, p.z as f32);
-            let at = view.on_screen(stage_from_reid.transform_point3(p));
-            stage.min + vec2(at.x, at.y)
-        });
-        let middle = places.iter().fold(Vec2::ZERO, |sum, p| sum + p.to_vec2()) / 3.0;
-        if moment.shown == EarShown::Both {
-            let lowest = places.iter().map(|p| p.y).fold(f32::MIN, f32::max);
-            let at = pos2(middle.x, lowest + 64.0);
-            let name = format!("{} ear", ear.name());
-            let ink = palette.text;
-            let left = Align2::LEFT_CENTER;
-            let at = at - vec2(20.0, 0.0);
-            taken.push(stage_ui::label(
-                painter, rect, at, left, &name, ink, palette,
-            ));
-            controls::paint_ear_mark(painter, at - vec2(12.0, 0.0), ear);
+        if moment.shown == EarShown::Both && !glass_here.is_empty() {
+            let glasses = [glass_here.as_slice(), &glass];
+            taken.push(ear_name(painter, rect, &taken, ear, glasses, palette));
         }
         let (upright, _) = ear_marks::nearest_vertical(moment.loaded, ear, &moment.down_in_reid());
         let shape = &moment.loaded.ears[ear.index()];
@@ -95,6 +84,65 @@ pub fn canals(
             ));
         }
     }
+}
+
+/// Writes an ear's name with its mark beside its own glass, off all glass and other things if it can be;
+/// returns its place.
+fn ear_name(
+    painter: &Painter,
+    rect: Rect,
+    taken: &[Rect],
+    ear: Ear,
+    glasses: [&[Pos2]; 2],
+    palette: &Palette,
+) -> Rect {
+    let (mark, off) = (vec2(20.0, 0.0), 18.0);
+    let name = format!("{} ear", ear.name());
+    let letters = painter.layout_no_wrap(name.clone(), theme::small(), palette.text);
+    let size = letters.size() + mark;
+    let [here, all] = glasses;
+    let place = ear_name_place(Rect::from_points(here), size, off, rect, taken, all);
+    let (ink, left) = (palette.text, Align2::LEFT_CENTER);
+    let at = place.left_center() + mark;
+    stage_ui::label(painter, rect, at, left, &name, ink, palette);
+    let middle = place.left_center() + mark / 2.0 - vec2(2.0, 0.0);
+    controls::paint_ear_mark(painter, middle, ear);
+    place
+}
+
+/// Below an ear, above it with room for the names of canals, or at its sides: the first place that covers least
+/// of the glass.
+fn ear_name_place(
+    around: Rect,
+    size: Vec2,
+    off: f32,
+    rect: Rect,
+    taken: &[Rect],
+    glass: &[Pos2],
+) -> Rect {
+    let free = rect.shrink(6.0);
+    let least = free.left() + size.x / 2.0;
+    let x = around.center().x;
+    let x = x.clamp(least, (free.right() - size.x / 2.0).max(least));
+    let (y, aside) = (around.center().y, off + size.x / 2.0);
+    let below = pos2(x, around.bottom() + off);
+    let others = [
+        pos2(x, around.top() - 3.0 * off),
+        pos2(around.left() - aside, y),
+        pos2(around.right() + aside, y),
+    ];
+    [below]
+        .into_iter()
+        .chain(others)
+        .map(|at| Rect::from_center_size(at, size))
+        .filter(|r| free.contains_rect(*r) && !taken.iter().any(|t| t.intersects(*r)))
+        .min_by_key(|r| {
+            glass
+                .iter()
+                .filter(|p| r.expand(GLASS / 2.0).contains(**p))
+                .count()
+        })
+        .unwrap_or_else(|| Rect::from_center_size(below, size))
 }
 
 /// Where a name may point to on its duct, Reid axes, mm: its highest point first.
@@ -171,20 +219,25 @@ fn place(
     best.map(|(_, at)| at)
 }
 
-/// Places of the glass on the screen, evenly thinned.
-fn glass_on_screen(view: &View, scene: &EarScene, moment: Moment<'_>, stage: Rect) -> Vec<Pos2> {
-    let ears = EarScene::ears(moment.shown).iter();
-    ears.filter_map(|&ear: &Ear| Some((scene.stage_from_reid(moment, ear), scene.lumen(ear)?)))
-        .flat_map(|(stage_from_reid, mesh)| {
-            let step = (mesh.vertices.len() / GLASS_POINTS).max(1);
-            let points = mesh.vertices.iter().step_by(step).map(|v| v.position);
-            let on_screen = |p: [f32; 3]| {
-                let at = view.on_screen(stage_from_reid.transform_point3(Vec3::from(p)));
-                stage.min + vec2(at.x, at.y)
-            };
-            points.map(on_screen).collect::<Vec<_>>()
-        })
-        .collect()
+/// Places of an ear's glass on the screen, evenly thinned.
+fn glass_on_screen(
+    ear: Ear,
+    view: &View,
+    scene: &EarScene,
+    moment: Moment<'_>,
+    stage: Rect,
+) -> Vec<Pos2> {
+    let Some(mesh) = scene.lumen(ear) else {
+        return Vec::new();
+    };
+    let stage_from_reid = scene.stage_from_reid(moment, ear);
+    let step = (mesh.vertices.len() / GLASS_POINTS).max(1);
+    let points = mesh.vertices.iter().step_by(step).map(|v| v.position);
+    let on_screen = |p: [f32; 3]| {
+        let at = view.on_screen(stage_from_reid.transform_point3(Vec3::from(p)));
+        stage.min + vec2(at.x, at.y)
+    };
+    points.map(on_screen).collect()
 }
 
 /// How words lie to a point that they stand beside in this direction.
@@ -228,6 +281,22 @@ pub fn heaps(painter: &Painter, rect: Rect, pieces: impl Iterator<Item = Pos2>, 
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn an_ear_is_named_below_it_or_where_there_is_room() {
+        let rect = Rect::from_min_size(pos2(0.0, 0.0), vec2(400.0, 300.0));
+        let around = Rect::from_min_size(pos2(150.0, 100.0), vec2(100.0, 80.0));
+        let size = vec2(60.0, 14.0);
+        let named = |taken: &[Rect], glass: &[Pos2]| {
+            ear_name_place(around, size, 18.0, rect, taken, glass).center()
+        };
+        assert_eq!(named(&[], &[]), pos2(200.0, 198.0));
+        let below = Rect::from_min_max(pos2(0.0, 190.0), pos2(400.0, 300.0));
+        assert_eq!(named(&[below], &[]), pos2(200.0, 46.0));
+        // The other ear's glass lies below and above: at the left.
+        let other = [pos2(205.0, 200.0), pos2(195.0, 46.0)];
+        assert_eq!(named(&[], &other), pos2(102.0, 140.0));
+    }
 
     #[test]
     fn a_name_keeps_off_the_glass_and_off_other_words_as_near_as_it_can() {

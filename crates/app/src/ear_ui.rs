@@ -4,7 +4,7 @@ use egui::{Align2, Painter, Rect, Ui, UiBuilder, pos2, vec2};
 use lithodrome_labyrinth::CanalId;
 
 use crate::{
-    camera::Aim,
+    camera::{Aim, BOTH_SEEN, ONE_SEEN},
     command::{Command, EarFrame, EarShown, LookFrom},
     controls, ear_labels,
     globe::Globe,
@@ -40,10 +40,15 @@ pub fn ear_ui(ui: &mut Ui, shown: Shown<'_>, loaded: &Loaded, commands: &mut Vec
     let head = if shown.bare {
         0.0
     } else {
-        controls_height(ui.available_width())
+        controls_height(ui.available_width(), shown.alone)
     };
     let room = ui.available_rect_before_wrap();
-    let aim = aim_in(picture_in(room, head), globe_ui::globe_in(room, session));
+    let seen = match moment.shown {
+        EarShown::Right | EarShown::Left => ONE_SEEN,
+        EarShown::Both => BOTH_SEEN,
+    };
+    let globe = globe_ui::globe_in(room, session);
+    let aim = aim_in(picture_in(room, head), seen, globe);
     let (rect, _) = stage_ui::stage_area(ui, StageId::Ear, name, aim.field, commands);
     if let Some(scene) = &shown.scenes.ear {
         // The picture and its labels keep clear of the controls.
@@ -118,7 +123,7 @@ pub fn ear_ui(ui: &mut Ui, shown: Shown<'_>, loaded: &Loaded, commands: &mut Vec
     globe_ui::globe(ui, rect, session, loaded, &palette, commands);
     if !shown.bare {
         stage_ui::title(ui, rect, StageId::Ear, shown.alone, commands);
-        choices(ui, rect, session, moment, commands);
+        choices(ui, rect, shown, moment, commands);
     }
 }
 
@@ -128,25 +133,31 @@ fn picture_in(stage: Rect, head: f32) -> Rect {
 }
 
 /// Where the ear stands in its picture: beside the globe.
-fn aim_in(picture: Rect, globe: Globe) -> Aim {
+fn aim_in(picture: Rect, seen: f32, globe: Globe) -> Aim {
     let at = globe.centre - picture.min;
     let reach = globe.radius + globe_ui::NAMES;
     let at = glam::Vec2::new(at.x, at.y);
-    Aim::beside(stage_ui::size_of(picture), at, reach)
+    Aim::beside(stage_ui::size_of(picture), seen, at, reach)
 }
 
 /// Room that the notes take, points.
 const NOTES: egui::Vec2 = vec2(304.0, 82.0);
 /// Their width where each has a line of its own, points.
 const NARROW_NOTES: f32 = 224.0;
-/// Narrower than this, the controls take a row more, points.
-const NARROW: f32 = 420.0;
+/// Narrower than this, the controls take a row more, points; the second where the choice of stages stands
+/// beside them.
+const NARROW: [f32; 2] = [420.0, 456.0];
 /// From one row of controls to the next, points.
 const ROW: f32 = 30.0;
 
+/// The controls take a row more.
+fn is_narrow(width: f32, alone: bool) -> bool {
+    width < NARROW[usize::from(alone)]
+}
+
 /// Height that the controls take at the head of a stage, points.
-fn controls_height(width: f32) -> f32 {
-    let rows = if width < NARROW { 3.0 } else { 2.0 };
+fn controls_height(width: f32, alone: bool) -> f32 {
+    let rows = if is_narrow(width, alone) { 3.0 } else { 2.0 };
     8.0 + ROW * rows
 }
 
@@ -154,13 +165,18 @@ fn controls_height(width: f32) -> f32 {
 fn choices(
     ui: &mut Ui,
     rect: Rect,
-    session: &Session,
+    shown: Shown<'_>,
     moment: Moment<'_>,
     commands: &mut Vec<Command>,
 ) {
+    let session = shown.session;
     let row = |ui: &mut Ui, i: usize, show: &mut dyn FnMut(&mut Ui)| {
-        // The title stands at the left of the first row.
-        let left = if i == 0 { 56.0 } else { 16.0 };
+        // The title, or the choice of stages, stands at the left of the first row.
+        let left = match (i, shown.alone) {
+            (0, true) => 104.0,
+            (0, false) => 56.0,
+            _ => 16.0,
+        };
         let strip = Rect::from_min_max(
             rect.min + vec2(left, 12.0 + ROW * i as f32),
             pos2(rect.right() - 16.0, rect.top() + 36.0 + ROW * i as f32),
@@ -169,7 +185,7 @@ fn choices(
         let place = UiBuilder::new().max_rect(strip).layout(layout);
         ui.scope_builder(place, |ui| show(ui));
     };
-    if rect.width() < NARROW {
+    if is_narrow(rect.width(), shown.alone) {
         row(ui, 0, &mut |ui| frames(ui, moment, commands));
         row(ui, 1, &mut |ui| {
             ears(ui, moment, commands);
@@ -282,15 +298,16 @@ fn notes(painter: &Painter, rect: Rect, marks: Marks, moment: Moment<'_>, palett
     let ear = moment.canal.ear;
     let (canal, off_rad) = ear_marks::nearest_vertical(loaded, ear, &moment.down_in_reid());
     let off = off_rad.to_degrees();
-    let mut lines = vec![
-        "gravity".to_owned(),
-        format!("most upright plane: {}, {off:.0}° off", canal.name()),
-    ];
     let bulge = format!("cupula bulge {BULGE_FACTOR:.0}×");
     let fastest = loaded.fastest_flow_pl_s;
     let flow = format!("longest flow arrow {fastest:.0} pL/s");
     // A narrow stage has the globe beside the notes and no legend below them.
     let wide = globe_ui::has_legend(rect);
+    let plane = if wide { " plane" } else { "" };
+    let mut lines = vec![
+        "gravity".to_owned(),
+        format!("most upright{plane}: {}, {off:.0}° off", canal.name()),
+    ];
     match (marks.flow, wide) {
         (true, true) => lines.push(format!("{bulge}, {flow}")),
         (true, false) => lines.extend([bulge, flow]),

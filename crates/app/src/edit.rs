@@ -3,8 +3,8 @@
 use lithodrome_debris::Engine;
 use lithodrome_labyrinth::CanalId;
 use lithodrome_rehearsal::{
-    Body, CupulaEntry, DebrisEntry, EyesEntry, Limits, NeckLimits, Scenario, StartAngles,
-    StepEntry, Whose,
+    Body, CupulaEntry, DebrisEntry, EyesEntry, Limits, MoveEntry, NeckLimits, Scenario, SkullPlace,
+    StartAngles, StepEntry, Whose,
 };
 
 /// Time of a new step's move and hold, s: common practice for a wait without nystagmus.
@@ -220,6 +220,11 @@ fn mirror(scenario: &mut Scenario) {
             neck.turn_left_deg = neck.turn_left_deg.map(negated);
             neck.tilt_left_deg = neck.tilt_left_deg.map(negated);
         }
+        if let Some(MoveEntry::Vibration { at, .. }) = &mut step.movement
+            && let SkullPlace::Mastoid(ear) = at
+        {
+            *ear = ear.other();
+        }
         step.name = other_side(&step.name);
     }
     for entry in &mut scenario.debris {
@@ -260,6 +265,8 @@ fn other_side(text: &str) -> String {
 
 #[cfg(test)]
 mod tests {
+    use std::path::Path;
+
     use super::*;
     use lithodrome_labyrinth::{Canal, Ear};
     use lithodrome_rehearsal::At;
@@ -373,6 +380,21 @@ mod tests {
             three(),
             "twice is not at all"
         );
+    }
+
+    #[test]
+    fn the_mirror_image_vibrates_behind_the_other_ear() {
+        // Both were written by hand, as the same treatment of either ear.
+        let read = |text| lithodrome_rehearsal::scenario_from_ron(text, Path::new("")).unwrap();
+        let right = read(include_str!(
+            "../../../scenarios/library/right-lateral-cupula-repositioning.ron"
+        ));
+        let left = read(include_str!(
+            "../../../scenarios/library/left-lateral-cupula-repositioning.ron"
+        ));
+        let mirrored = Edit::Mirror.on(&right, 0).0;
+        assert_eq!(mirrored.steps, left.steps);
+        assert_eq!(mirrored.debris, left.debris);
     }
 
     #[test]

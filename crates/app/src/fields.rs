@@ -111,7 +111,9 @@ pub fn number(
     if response.drag_stopped() {
         commands.push(Command::EndEdit);
     }
-    response.on_hover_text(field.tip)
+    response
+        .on_hover_text(field.tip)
+        .on_disabled_hover_text(field.tip)
 }
 
 /// A row with a label, and a field at its right end.

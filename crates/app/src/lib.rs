@@ -52,6 +52,8 @@ pub mod limits_ui;
 mod load;
 pub mod matter_ui;
 pub mod menu_ui;
+pub mod move_mark;
+pub mod move_ui;
 pub mod neck_ui;
 pub mod notice;
 pub mod playback;

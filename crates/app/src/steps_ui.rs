@@ -1,7 +1,7 @@
 //! The table of steps: what the chair does, to edit.
 
 use egui::{Align2, Button, CornerRadius, RichText, Role, ScrollArea, Sense, Ui, WidgetInfo, vec2};
-use lithodrome_rehearsal::{LimitBreach, StartAngles, StepEntry};
+use lithodrome_rehearsal::{Body, LimitBreach, StartAngles, StepEntry};
 
 use crate::{
     angle_error::angle_error,
@@ -9,12 +9,13 @@ use crate::{
     draft::Draft,
     edit::Edit,
     fields::{self, Number},
+    move_ui,
     session::Session,
     theme::{self, Palette},
 };
 
 /// Width that the table wants, points.
-pub const WIDTH: f32 = 464.0;
+pub const WIDTH: f32 = 496.0;
 
 const NUMBER: f32 = 24.0;
 const ANGLE: f32 = 56.0;
@@ -26,8 +27,12 @@ const YAW: &str = "Yaw: the turn about the patient's long axis, to the left posi
 const TRACK: &str = "Track: the turn of the inner frame on the circular track. With yaw 0 it rolls the \
     head, with yaw 90° it pitches it. Empty: this axis stays where it is.";
 const MOVE: &str = "Time in which the chair moves to these angles. While it moves, nystagmus tells \
-    nothing.";
+    nothing. Empty: a hand, a motor or a throw takes the time that is its own for the turn.";
 const HOLD: &str = "Time at rest after the move, for debris to settle and for the eyes to be seen.";
+
+/// In place of both where no chair turns the patient.
+const BEDSIDE: &str = "At the bedside the patient's own trunk and neck move, not a chair. Their angles stand in \
+    the file.";
 
 /// Shows the table.
 pub fn steps_ui(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
@@ -55,8 +60,13 @@ pub fn steps_ui(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
             start_ui(ui, draft, commands);
             let whole = ["steps", "debris"].map(str::to_owned);
             let angles = scenario.angles_deg();
+            let own_times = own_times_s(draft);
             for (i, step) in scenario.steps.iter().enumerate() {
-                step_ui(ui, draft, i, step, angles[i], commands);
+                let told = Told {
+                    angles_deg: angles[i],
+                    own_time_s: own_times.get(i).copied(),
+                };
+                step_ui(ui, draft, i, step, told, commands);
                 for breach in breaches.iter().filter(|b| b.step == i) {
                     breach_ui(ui, breach);
                 }
@@ -66,6 +76,25 @@ pub fn steps_ui(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
             angle_error_ui(ui, session);
             ui.add_space(16.0);
         });
+}
+
+/// What a step is shown with where it leaves something out.
+#[derive(Clone, Copy)]
+struct Told {
+    /// Yaw and track that it ends at.
+    angles_deg: [f64; 2],
+    /// The time that its mover takes, if that can be told.
+    own_time_s: Option<f64>,
+}
+
+/// Times of the moves, if any is its mover's own; none while something is wrong.
+fn own_times_s(draft: &Draft) -> Vec<f64> {
+    let scenario = draft.scenario();
+    if draft.fault.is_none() && scenario.steps.iter().any(move_ui::has_own_time) {
+        scenario.move_times_s()
+    } else {
+        Vec::new()
+    }
 }
 
 /// Buttons that act on the chosen step.
@@ -129,7 +158,8 @@ fn buttons(ui: &mut Ui, draft: &Draft, commands: &mut Vec<Command>) {
 }
 
 fn name_width(ui: &Ui) -> f32 {
-    (ui.available_width() - NUMBER - 2.0 * ANGLE - 2.0 * TIME - 5.0 * GAP - 8.0).max(64.0)
+    let numbers = NUMBER + 2.0 * ANGLE + move_ui::WIDTH + 2.0 * TIME;
+    (ui.available_width() - numbers - 6.0 * GAP - 8.0).max(64.0)
 }
 
 fn heads(ui: &mut Ui) {
@@ -149,7 +179,8 @@ fn heads(ui: &mut Ui) {
         head("Step", "", names, Align2::LEFT_CENTER);
         head("Yaw", YAW, ANGLE, Align2::RIGHT_CENTER);
         head("Track", TRACK, ANGLE, Align2::RIGHT_CENTER);
-        head("Move", MOVE, TIME, Align2::RIGHT_CENTER);
+        let both = move_ui::WIDTH + GAP + TIME;
+        head("Move", MOVE, both, Align2::RIGHT_CENTER);
         head("Hold", HOLD, TIME, Align2::RIGHT_CENTER);
     });
 }
@@ -171,13 +202,18 @@ fn start_ui(ui: &mut Ui, draft: &Draft, commands: &mut Vec<Command>) {
             theme::body(),
             palette.weak,
         );
+        let bedside = is_bedside(draft);
         let mut angle = |name: &str, tip, field: &str, value, edit: &dyn Fn(f64) -> StartAngles| {
+            let (tip, value) = at_chair(bedside, tip, value);
             let number = Number {
                 width: ANGLE,
+                empty: bedside.then_some(NO_ANGLE),
                 wrong: fault.is_some_and(|f| f.is_at(field)),
                 ..Number::new(name, tip, value, "°")
             };
-            fields::number(ui, number, commands, |v| Edit::Start(edit(v)));
+            ui.add_enabled_ui(!bedside, |ui| {
+                fields::number(ui, number, commands, |v| Edit::Start(edit(v)));
+            });
         };
         let (yaw, track) = (start.yaw_deg, start.track_deg);
         angle("Yaw at the start", YAW, "chair.yaw_deg", yaw, &|v| {
@@ -206,10 +242,12 @@ fn step_ui(
     draft: &Draft,
     i: usize,
     step: &StepEntry,
-    angles_deg: [f64; 2],
+    told: Told,
     commands: &mut Vec<Command>,
 ) {
+    let angles_deg = told.angles_deg;
     let names = name_width(ui);
+    let bedside = is_bedside(draft);
     let fault = draft.fault.as_ref();
     let here = |field: &str| format!("steps[{}].{field}", i + 1);
     let wrong = |field: &str| fault.is_some_and(|f| f.is_at(&here(field)));
@@ -219,57 +257,102 @@ fn step_ui(
         change(&mut next);
         Edit::SetStep(i, next)
     };
+    let open = move_ui::is_open(ui, i, fault);
     let mut focused = false;
     ui.horizontal(|ui| {
         number_button(ui, i, &step.name, draft.chosen == i, commands);
         let called = format!("Name of step {n}");
-        let tip = "What people call this step";
-        let (response, text) = fields::text(ui, &called, tip, &step.name, names, false);
+        // A long name is cut by its field.
+        let tip = format!("{}\nWhat people call this step", step.name);
+        let (response, text) = fields::text(ui, &called, &tip, &step.name, names, false);
         focused |= response.has_focus();
         commands.extend(text.map(|t| Command::Edit(set(&|s| s.name.clone_from(&t)))));
-        let mut number =
-            |name: String, tip, field, value, unit, weak, edit: &dyn Fn(f64) -> Edit| {
-                let is_angle = unit == "°";
-                let number = Number {
-                    empty: is_angle.then_some(""),
-                    width: if is_angle { ANGLE } else { TIME },
-                    per_point: if is_angle { 0.5 } else { 0.1 },
-                    weak,
-                    wrong: wrong(field),
-                    ..Number::new(&name, tip, value, unit)
-                };
-                focused |= fields::number(ui, number, commands, edit).has_focus();
+        let mut number = |ui: &mut Ui, field, number: Number<'_>, edit: &dyn Fn(f64) -> Edit| {
+            let number = Number {
+                wrong: wrong(field),
+                ..number
             };
+            focused |= fields::number(ui, number, commands, edit).has_focus();
+        };
         let given = |v: f64| v.is_finite().then_some(v);
-        let stays = (step.yaw_deg.is_none(), step.track_deg.is_none());
+        let angle = |name, tip, value, weak| {
+            let (tip, value) = at_chair(bedside, tip, value);
+            Number {
+                empty: Some(if bedside { NO_ANGLE } else { "" }),
+                width: ANGLE,
+                weak,
+                ..Number::new(name, tip, value, "°")
+            }
+        };
         let name = format!("Yaw of step {n}");
-        number(name, YAW, "yaw_deg", angles_deg[0], "°", stays.0, &|v| {
-            set(&|s| s.yaw_deg = given(v))
+        let yaw = angle(&name, YAW, angles_deg[0], step.yaw_deg.is_none());
+        ui.add_enabled_ui(!bedside, |ui| {
+            number(ui, "yaw_deg", yaw, &|v| set(&|s| s.yaw_deg = given(v)));
         });
         let name = format!("Track of step {n}");
-        number(
-            name,
-            TRACK,
-            "track_deg",
-            angles_deg[1],
-            "°",
-            stays.1,
-            &|v| set(&|s| s.track_deg = given(v)),
-        );
+        let track = angle(&name, TRACK, angles_deg[1], step.track_deg.is_none());
+        ui.add_enabled_ui(!bedside, |ui| {
+            number(ui, "track_deg", track, &|v| {
+                set(&|s| s.track_deg = given(v))
+            });
+        });
+        let time = Number {
+            width: TIME,
+            per_point: 0.1,
+            ..Number::new("", "", 0.0, " s")
+        };
+        let mark = move_ui::mark_ui(ui, i, step, open);
+        let own = move_ui::has_own_time(step);
         let name = format!("Move time of step {n}");
-        number(name, MOVE, "move_s", step.move_s, " s", false, &|v| {
-            set(&|s| s.move_s = v)
+        let move_time = Number {
+            name: &name,
+            tip: MOVE,
+            value: told.own_time_s.filter(|_| own).unwrap_or(step.move_s),
+            empty: move_ui::may_have_own_time(step).then_some(""),
+            weak: own,
+            ..time
+        };
+        number(ui, "move_s", move_time, &|v| {
+            Edit::SetStep(i, move_ui::with_time(step, given(v)))
         });
         let name = format!("Hold time of step {n}");
-        number(name, HOLD, "hold_s", step.hold_s, " s", false, &|v| {
-            set(&|s| s.hold_s = v)
-        });
+        let hold_time = Number {
+            name: &name,
+            tip: HOLD,
+            value: step.hold_s,
+            ..time
+        };
+        number(ui, "hold_s", hold_time, &|v| set(&|s| s.hold_s = v));
+        focused |= mark.has_focus() || mark.clicked();
     });
     if focused && draft.chosen != i {
         commands.push(Command::ChooseStep(i));
     }
     let fields_here = ["yaw_deg", "track_deg", "move_s", "hold_s"].map(here);
     fields::fault_ui(ui, fault, &fields_here);
+    if open {
+        let body = draft.scenario().body.unwrap_or_default();
+        ui.horizontal(|ui| {
+            ui.add_space(NUMBER + GAP);
+            ui.vertical(|ui| move_ui::move_ui(ui, i, step, body, fault, commands));
+        });
+        ui.add_space(4.0);
+    }
+}
+
+const NO_ANGLE: &str = "–";
+
+fn is_bedside(draft: &Draft) -> bool {
+    matches!(draft.scenario().body, Some(Body::Bedside { .. }))
+}
+
+/// What an angle of the chair says and is; none at the bedside.
+fn at_chair(bedside: bool, tip: &str, value: f64) -> (&str, f64) {
+    if bedside {
+        (BEDSIDE, f64::INFINITY)
+    } else {
+        (tip, value)
+    }
 }
 
 /// Chooses the step and puts the cursor at its hold.

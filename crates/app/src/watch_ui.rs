@@ -35,12 +35,12 @@ const ENGINES: [(Engine, &str, &str); 2] = [
     (
         Engine::Settling,
         "settling",
-        "Pieces sink and roll without touching each other: fast, the usual one",
+        "Pieces sink, roll and push each other where they touch: fast, the usual one",
     ),
     (
         Engine::Rigid,
         "rigid",
-        "Pieces push each other as solid bodies: slower, for heaps and jams",
+        "Pieces are solid bodies that collide: slower, for heaps and jams",
     ),
 ];
 

@@ -17,7 +17,8 @@ use lithodrome_app::{
     stage_data::Origin,
 };
 use lithodrome_debris::Engine;
-use lithodrome_rehearsal::{DispersalEntry, ShapeEntry};
+use lithodrome_labyrinth::Ear;
+use lithodrome_rehearsal::{DispersalEntry, MoveEntry, Shaken, ShapeEntry, SkullPlace};
 
 type Window = Harness<'static, App>;
 
@@ -220,6 +221,42 @@ fn a_faulty_draft() {
     step.hold_s = -5.0;
     apply(&mut window, Command::Edit(Edit::SetStep(1, step)));
     picture(&mut window, "state_faulty_draft");
+}
+
+/// As narrow as editors and eyes fit beside each other, with three kinds of move opened.
+#[test]
+fn moves_opened() {
+    let _alone = alone();
+    let mut window = shipped(vec2(1180.0, 900.0), Theme::Light);
+    apply(&mut window, Command::ShowTab(CaseTab::Steps));
+    let motor = MoveEntry::Motor {
+        speed_deg_s: 60.0,
+        acceleration_deg_s2: 120.0,
+    };
+    let shaking = MoveEntry::Shaking {
+        axis: Shaken::Nod,
+        amplitude_deg: 10.0,
+        frequency_hz: 2.0,
+    };
+    let vibration = MoveEntry::Vibration {
+        at: SkullPlace::Mastoid(Ear::Right),
+        amplitude_mm: 0.1,
+        frequency_hz: 60.0,
+    };
+    for (i, movement, move_s) in [(1, motor, 0.0), (2, shaking, 5.0), (3, vibration, 5.0)] {
+        let Some(draft) = &window.state().session.draft else {
+            panic!("nothing to edit");
+        };
+        let mut step = draft.scenario().steps[i].clone();
+        (step.movement, step.move_s) = (Some(movement), move_s);
+        apply(&mut window, Command::Edit(Edit::SetStep(i, step)));
+    }
+    for (n, mover) in [(2, "by motor"), (3, "shaken"), (4, "vibrated")] {
+        let mark = format!("How step {n} moves: {mover}");
+        window.get_by_label(&mark).click();
+        settle(&mut window);
+    }
+    picture(&mut window, "state_moves_opened");
 }
 
 #[test]

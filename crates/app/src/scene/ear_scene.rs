@@ -29,7 +29,7 @@ pub fn home_camera(ears: EarShown) -> Orbit {
     let (turn_rad, radius) = match ears {
         EarShown::Right => (-1.22, 6.5),
         EarShown::Left => (1.22, 6.5),
-        EarShown::Both => (0.0, 13.0),
+        EarShown::Both => (0.0, 14.5),
     };
     let mut camera = Orbit {
         target: Vec3::ZERO,

@@ -137,9 +137,10 @@ fn elsewhere(
         taken.push(Rect::from_two_pos(ends[0], ends[1]).expand2(vec2(0.0, 2.0)));
         let words = format!("in the {} canal", canal.name());
         let galley = painter.layout_no_wrap(words, theme::small(), lane.palette.weak);
-        if left > named_until && galley.size().x + 12.0 < right - left {
+        // Pieces cross one after the other: the words keep off the last one's curve.
+        if left > named_until && galley.size().x + 22.0 < right - left {
             named_until = right;
-            let at = pos2(left + 6.0, y + 2.0);
+            let at = pos2(left + 16.0, y + 2.0);
             taken.push(Rect::from_min_size(at, galley.size()));
             painter.galley(at, galley, lane.palette.weak);
         }

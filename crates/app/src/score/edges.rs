@@ -1,6 +1,7 @@
 //! The edges of the step blocks: dragged to change move and hold times.
 
 use egui::{CursorIcon, Rect, Role, Sense, Stroke, Ui, WidgetInfo, pos2, vec2};
+use lithodrome_chair::StepTimes;
 use lithodrome_rehearsal::StepEntry;
 
 use super::Lane;
@@ -25,10 +26,11 @@ impl Part {
         }
     }
 
-    fn of(self, step: &StepEntry) -> f64 {
+    /// As it comes out: a move may take its mover's own time.
+    fn lasts_s(self, times: &StepTimes) -> f64 {
         match self {
-            Part::Move => step.move_s,
-            Part::Hold => step.hold_s,
+            Part::Move => times.hold_from_s - times.start_s,
+            Part::Hold => times.end_s - times.hold_from_s,
         }
     }
 
@@ -55,8 +57,8 @@ pub fn edges_ui(
         return;
     }
     for (i, times) in loaded.step_times.iter().enumerate() {
-        for (part, end_s) in [(Part::Move, times.hold_from_s), (Part::Hold, times.end_s)] {
-            edge_ui(ui, lane, draft, i, part, end_s, commands);
+        for part in [Part::Move, Part::Hold] {
+            edge_ui(ui, lane, draft, (i, times), part, commands);
         }
     }
 }
@@ -65,13 +67,16 @@ fn edge_ui(
     ui: &mut Ui,
     lane: &Lane,
     draft: &Draft,
-    i: usize,
+    (i, times): (usize, &StepTimes),
     part: Part,
-    end_s: f64,
     commands: &mut Vec<Command>,
 ) {
     let Some(step) = draft.scenario().steps.get(i) else {
         return;
+    };
+    let end_s = match part {
+        Part::Move => times.hold_from_s,
+        Part::Hold => times.end_s,
     };
     let x = lane.axis.x_at(end_s).round();
     // The two edges at a step without a move stand side by side.
@@ -90,7 +95,7 @@ fn edge_ui(
         let pressed = ui.input(|i| i.pointer.press_origin()).map(|p| p.x);
         ui.data_mut(|d| d.insert_temp(id, pressed.or(pointer).unwrap_or(x)));
     }
-    let before_s = part.of(step);
+    let before_s = part.lasts_s(times);
     let dragged = from_x.zip(pointer).map(|(from, to)| {
         let fine = ui.input(|i| i.modifiers.shift);
         let by_s = f64::from(to - from) * lane.axis.s_per_point();
@@ -115,7 +120,7 @@ fn edge_ui(
         }
     } else if !response.dragged() {
         let tip = format!("Drag to change the {} time of step {}", part.name(), i + 1);
-        response.on_hover_text(format!("{tip}: {before_s} s (Shift: finer)"));
+        response.on_hover_text(format!("{tip}: {before_s:.1} s (Shift: finer)"));
     }
 }
 
