@@ -30,6 +30,8 @@ use lithodrome_rehearsal::rehearse;
 /// Lengths of the holds, s: with the moves five minutes in all.
 const HOLDS_S: [f64; 5] = [14.0, 75.0, 75.0, 75.0, 45.0];
 const PIECES: u32 = 30;
+/// As many as a shipped scenario has.
+const USUAL_PIECES: u32 = 8;
 /// Time from one frame to the next, s.
 const FRAME_S: f64 = 1.0 / 60.0;
 /// Window sizes in points, and pixels per point.
@@ -53,7 +55,7 @@ fn wait(session: &mut Session, news: &mpsc::Receiver<()>) {
 }
 
 /// The shipped Epley with longer holds and more debris, computed and with its ears ready to be drawn.
-fn five_minutes() -> (Session, mpsc::Receiver<()>) {
+fn five_minutes(pieces: u32) -> (Session, mpsc::Receiver<()>) {
     let (sender, news) = mpsc::channel();
     let preferences = Preferences {
         notice_read: true,
@@ -69,7 +71,7 @@ fn five_minutes() -> (Session, mpsc::Receiver<()>) {
     };
     let scenario = draft.scenario().clone();
     let mut debris = scenario.debris[0].clone();
-    debris.count = PIECES;
+    debris.count = pieces;
     session.apply(Command::Edit(Edit::SetDebris(0, debris)));
     for (i, (step, hold_s)) in scenario.steps.iter().zip(HOLDS_S).enumerate() {
         let mut step = step.clone();
@@ -154,7 +156,7 @@ impl Window {
 }
 
 fn frames(c: &mut Criterion) {
-    let (mut session, _news) = five_minutes();
+    let (mut session, _news) = five_minutes(PIECES);
     for (name, size, scale) in SIZES {
         let mut group = c.benchmark_group(name);
         for (tab_name, tab) in TABS {
@@ -184,9 +186,9 @@ fn change(session: &mut Session, news: &mpsc::Receiver<()>) {
     assert!(pair.is_some_and(|(a, b)| !Arc::ptr_eq(a, b)));
 }
 
-fn changed_step(c: &mut Criterion) {
-    let (mut session, news) = five_minutes();
-    let mut group = c.benchmark_group("a changed step of 5 minutes is shown");
+fn changed_step(c: &mut Criterion, pieces: u32) {
+    let (mut session, news) = five_minutes(pieces);
+    let mut group = c.benchmark_group(format!("a changed step of 5 minutes, {pieces} pieces"));
     group.sample_size(20);
     group.bench_function("settling, wall", |b| {
         b.iter_custom(|n| {
@@ -222,6 +224,8 @@ fn changed_step(c: &mut Criterion) {
 fn main() {
     let mut c = Criterion::default().configure_from_args();
     frames(&mut c);
-    changed_step(&mut c);
+    for pieces in [USUAL_PIECES, PIECES] {
+        changed_step(&mut c, pieces);
+    }
     c.final_summary();
 }
