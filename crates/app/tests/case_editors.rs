@@ -2,42 +2,15 @@
 
 mod hands;
 
-use egui::{Key, Modifiers};
-use egui_kittest::{Harness, kittest::Queryable as _};
-use hands::{Window, draft, session, settle, type_into};
-use lithodrome_app::{app::App, command::Command, session::Preferences, stage_data::Origin};
+use egui::Key;
+use egui_kittest::kittest::Queryable as _;
+use hands::{Window, draft, fault, open_tall, press, session, type_into, undo};
+use lithodrome_app::{command::Command, stage_data::Origin};
 use lithodrome_labyrinth::{Canal, Ear};
 use lithodrome_rehearsal::{Body, CupulaEntry, NeckLimits, Scenario, ShapeEntry};
 
 fn open(first: Origin) -> Window {
-    let preferences = Preferences {
-        notice_read: true,
-        ..Preferences::default()
-    };
-    // So tall that nothing need be scrolled.
-    let mut window = Harness::builder()
-        .with_size([1440.0, 2000.0])
-        .with_max_steps(64)
-        .build_eframe(|cc| App::with_preferences(cc, first, preferences));
-    settle(&mut window);
-    window.key_press(Key::F4);
-    window.run();
-    window
-}
-
-fn press(window: &mut Window, name: &str) {
-    window.get_by_label(name).click();
-    settle(window);
-}
-
-fn undo(window: &mut Window) {
-    window.key_press_modifiers(Modifiers::COMMAND, Key::Z);
-    settle(window);
-}
-
-fn fault(window: &Window) -> Option<String> {
-    let draft = session(window).draft.as_ref()?;
-    draft.fault.as_ref().map(|f| f.words.clone())
+    open_tall(first, 2000.0, Key::F4)
 }
 
 #[test]

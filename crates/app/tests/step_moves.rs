@@ -3,11 +3,9 @@
 mod hands;
 
 use egui::{Key, Modifiers};
-use egui_kittest::{Harness, kittest::NodeT as _, kittest::Queryable as _};
-use hands::{Window, draft, session, settle, type_into};
-use lithodrome_app::{
-    app::App, command::Command, edit::Edit, session::Preferences, stage_data::Origin,
-};
+use egui_kittest::{kittest::NodeT as _, kittest::Queryable as _};
+use hands::{Window, draft, fault, open_tall, press, session, settle, type_into, undo};
+use lithodrome_app::{command::Command, edit::Edit, stage_data::Origin};
 use lithodrome_labyrinth::Ear;
 use lithodrome_rehearsal::{Body, MoveEntry, Pace, Shaken, SkullPlace, StepEntry};
 
@@ -17,33 +15,7 @@ fn open() -> Window {
 }
 
 fn open_first(first: Origin) -> Window {
-    let preferences = Preferences {
-        notice_read: true,
-        ..Preferences::default()
-    };
-    let mut window = Harness::builder()
-        .with_size([1440.0, 1400.0])
-        .with_max_steps(64)
-        .build_eframe(|cc| App::with_preferences(cc, first, preferences));
-    settle(&mut window);
-    window.key_press(Key::F3);
-    window.run();
-    window
-}
-
-fn press(window: &mut Window, name: &str) {
-    window.get_by_label(name).click();
-    settle(window);
-}
-
-fn undo(window: &mut Window) {
-    window.key_press_modifiers(Modifiers::COMMAND, Key::Z);
-    settle(window);
-}
-
-fn fault(window: &Window) -> Option<String> {
-    let draft = session(window).draft.as_ref()?;
-    draft.fault.as_ref().map(|f| f.words.clone())
+    open_tall(first, 1400.0, Key::F3)
 }
 
 fn step(window: &Window) -> StepEntry {

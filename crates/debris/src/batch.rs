@@ -41,15 +41,18 @@ pub fn endings(
     done: &mut dyn FnMut(usize),
 ) -> Result<Vec<Ending>, SimulateError> {
     let mut all = vec![None; runs.len()];
-    let jobs = runs.iter().enumerate().filter(|(_, run)| has_lane(run.0));
+    let jobs = runs.iter().enumerate().filter(|(_, run)| has_lane(run));
     let jobs = jobs.map(|(index, &(model, motion))| Job {
         index,
         model,
         motion,
     });
     march(jobs, &mut |index, ending| {
-        all[index] = Some(ending);
-        done(index);
+        // What has no place any more is left to `simulate`, which says when it lost it.
+        if ending.bodies.iter().all(Fate::has_place) {
+            all[index] = Some(ending);
+            done(index);
+        }
     });
     for (index, (model, motion)) in runs.iter().enumerate() {
         if all[index].is_none() {
@@ -62,9 +65,18 @@ pub fn endings(
     Ok(all.into_iter().flatten().collect())
 }
 
-/// Whether a run of this model can go through a lane.
-fn has_lane(model: &Model) -> bool {
-    model.plain && model.bodies.len() == 1 && !model.physics.has_cupula_weight()
+impl Fate {
+    fn has_place(&self) -> bool {
+        self.position_in_reid_mm.sum().is_finite()
+    }
+}
+
+/// Whether a run can go through a lane.
+fn has_lane((model, motion): &(&Model, &HeadMotion)) -> bool {
+    model.plain
+        && model.bodies.len() == 1
+        && !model.physics.has_cupula_weight()
+        && motion.duration_s() > 0.0
 }
 
 fn ending_of(run: &Run) -> Ending {

@@ -107,3 +107,31 @@ fn lanes_end_where_the_scalar_engine_does() {
     println!("worst {worst:?}");
     assert!(worst.0 < ALLOWED_UM && worst.1 < ALLOWED_S, "{worst:?}");
 }
+
+/// What has no lane, among runs that have one: two bodies, and a motion that takes no time.
+#[test]
+fn runs_without_a_lane_keep_their_place_in_the_order() {
+    let labyrinth = labyrinth("mean-adult");
+    let model = |count| {
+        let group = debris(Ear::Right, count, 50.0);
+        let pose = epley(Ear::Right, 10.0).at(0.0);
+        Model::new(labyrinth.clone(), &[group], Physics::default(), &pose).unwrap()
+    };
+    let (one, two) = (model(1), model(2));
+    let (long, none) = (epley(Ear::Right, 10.0), motion((0.0, 0.0), &[]));
+    let runs = [(&one, &long), (&two, &long), (&one, &none), (&one, &long)];
+    let ends = endings(&runs, &mut |_| ()).unwrap();
+    let bodies: Vec<usize> = ends.iter().map(|end| end.bodies.len()).collect();
+    assert_eq!(bodies, [1, 2, 1, 1]);
+    for ((model, motion), end) in runs.iter().zip(&ends) {
+        let go_on = &mut |_| ControlFlow::Continue(());
+        let run = simulate(model, motion, Engine::Settling, go_on).unwrap();
+        assert_eq!(end.work.steps, run.work.steps);
+        for (track, fate) in run.tracks.iter().zip(&end.bodies) {
+            let at = track.position_in_reid_mm.last().unwrap();
+            for (k, x) in at.iter().enumerate() {
+                assert!((f64::from(*x) - fate.position_in_reid_mm[k]).abs() < 1e-5);
+            }
+        }
+    }
+}

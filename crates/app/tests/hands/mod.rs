@@ -9,7 +9,11 @@ use std::time::{Duration, Instant};
 
 use egui::{Key, Modifiers};
 use egui_kittest::{Harness, kittest::Queryable as _};
-use lithodrome_app::{app::App, session::Session};
+use lithodrome_app::{
+    app::App,
+    session::{Preferences, Session},
+    stage_data::Origin,
+};
 use lithodrome_rehearsal::Scenario;
 
 pub(crate) type Window = Harness<'static, App>;
@@ -38,6 +42,38 @@ pub(crate) fn draft(window: &Window) -> Scenario {
         panic!("there is no draft");
     };
     (**draft.scenario()).clone()
+}
+
+/// What is wrong with the draft, in words.
+pub(crate) fn fault(window: &Window) -> Option<String> {
+    let draft = session(window).draft.as_ref()?;
+    draft.fault.as_ref().map(|f| f.words.clone())
+}
+
+pub(crate) fn press(window: &mut Window, name: &str) {
+    window.get_by_label(name).click();
+    settle(window);
+}
+
+pub(crate) fn undo(window: &mut Window) {
+    window.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+    settle(window);
+}
+
+/// A window so tall that nothing need be scrolled, with the part open that a key opens.
+pub(crate) fn open_tall(first: Origin, height: f32, part: Key) -> Window {
+    let preferences = Preferences {
+        notice_read: true,
+        ..Preferences::default()
+    };
+    let mut window = Harness::builder()
+        .with_size([1440.0, height])
+        .with_max_steps(64)
+        .build_eframe(|cc| App::with_preferences(cc, first, preferences));
+    settle(&mut window);
+    window.key_press(part);
+    window.run();
+    window
 }
 
 /// Types a text into a field and leaves it by a key.
