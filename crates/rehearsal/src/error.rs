@@ -46,9 +46,9 @@ pub enum RehearsalError {
         /// Why.
         reason: String,
     },
-    /// The file is larger than any scenario can be.
+    /// The file is larger than any sensible one.
     #[error(
-        "{path}: found more than {mb} MB, allowed are {mb} MB and at most {allowed_steps} steps",
+        "{path}: found more than {mb} MB, allowed are {mb} MB",
         path = path.display(),
         mb = allowed_bytes / 1_000_000
     )]
@@ -57,8 +57,6 @@ pub enum RehearsalError {
         path: PathBuf,
         /// The most that is read.
         allowed_bytes: u64,
-        /// The most steps a scenario may have.
-        allowed_steps: usize,
     },
     /// The text is not a scenario.
     #[error("{path}:{line}:{column}: {reason}", path = path.display())]

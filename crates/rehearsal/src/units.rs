@@ -1,4 +1,6 @@
-//! From the units inside (rad, rad/s, mm) to those that people read. The only place for the way out.
+//! From the units inside (rad, rad/s, mm) to those that people read, and the angles back.
+
+use lithodrome_chair::ChairAngles;
 
 /// Degrees of an angle in radians; also deg/s of rad/s and deg/s² of rad/s².
 pub fn deg(rad: f64) -> f64 {
@@ -8,6 +10,20 @@ pub fn deg(rad: f64) -> f64 {
 /// Micrometres of a length in mm.
 pub fn um(mm: f64) -> f64 {
     mm * 1000.0
+}
+
+/// Radians of an angle in degrees; also rad/s of deg/s.
+pub(crate) fn rad(deg: f64) -> f64 {
+    deg.to_radians()
+}
+
+/// The pose of angles in degrees.
+pub(crate) fn chair_angles(yaw_deg: f64, track_deg: f64, headrest_deg: f64) -> ChairAngles {
+    ChairAngles {
+        yaw_rad: rad(yaw_deg),
+        track_rad: rad(track_deg),
+        headrest_flexion_rad: rad(headrest_deg),
+    }
 }
 
 /// Rounded to nine decimals, without a negative zero: hides the last bits of a conversion, nothing else.

@@ -1,0 +1,9 @@
+//! Whether everything in a scenario is in its range, before anything is built of it.
+
+mod about;
+mod matter;
+mod range;
+mod scenario;
+mod steps;
+
+pub use scenario::check;

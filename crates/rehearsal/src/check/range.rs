@@ -1,0 +1,29 @@
+//! One number and its range.
+
+use crate::error::FieldError;
+
+/// The most bodies of debris in all.
+pub(crate) const MAX_BODIES: u64 = 200;
+/// The longest run, s.
+pub(crate) const MAX_DURATION_S: f64 = 24.0 * 3600.0;
+/// A hundred turns.
+pub(crate) const MAX_ANGLE_DEG: f64 = 36_000.0;
+
+pub(crate) fn angle(field: &str, found_deg: f64, most_deg: f64) -> Result<(), FieldError> {
+    within(field, found_deg, -most_deg, most_deg, "deg")
+}
+
+/// NaN and infinity are outside every range.
+pub(crate) fn within(
+    field: &str,
+    found: f64,
+    least: f64,
+    most: f64,
+    unit: &str,
+) -> Result<(), FieldError> {
+    if (least..=most).contains(&found) {
+        return Ok(());
+    }
+    let allowed = format!("{least} to {most} {unit}");
+    Err(FieldError::new(field, &found, allowed))
+}

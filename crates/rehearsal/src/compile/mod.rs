@@ -1,0 +1,9 @@
+//! The only way in: from people's units to the constant model and the head's motion.
+
+mod compiled;
+mod ears;
+mod matter;
+mod motion;
+
+pub use compiled::{Compiled, compile, compile_file, compile_in};
+pub use ears::{load_anatomy, load_labyrinth};

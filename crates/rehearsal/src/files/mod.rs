@@ -1,0 +1,5 @@
+//! Files read and written whole.
+
+mod text;
+
+pub(crate) use text::{read_text, write_whole};

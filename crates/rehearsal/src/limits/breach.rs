@@ -1,0 +1,111 @@
+//! What can be limited, and one limit that is broken.
+
+use lithodrome_chair::HeadPose;
+
+use crate::units::deg;
+
+/// What can be limited.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Limit {
+    /// Angle of the head below the horizontal, degrees.
+    HeadDown,
+    /// Time in one go with the head below the horizontal, s.
+    Inverted,
+    /// Angular speed, deg/s.
+    Speed,
+    /// Angular acceleration, deg/s².
+    Acceleration,
+    /// Yaw to either side, degrees.
+    Yaw,
+    /// Throws.
+    Throw,
+}
+
+impl Limit {
+    /// Name of its field in a scenario.
+    pub const fn field(self) -> &'static str {
+        match self {
+            Limit::HeadDown => "head_down_deg",
+            Limit::Inverted => "inverted_s",
+            Limit::Speed => "speed_deg_s",
+            Limit::Acceleration => "acceleration_deg_s2",
+            Limit::Yaw => "yaw_deg",
+            Limit::Throw => "no_throw",
+        }
+    }
+}
+
+/// Whose limit.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Whose {
+    /// The patient's, `limits` in a scenario.
+    Patient,
+    /// The chair's, `chair_limits` in a scenario.
+    Chair,
+}
+
+/// One limit that a motion breaks, at its worst.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LimitBreach {
+    /// Which.
+    pub limit: Limit,
+    /// Whose.
+    pub whose: Whose,
+    /// Step, counted from 0.
+    pub step: usize,
+    /// Name of the step.
+    pub step_name: String,
+    /// When it is worst, s.
+    pub time_s: f64,
+    /// When it is broken first, s.
+    pub since_s: f64,
+    /// Yaw and track at its worst, degrees.
+    pub at_deg: [f64; 2],
+    /// The value, in the unit of the limit; the turn thrown, degrees, for [`Limit::Throw`].
+    pub found: f64,
+    /// The limit; 0 for [`Limit::Throw`].
+    pub allowed: f64,
+}
+
+impl std::fmt::Display for LimitBreach {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let (what, unit) = match self.limit {
+            Limit::HeadDown => ("the head is below the horizontal by", "°"),
+            Limit::Inverted => ("the head has been below the horizontal for", " s"),
+            Limit::Speed => ("the head turns at", "°/s"),
+            Limit::Acceleration => ("the head is accelerated by", "°/s²"),
+            Limit::Yaw => ("yaw is off by", "°"),
+            Limit::Throw => ("a throw turns", "°"),
+        };
+        let (owner, place) = match self.whose {
+            Whose::Patient => ("patient", "limits"),
+            Whose::Chair => ("chair", "chair_limits"),
+        };
+        let (step, name, time_s) = (self.step + 1, &self.step_name, self.time_s);
+        let (found, allowed, field) = (self.found, self.allowed, self.limit.field());
+        write!(
+            f,
+            "step {step} ({name}) at {time_s:.1} s: {what} {found:.1}{unit}, "
+        )?;
+        if self.limit == Limit::Throw {
+            write!(f, "this {owner} allows no throw")?;
+        } else {
+            write!(f, "this {owner} allows {allowed:.1}{unit}")?;
+        }
+        let [yaw_deg, track_deg] = self.at_deg;
+        write!(
+            f,
+            " ({place}.{field}); yaw {yaw_deg:.1}°, track {track_deg:.1}°"
+        )?;
+        // A tenth of a second is all that is shown.
+        if self.limit != Limit::Throw && time_s - self.since_s > 0.05 {
+            write!(f, ", beyond it since {:.1} s", self.since_s)?;
+        }
+        Ok(())
+    }
+}
+
+/// Yaw and track of a pose, degrees.
+pub(crate) fn at_deg(pose: &HeadPose) -> [f64; 2] {
+    [deg(pose.angles.yaw_rad), deg(pose.angles.track_rad)]
+}

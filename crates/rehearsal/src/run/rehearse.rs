@@ -1,0 +1,168 @@
+//! Runs a compiled scenario.
+
+use std::ops::ControlFlow;
+
+use lithodrome_chair::StepTimes;
+use lithodrome_debris::{Run, simulate};
+use lithodrome_nystagmus::{
+    EyeTrace, Finding, Horizontal, Reflex, Sense, Torsion, Vertical, eyes_watched, judge,
+};
+
+use crate::compile::Compiled;
+use crate::error::RehearsalError;
+use crate::report::{Report, report_of};
+
+/// One scenario, computed.
+#[derive(Clone, Debug)]
+pub struct Rehearsed {
+    /// Positions and cupulae.
+    pub run: Run,
+    /// Eyes.
+    pub eyes: EyeTrace,
+    /// Per step and per debris.
+    pub report: Report,
+}
+
+/// Runs to the end.
+pub fn rehearse(compiled: &Compiled) -> Result<Rehearsed, RehearsalError> {
+    rehearse_with_progress(compiled, &mut |_| ControlFlow::Continue(()))
+}
+
+/// Runs, telling the share done (0 to 1) now and then; `Break` cancels.
+pub fn rehearse_with_progress(
+    compiled: &Compiled,
+    progress: &mut dyn FnMut(f64) -> ControlFlow<()>,
+) -> Result<Rehearsed, RehearsalError> {
+    let run = simulate(&compiled.model, &compiled.motion, compiled.engine, progress)?;
+    let eyes = eyes_watched(&run, &Reflex::default(), compiled.judging.watching);
+    let findings: Vec<_> = compiled
+        .motion
+        .times()
+        .iter()
+        .map(|times| judge_hold(compiled, &eyes, *times))
+        .collect();
+    let report = report_of(compiled, &run, &findings)?;
+    Ok(Rehearsed { run, eyes, report })
+}
+
+/// The hold of a step, when the chair stands; a step without a hold shows nothing.
+fn judge_hold(compiled: &Compiled, eyes: &EyeTrace, times: StepTimes) -> Finding {
+    if times.end_s <= times.hold_from_s {
+        return Finding {
+            vertical: Vertical::None,
+            torsion: Torsion::None,
+            horizontal: Horizontal::None,
+            sense: Sense::None,
+            latency_s: 0.0,
+            peak_at_s: 0.0,
+            peak_spv_rad_s: 0.0,
+            duration_s: 0.0,
+            peak_components_rad_s: [0.0; 3],
+            decay_tau_s: None,
+            reversed: false,
+            seen_at_end: false,
+            crescendo: false,
+            turning_peak_rad_s: 0.0,
+        };
+    }
+    let down_in_head = compiled.motion.at(times.hold_from_s).down_in_head;
+    judge(
+        eyes,
+        times.hold_from_s,
+        times.end_s,
+        down_in_head,
+        &compiled.judging,
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::compile;
+    use crate::scenario::scenario_from_ron;
+    use std::path::Path;
+
+    fn rehearsed(text: &str) -> Rehearsed {
+        let scenario = scenario_from_ron(text, Path::new("t.ron")).unwrap();
+        rehearse(&compile(&scenario, Path::new("")).unwrap()).unwrap()
+    }
+
+    /// Debris that begins in the utricle or on the utricular face of a cupula cannot enter a duct
+    /// while the patient sits: hand calculation of where each ends.
+    const SITTING: &str = r#"(
+        format: 1, title: "Sitting", limits: (speed_deg_s: 10.0),
+        debris: [
+            (ear: Right, canal: Posterior, at: Utricle, count: 2, diameter_um: 30.0),
+            (ear: Left, canal: Lateral, at: OnCupula(side: Utricle), count: 1, diameter_um: 30.0),
+        ],
+        steps: [
+            (name: "Pass", yaw_deg: 45.0, move_s: 3.0, hold_s: 0.0),
+            (name: "Wait", move_s: 0.0, hold_s: 4.0),
+        ],
+    )"#;
+
+    #[test]
+    fn the_report_tells_steps_debris_and_limits() {
+        let report = rehearsed(SITTING).report;
+        assert!((report.duration_s - 7.0).abs() < 1e-9);
+        assert_eq!((report.format, report.engine), (1, "settling"));
+        let holds: Vec<_> = report.steps.iter().map(|s| s.hold_from_s).collect();
+        assert_eq!(holds, [3.0, 3.0]);
+        // Nothing is judged where nobody waits.
+        assert_eq!(report.steps[0].sentence, "No nystagmus seen.");
+        assert_eq!(report.debris.len(), 3);
+        assert!(report.debris[2].on_cupula && !report.debris[0].on_cupula);
+        assert_eq!(report.debris[0].canal, "posterior");
+        assert!(!report.cleared, "one body is on a cupula");
+        assert!(report.switched_to.is_empty());
+        // Minimum jerk: 15/8 of 45° in 3 s is 28.1°/s, in the middle of the move.
+        let warning = report.warnings.last().expect("a broken limit");
+        assert!(
+            warning.starts_with("step 1 (Pass) at 1.5 s: the head turns at 28.1°/s"),
+            "{warning}"
+        );
+    }
+
+    #[test]
+    fn a_case_without_debris_is_cleared_and_shows_nothing() {
+        let report = rehearsed(
+            r#"(format: 1, title: "Empty", steps: [(name: "Back", track_deg: 120.0, move_s: 3.0, hold_s: 20.0)])"#,
+        )
+        .report;
+        assert!(report.cleared && report.debris.is_empty() && report.warnings.is_empty());
+        assert_eq!(report.steps[0].nystagmus.vertical, "none");
+        assert!(report.steps[0].nystagmus.peak_spv_deg_s.abs() < 1e-9);
+    }
+
+    #[test]
+    fn a_run_can_be_broken_off() {
+        let scenario = scenario_from_ron(SITTING, Path::new("t.ron")).unwrap();
+        let compiled = compile(&scenario, Path::new("")).unwrap();
+        let error = rehearse_with_progress(&compiled, &mut |_| ControlFlow::Break(())).unwrap_err();
+        assert!(matches!(error, RehearsalError::Simulate { .. }), "{error}");
+    }
+
+    #[test]
+    fn the_trace_has_one_row_per_sample_and_a_name_per_column() {
+        let scenario = scenario_from_ron(SITTING, Path::new("t.ron")).unwrap();
+        let compiled = compile(&scenario, Path::new("")).unwrap();
+        let rehearsed = rehearse(&compiled).unwrap();
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("trace.csv");
+        crate::write_trace(&compiled, &rehearsed, &path).unwrap();
+        let mut table = csv::Reader::from_path(&path).unwrap();
+        let header = table.headers().unwrap().clone();
+        let column = |name: &str| header.iter().position(|h| h == name).expect("a column");
+        let rows: Vec<_> = table.records().collect::<Result<_, _>>().unwrap();
+        assert_eq!(rows.len(), rehearsed.run.time_s.len());
+        let last = rows.last().unwrap();
+        assert_eq!(&last[column("time_s")], "7");
+        assert_eq!(&last[column("step")], "2");
+        assert_eq!(&last[column("yaw_deg")], "45");
+        assert_eq!(&last[column("down_z")], "-1");
+        assert_ne!(&last[column("debris_1_region")], "posterior duct");
+        column("right_posterior_debris_deg_s");
+        column("left_lateral_rotation_deg_s");
+        column("debris_slow_phase_down_deg_s");
+    }
+}

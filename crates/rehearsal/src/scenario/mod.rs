@@ -1,0 +1,25 @@
+//! The scenario, in people's units, as it stands in a file, and what follows from it by reading alone.
+
+mod about;
+mod body;
+mod entries;
+mod matter;
+mod place;
+mod plan;
+mod ron;
+mod steps_list;
+
+pub use about::{About, Mechanism, Purpose, Target};
+pub use body::{Body, MoveEntry, NeckEntry, NeckLimits, Pace, Shaken, SkullPlace, TrunkEntry};
+pub use entries::{
+    DebrisEntry, EyeCover, EyesEntry, FORMAT, Limits, Scenario, StartAngles, StepEntry,
+};
+pub use matter::{AdhesionEntry, CupulaEntry, DispersalEntry, Kind, ShapeEntry};
+pub use place::{At, CupulaSide};
+pub use plan::Shortfall;
+pub(crate) use plan::{Plan, motor, move_time_s, plan};
+pub use ron::scenario_from_ron;
+pub(crate) use ron::scenario_to_ron;
+#[cfg(test)]
+pub(crate) use ron::tests::full;
+pub(crate) use steps_list::MAX_STEPS;
