@@ -14,14 +14,14 @@ use cpu_time::{ProcessTime, ThreadTime};
 use criterion::Criterion;
 use egui::{Context, Pos2, RawInput, Rect, Vec2, ViewportId};
 use lithodrome_app::{
-    command::{CaseTab, Command},
-    edit::Edit,
-    keys,
-    layout_ui::{self, Scenes},
-    scene::{Quality, ear_scene::EarScene, figure, room_scene::RoomScene},
-    session::{Preferences, Session},
-    stage_data::Origin,
-    style,
+    kit::style,
+    session::command::{CaseTab, Command},
+    session::edit::Edit,
+    session::state::{Preferences, Session},
+    shell::keys,
+    shell::layout_ui::{self, Scenes},
+    stages::scene::{Quality, ear_scene::EarScene, figure, room_scene::RoomScene},
+    work::stage_data::Origin,
 };
 
 use lithodrome_debris::simulate;

@@ -3,7 +3,7 @@
 use std::{path::PathBuf, process::ExitCode};
 
 use clap::Parser;
-use lithodrome_app::{app::App, stage_data::Origin};
+use lithodrome_app::{shell::app::App, work::stage_data::Origin};
 
 /// A model of debris in the semicircular canals and of a two-axis chair that moves it.
 /// For teaching and planning; not a medical device.

@@ -8,10 +8,10 @@ use egui::{Order, Rect, Vec2, accesskit::Role, vec2};
 use egui_kittest::{Harness, kittest::NodeT as _, kittest::Queryable as _};
 use hands::{Window, settle};
 use lithodrome_app::{
-    app::App,
-    command::{CaseTab, Command, Dialog},
     session::Preferences,
-    stage_data::Origin,
+    session::command::{CaseTab, Command, Dialog},
+    shell::app::App,
+    work::stage_data::Origin,
 };
 
 const SMALL: Vec2 = vec2(1024.0, 700.0);

@@ -5,7 +5,7 @@ mod hands;
 use egui::Key;
 use egui_kittest::kittest::Queryable as _;
 use hands::{Window, draft, fault, open_tall, press, session, type_into, undo};
-use lithodrome_app::{command::Command, stage_data::Origin};
+use lithodrome_app::{session::command::Command, work::stage_data::Origin};
 use lithodrome_labyrinth::{Canal, Ear};
 use lithodrome_rehearsal::{Body, CupulaEntry, NeckLimits, Scenario, ShapeEntry};
 

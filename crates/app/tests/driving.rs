@@ -14,11 +14,11 @@ use egui::{Event, Key, Modifiers, Pos2, Vec2, accesskit::Role, vec2};
 use egui_kittest::{Harness, HarnessBuilder, kittest::NodeT as _, kittest::Queryable as _};
 use hands::{Window, draft, session, settle};
 use lithodrome_app::{
-    app::App,
-    command::{Command, DriveSound},
     drive::pad::{PadButton, PadEvent, PadSeat, Stick},
     session::Preferences,
-    stage_data::Origin,
+    session::command::{Command, DriveSound},
+    shell::app::App,
+    work::stage_data::Origin,
 };
 
 fn open() -> Window {

@@ -11,11 +11,11 @@ use egui::{Key, Modifiers, Theme, accesskit::Role};
 use egui_kittest::{Harness, SnapshotOptions, kittest::Queryable as _};
 use hands::{Window, draft, session, settle};
 use lithodrome_app::{
-    app::App,
-    command::{CaseTab, Command, Dialog},
-    edit::Edit,
     session::Preferences,
-    stage_data::Origin,
+    session::command::{CaseTab, Command, Dialog},
+    session::edit::Edit,
+    shell::app::App,
+    work::stage_data::Origin,
 };
 use lithodrome_rehearsal::{StepEntry, read_scenario};
 
@@ -151,7 +151,8 @@ fn the_mirror_image_does_in_the_other_ear_what_the_original_did() {
     let by_hand = lithodrome_rehearsal::scenario_from_ron(file, Path::new("left")).unwrap();
     assert_eq!(left.scenario.debris, by_hand.debris);
     // By symmetry each eye's vertical slow phase is the same at every moment.
-    let upright = |l: &lithodrome_app::stage_data::Loaded| l.eyes.debris_slow_phase_rad_s.clone();
+    let upright =
+        |l: &lithodrome_app::work::stage_data::Loaded| l.eyes.debris_slow_phase_rad_s.clone();
     let (a, b) = (upright(&right), upright(&left));
     assert_eq!(a.len(), b.len());
     let worst = a

@@ -6,11 +6,11 @@ use std::{fs, path::Path};
 use egui_kittest::{Harness, kittest::Queryable as _};
 use image::{AnimationDecoder as _, RgbaImage};
 use lithodrome_app::{
-    app::App,
-    command::Command,
     export::{Export, Pictured, Saved, caption},
     session::Preferences,
-    stage_data::Origin,
+    session::command::Command,
+    shell::app::App,
+    work::stage_data::Origin,
 };
 
 /// Ten seconds with two pieces of debris, so that films are short.

@@ -9,12 +9,12 @@ use std::{
 use egui::{Key, Theme, Vec2, vec2};
 use egui_kittest::{Harness, SnapshotOptions, SnapshotResults, kittest::Queryable as _};
 use lithodrome_app::{
-    app::App,
-    command::{CaseTab, Command},
     drive::pad::{PadEvent, PadSeat},
-    edit::Edit,
     session::Preferences,
-    stage_data::Origin,
+    session::command::{CaseTab, Command},
+    session::edit::Edit,
+    shell::app::App,
+    work::stage_data::Origin,
 };
 use lithodrome_debris::Engine;
 use lithodrome_labyrinth::Ear;

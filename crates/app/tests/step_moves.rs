@@ -5,7 +5,7 @@ mod hands;
 use egui::{Key, Modifiers};
 use egui_kittest::{kittest::NodeT as _, kittest::Queryable as _};
 use hands::{Window, draft, fault, open_tall, press, session, settle, type_into, undo};
-use lithodrome_app::{command::Command, edit::Edit, stage_data::Origin};
+use lithodrome_app::{session::command::Command, session::edit::Edit, work::stage_data::Origin};
 use lithodrome_labyrinth::Ear;
 use lithodrome_rehearsal::{Body, MoveEntry, Pace, Shaken, SkullPlace, StepEntry};
 

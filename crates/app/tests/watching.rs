@@ -6,10 +6,10 @@ use egui::{Key, vec2};
 use egui_kittest::{Harness, kittest::Queryable as _};
 use hands::{Window, draft, settle, type_into};
 use lithodrome_app::{
-    app::App,
-    command::{CaseTab, Command},
     session::Preferences,
-    stage_data::Origin,
+    session::command::{CaseTab, Command},
+    shell::app::App,
+    work::stage_data::Origin,
 };
 use lithodrome_debris::Engine;
 use lithodrome_rehearsal::{EyeCover, Kind};

@@ -21,7 +21,7 @@ use super::{
     recording,
     target::{Target, is_near},
 };
-use crate::{happenings::REST_MM_S, stage_data::Loaded, work::Waker};
+use crate::{work::happenings::REST_MM_S, work::stage_data::Loaded, work::worker::Waker};
 
 /// Length of a frame of the engine, s.
 pub const FRAME_S: f64 = 1.0 / 60.0;
@@ -411,9 +411,9 @@ mod tests {
 
     #[test]
     fn holds_count_from_when_the_chair_stands() {
-        let loaded = crate::load::load(
-            &crate::work::Job {
-                origin: crate::stage_data::Origin::Shipped,
+        let loaded = crate::work::load::load(
+            &crate::work::worker::Job {
+                origin: crate::work::stage_data::Origin::Shipped,
                 draft: None,
             },
             &(Arc::new(|| {}) as Waker),

@@ -8,8 +8,8 @@ use lithodrome_nystagmus::{Reflex, eyes_of, judge, sentence};
 use lithodrome_rehearsal::{LimitBreach, Scenario, StepEntry};
 
 use crate::{
-    happenings::{happenings, spare_hold_s},
-    stage_data::{ChairColumns, Loaded},
+    work::happenings::{happenings, spare_hold_s},
+    work::stage_data::{ChairColumns, Loaded},
 };
 
 /// The drive so far in the plan's case; `steps` are its moves and holds, `breaches` the limits passed.

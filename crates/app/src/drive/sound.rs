@@ -3,7 +3,7 @@
 use std::sync::{Arc, Mutex, PoisonError};
 
 use super::tone::Heard;
-use crate::work::Waker;
+use crate::work::worker::Waker;
 
 /// This system's sound can be played.
 pub const IS_PLAYED: bool = cfg!(target_os = "linux");

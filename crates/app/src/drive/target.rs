@@ -4,7 +4,7 @@ use std::f64::consts::PI;
 
 use lithodrome_chair::ChairAngles;
 
-use crate::angle_error::angle_error;
+use crate::work::angle_error::angle_error;
 
 /// A position counts as reached when gravity in the head is within this of the plan's, rad (15°; assumed:
 /// by measurement heads are misplaced by 14 to 50°). Yaw is held to the same, which matters where yaw does

@@ -5,7 +5,10 @@ use std::{f64::consts::PI, sync::Arc};
 use lithodrome_rehearsal::Scenario;
 
 use super::{Ask, ChairAxis, Driven, Driver, Pace, target::beyond_rad, tone::Heard};
-use crate::{command::Command, playback::Playback, stage_data::Loaded, work::Waker};
+use crate::{
+    session::command::Command, session::playback::Playback, work::stage_data::Loaded,
+    work::worker::Waker,
+};
 
 /// A drive under way.
 pub struct Drive {

@@ -15,7 +15,9 @@ use super::{
     studio::{Look, Studio},
     svg, whole,
 };
-use crate::{progress::Progress, session::Session, stage_data::Loaded, work::Waker};
+use crate::{
+    session::Session, work::progress::Progress, work::stage_data::Loaded, work::worker::Waker,
+};
 
 /// Size of the diagrams, points.
 const DIAGRAMS: Vec2 = vec2(1280.0, 480.0);

@@ -4,6 +4,8 @@
 //! place first.
 
 mod animation;
+mod export_picker;
+pub mod export_ui;
 mod exporter;
 mod studio;
 mod svg;

@@ -6,13 +6,14 @@ use image::RgbaImage;
 
 use super::{ExportError, Pictured, caption};
 use crate::{
-    ear_ui,
-    layout_ui::{self, Scenes, Shown},
-    render, room_ui,
-    scene::{Quality, ear_scene::EarScene, room_scene::RoomScene},
+    kit::style,
+    kit::theme::{self, Palette},
     session::Session,
-    style,
-    theme::{self, Palette},
+    shell::layout_ui::{self, Scenes, Shown},
+    stages::ear_ui,
+    stages::render,
+    stages::room_ui,
+    stages::scene::{Quality, ear_scene::EarScene, room_scene::RoomScene},
 };
 
 /// sRGB values as they are.

@@ -6,8 +6,8 @@ use egui::{Color32, Pos2, Rect, Shape, Stroke, Vec2, epaint::ClippedShape};
 
 use super::caption;
 use crate::{
-    playback::Playback, score::eye_traces::Traces, score_ui, stage_data::Loaded, style,
-    theme::Palette,
+    kit::style, kit::theme::Palette, score::eye_traces::Traces, score::score_ui,
+    session::playback::Playback, work::stage_data::Loaded,
 };
 
 /// Height of the line under the drawing, points.
@@ -42,7 +42,7 @@ pub fn score_svg(loaded: &Loaded, time_s: f64, traces: Traces, size: Vec2) -> St
                 });
                 let at = foot.left_center() + egui::vec2(12.0, 0.0);
                 let text = caption(&loaded.scenario.title);
-                let small = crate::theme::small();
+                let small = crate::kit::theme::small();
                 ui.painter()
                     .text(at, egui::Align2::LEFT_CENTER, text, small, palette.weak);
             });
@@ -195,7 +195,8 @@ fn text(out: &mut String, t: &egui::epaint::TextShape) {
         }
         let last = row.glyphs.last().map_or(0.0, |g| g.pos.x + g.advance_width);
         let at = t.pos + placed.pos.to_vec2() + first.pos.to_vec2();
-        let strong = format.font_id.family == egui::FontFamily::Name(crate::theme::STRONG.into());
+        let strong =
+            format.font_id.family == egui::FontFamily::Name(crate::kit::theme::STRONG.into());
         let _ = write!(
             out,
             "<text x=\"{}\" y=\"{}\" font-size=\"{}\"{} textLength=\"{}\" \

@@ -2,7 +2,7 @@
 
 use egui::{Align2, CornerRadius, Painter, Rect, Stroke, pos2, vec2};
 
-use crate::theme::{self, Palette};
+use crate::kit::theme::{self, Palette};
 
 /// Time to place and back.
 #[derive(Clone, Copy, Debug, PartialEq)]

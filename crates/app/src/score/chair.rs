@@ -3,7 +3,7 @@
 use egui::{Align2, Painter, Shape, Stroke, pos2};
 
 use super::{Lane, curve, kept::kept};
-use crate::{ghost, stage_data::Loaded, theme};
+use crate::{kit::theme, stages::ghost, work::stage_data::Loaded};
 
 /// Draws both angles on one scale, those of a plan behind them.
 pub fn draw(painter: &Painter, lane: &Lane, loaded: &Loaded, plan: Option<&Loaded>) {

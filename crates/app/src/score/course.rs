@@ -5,7 +5,7 @@ use lithodrome_debris::Track;
 use lithodrome_labyrinth::{Canal, Ear, Region};
 
 use super::{Lane, curve, kept::kept};
-use crate::{controls, stage_data::Loaded, theme};
+use crate::{kit::controls, kit::theme, work::stage_data::Loaded};
 
 /// Draws one diagram for each canal that debris started in, one below the other.
 pub fn draw(painter: &Painter, lane: &Lane, loaded: &Loaded) {

@@ -5,7 +5,10 @@ use lithodrome_chair::StepTimes;
 use lithodrome_rehearsal::StepEntry;
 
 use super::Lane;
-use crate::{command::Command, draft::Draft, edit::Edit, stage_data::Loaded, theme};
+use crate::{
+    kit::theme, session::command::Command, session::draft::Draft, session::edit::Edit,
+    work::stage_data::Loaded,
+};
 
 /// Times are changed in steps of this, s; with Shift in the finer ones.
 const COARSE_S: f64 = 0.5;

@@ -5,9 +5,9 @@ use lithodrome_labyrinth::Vec3;
 
 use super::{Lane, curve, kept::kept, story};
 use crate::{
-    command::{EyeSign, EyeTraces},
-    stage_data::Loaded,
-    theme,
+    kit::theme,
+    session::command::{EyeSign, EyeTraces},
+    work::stage_data::Loaded,
 };
 
 /// One part of the eyes' movement: index into an eye vector (+x upper poles toward the right ear, +y down,

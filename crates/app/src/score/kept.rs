@@ -6,7 +6,7 @@ use egui::{Id, Painter, Rect};
 use lithodrome_rehearsal::Compiled;
 
 use super::{Lane, axis::TimeAxis};
-use crate::stage_data::Loaded;
+use crate::work::stage_data::Loaded;
 
 /// What something was made for. It holds on to the run's inputs, so that no other run can be taken for it.
 #[derive(Clone)]

@@ -7,12 +7,13 @@ pub mod curve;
 pub mod edges;
 pub mod eye_traces;
 pub mod kept;
+pub mod score_ui;
 pub mod steps;
 pub mod story;
 
 use egui::{Align2, Color32, Painter, Rect, pos2};
 
-use crate::theme::{self, Palette};
+use crate::kit::theme::{self, Palette};
 use axis::TimeAxis;
 
 /// Where one lane is drawn.

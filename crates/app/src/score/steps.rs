@@ -3,7 +3,7 @@
 use egui::{Color32, CornerRadius, Painter, Rect, Stroke, pos2, vec2};
 
 use super::Lane;
-use crate::{stage_data::Loaded, theme};
+use crate::{kit::theme, work::stage_data::Loaded};
 
 /// Draws the band.
 pub fn band(painter: &Painter, lane: &Lane, loaded: &Loaded) {

@@ -5,9 +5,9 @@ use lithodrome_labyrinth::{Canal, Ear};
 
 use super::Lane;
 use crate::{
-    happenings::{Happening, What},
-    stage_data::Loaded,
-    theme,
+    kit::theme,
+    work::happenings::{Happening, What},
+    work::stage_data::Loaded,
 };
 
 /// Marks what the pieces that started in this canal did; `y` places millimetres. The words keep off what is

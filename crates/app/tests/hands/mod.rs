@@ -10,9 +10,9 @@ use std::time::{Duration, Instant};
 use egui::{Key, Modifiers};
 use egui_kittest::{Harness, kittest::Queryable as _};
 use lithodrome_app::{
-    app::App,
     session::{Preferences, Session},
-    stage_data::Origin,
+    shell::app::App,
+    work::stage_data::Origin,
 };
 use lithodrome_rehearsal::Scenario;
 

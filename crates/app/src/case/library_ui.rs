@@ -1,0 +1,251 @@
+//! The library of manoeuvres: search, take the steps for this case, or open the whole scenario.
+
+use std::sync::OnceLock;
+
+use egui::{Button, RichText, ScrollArea, Ui};
+use lithodrome_labyrinth::CanalId;
+use lithodrome_rehearsal::{About, At, LibraryEntry, Mechanism, Scenario, Target};
+
+use crate::{
+    kit::controls,
+    kit::fields,
+    kit::theme::{self, Palette},
+    score::axis::clock,
+    session::Session,
+    session::command::Command,
+};
+
+/// One manoeuvre or test.
+#[derive(Clone, Debug)]
+pub struct Entry {
+    /// What people call it.
+    pub title: String,
+    /// What it is for: "right posterior canal".
+    pub targets: String,
+    /// Where the debris has to be for it, in the trade's words.
+    pub mechanism: String,
+    /// Sources and rules.
+    pub about: About,
+    /// All of it.
+    pub scenario: Scenario,
+}
+
+/// All manoeuvres and tests.
+pub fn library() -> &'static [Entry] {
+    static ENTRIES: OnceLock<Vec<Entry>> = OnceLock::new();
+    // The shipped files are tested; one that could not be read would not be shown.
+    let read = || lithodrome_rehearsal::library().unwrap_or_default();
+    ENTRIES.get_or_init(|| read().into_iter().map(entry).collect())
+}
+
+fn entry(entry: LibraryEntry) -> Entry {
+    let LibraryEntry {
+        scenario, about, ..
+    } = entry;
+    Entry {
+        title: scenario.title.clone(),
+        targets: targets_in_words(&about),
+        mechanism: mechanisms_in_words(&about.mechanisms),
+        about,
+        scenario,
+    }
+}
+
+/// Canals, one name for both sides of a canal.
+fn targets_in_words(about: &About) -> String {
+    let mut names: Vec<String> = Vec::new();
+    for &Target { ear, canal } in &about.targets {
+        let other = Target {
+            ear: ear.other(),
+            canal,
+        };
+        let name = if about.targets.contains(&other) {
+            format!("{} canal of both ears", canal.name())
+        } else {
+            CanalId { ear, canal }.name()
+        };
+        if !names.contains(&name) {
+            names.push(name);
+        }
+    }
+    names.join(", ")
+}
+
+/// Free debris, debris on the cupula, or both.
+fn mechanisms_in_words(mechanisms: &[Mechanism]) -> String {
+    let stuck = |m: &Mechanism| matches!(m.at(), At::OnCupula { .. });
+    let words: Vec<&str> = [
+        (mechanisms.iter().any(|m| !stuck(m)), "canalithiasis"),
+        (mechanisms.iter().any(stuck), "cupulolithiasis"),
+    ]
+    .into_iter()
+    .filter_map(|(any, word)| any.then_some(word))
+    .collect();
+    words.join(" or ")
+}
+
+/// How well the entry answers to words: 0 if its title has them all, 1 if its canal or mechanism has the
+/// rest, 2 if its steps or notes have, nothing if a word is nowhere.
+pub fn rank(entry: &Entry, words: &str) -> Option<u8> {
+    let words = words.to_lowercase();
+    let mut text = String::new();
+    let mut has_all = |more: &[&str]| {
+        for part in more {
+            text.push_str(&part.to_lowercase());
+            text.push(' ');
+        }
+        words.split_whitespace().all(|word| text.contains(word))
+    };
+    if has_all(&[&entry.title]) {
+        return Some(0);
+    }
+    if has_all(&[&entry.targets, &entry.mechanism]) {
+        return Some(1);
+    }
+    let steps = entry.scenario.steps.iter().map(|s| s.name.as_str());
+    let texts: Vec<&str> = steps.chain(entry.scenario.notes.as_deref()).collect();
+    has_all(&texts).then_some(2)
+}
+
+/// Entries that have all words, the best first, with their places in [`library`].
+pub fn found(words: &str) -> Vec<(usize, &'static Entry)> {
+    let mut hits: Vec<_> = library()
+        .iter()
+        .enumerate()
+        .filter_map(|(i, entry)| Some((rank(entry, words)?, i, entry)))
+        .collect();
+    hits.sort_by_key(|&(rank, i, _)| (rank, i));
+    hits.into_iter().map(|(_, i, entry)| (i, entry)).collect()
+}
+
+/// Shows the library.
+pub fn library_ui(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
+    let palette = Palette::of(ui);
+    let mut words = session.library_search.clone();
+    let edit = egui::TextEdit::singleline(&mut words)
+        .hint_text("Search: epley, left, anterior…")
+        .desired_width(f32::INFINITY);
+    let response = ui.add(edit);
+    fields::name(&response, "Search the library");
+    response
+        .on_hover_text("Words of the title, the canal, the steps or the notes; all must be found");
+    if words != session.library_search {
+        commands.push(Command::SearchLibrary(words));
+    }
+    let found = found(&session.library_search);
+    if found.is_empty() {
+        controls::line(
+            ui,
+            "No manoeuvre has all these words.",
+            theme::body(),
+            palette.weak,
+        );
+        return;
+    }
+    ScrollArea::vertical()
+        .auto_shrink([false, false])
+        .show(ui, |ui| {
+            for (i, entry) in found {
+                entry_ui(ui, i, entry, session.draft.is_some(), commands);
+                ui.separator();
+            }
+        });
+}
+
+fn entry_ui(ui: &mut Ui, i: usize, entry: &Entry, open: bool, commands: &mut Vec<Command>) {
+    let palette = Palette::of(ui);
+    ui.spacing_mut().item_spacing.y = 4.0;
+    controls::line(ui, &entry.title, theme::body_strong(), palette.text);
+    let steps = entry.scenario.steps.len();
+    let about = format!(
+        "{}, {}; {steps} steps, {}",
+        entry.targets,
+        entry.mechanism,
+        clock(entry.scenario.duration_s())
+    );
+    controls::line(ui, about, theme::small(), palette.weak);
+    ui.horizontal(|ui| {
+        let mut button = |label: &str, name: String, tip: &str, on: bool, command: Command| {
+            let text = RichText::new(label).font(theme::small());
+            let response = ui.add_enabled(on, Button::new(text));
+            fields::name(&response, &name);
+            let response = response.on_disabled_hover_text(tip);
+            if response.on_hover_text(tip).clicked() {
+                commands.push(command);
+            }
+        };
+        button(
+            "Take its steps",
+            format!("Take the steps of {}", entry.title),
+            "Its start and steps for this case; debris, anatomy and limits stay. Can be undone.",
+            open,
+            Command::TakeManoeuvre(i),
+        );
+        button(
+            "Open",
+            format!("Open {}", entry.title),
+            "The whole scenario with its own debris, as a new one",
+            true,
+            Command::OpenFromLibrary(i),
+        );
+        for (label, words) in [
+            ("Rules", rules(&entry.about)),
+            ("Cautions", entry.about.cautions.join("\n")),
+            ("Source", source(entry)),
+        ] {
+            if words.is_empty() {
+                continue;
+            }
+            let text = RichText::new(label)
+                .font(theme::small())
+                .color(palette.weak);
+            let label = ui.add(egui::Label::new(text).sense(egui::Sense::hover()));
+            label.on_hover_text(words);
+        }
+    });
+}
+
+/// How often, and when to go on.
+fn rules(about: &About) -> String {
+    format!("{}\n{}", about.repeats, about.hold_rule)
+}
+
+fn source(entry: &Entry) -> String {
+    match &entry.scenario.notes {
+        None => entry.about.source.clone(),
+        Some(notes) => format!("{}\n{notes}", entry.about.source),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_shipped_manoeuvre_is_there() {
+        let names = lithodrome_rehearsal::library_names();
+        assert_eq!(library().len(), names.count());
+    }
+
+    #[test]
+    fn all_words_must_be_found_in_any_order_and_case() {
+        let titles = |words: &str| -> Vec<&str> {
+            let hits = found(words).into_iter();
+            hits.map(|(_, e)| e.title.as_str()).collect()
+        };
+        assert_eq!(titles("").len(), library().len());
+        assert_eq!(
+            titles("EPLEY left whole body")[0],
+            "Left posterior canal, Epley with the whole body"
+        );
+        assert!(titles("epley anterior-canal-of-nobody").is_empty());
+    }
+
+    #[test]
+    fn words_of_the_title_count_more_than_those_of_the_notes() {
+        // The canals of a test have both sides in them, and so have the steps of every manoeuvre.
+        let best = |words: &str| found(words)[0].1.title.as_str();
+        assert!(best("left lateral").starts_with("Left lateral"));
+        assert!(best("gufoni right geotropic").starts_with("Right lateral"));
+    }
+}

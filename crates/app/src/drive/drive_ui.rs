@@ -1,0 +1,307 @@
+//! The column while driving: what to do, how far off, how long held, both dials, and the way to the end.
+
+use egui::{Align, Button, CornerRadius, FontFamily, FontId, Frame, Layout, Margin, RichText, Ui};
+use lithodrome_rehearsal::units::deg;
+
+use crate::{
+    drive::drive_aids_ui,
+    drive::drive_dial,
+    drive::{Advice, ChairAxis, Drive, Driven},
+    kit::controls::{self, Icon},
+    kit::theme::{self, Palette, STRONG},
+    session::Session,
+    session::command::Command,
+    shell::banner_ui,
+    shell::menu_ui,
+    stages::ghost,
+    work::angle_error::{AngleError, angle_error},
+};
+
+/// Width of the column, points.
+pub const WIDTH: f32 = 272.0;
+/// Size of the word that is read from afar, points.
+const WORD: f32 = 28.0;
+/// When a drive is to be given up (assumed, as commonly taught; local rules come first).
+const STOP_RULES: &str = "Stop and go back upright slowly (30°/s at most), straps on, at: any new neurological \
+    sign, chest pain or breathlessness, faintness, severe headache or eye pain, repeated vomiting, a strap \
+    that slips, nystagmus that is not expected or still grows after a minute, or the patient's word.";
+
+/// Shows the column.
+pub fn drive_ui(ui: &mut Ui, session: &Session, drive: &Drive, commands: &mut Vec<Command>) {
+    let palette = Palette::of(ui);
+    let Some(now) = drive.now() else {
+        controls::line(ui, "The chair is made ready…", theme::body(), palette.weak);
+        return;
+    };
+    let foot = 28.0 + ui.spacing().item_spacing.y;
+    let high = (ui.available_height() - foot).max(64.0);
+    egui::ScrollArea::vertical()
+        .max_height(high)
+        .auto_shrink([false, false])
+        .show(ui, |ui| {
+            ui.spacing_mut().item_spacing.y = 4.0;
+            word_ui(ui, now.advice, &palette);
+            hold_ui(ui, drive, now, &palette);
+            ui.add_space(4.0);
+            aim_ui(ui, drive, now, &palette, commands);
+            ui.add_space(4.0);
+            dials_ui(ui, drive, now, commands);
+            ui.add_space(4.0);
+            limits_ui(ui, now, &palette);
+            ui.add_space(8.0);
+            drive_aids_ui::aids_ui(ui, session, commands);
+            ui.add_space(8.0);
+            controls::section(ui, "When to stop");
+            controls::line(ui, STOP_RULES, theme::small(), palette.weak);
+        });
+    buttons_ui(ui, session, &palette, commands);
+}
+
+/// One word that is read from afar, and why. Its ground tells the three apart without colour.
+fn word_ui(ui: &mut Ui, advice: Advice, palette: &Palette) {
+    let (ground, ink) = match advice {
+        Advice::Moving => (palette.panel, palette.weak),
+        Advice::DebrisMoves | Advice::EyesMove => (palette.block_strong, palette.text),
+        Advice::GoOn | Advice::Clear => (palette.text, palette.panel),
+    };
+    Frame::new()
+        .fill(ground)
+        .corner_radius(CornerRadius::same(4))
+        .inner_margin(Margin::symmetric(10, 2))
+        .show(ui, |ui| {
+            ui.set_width(ui.available_width());
+            let font = FontId::new(WORD, FontFamily::Name(STRONG.into()));
+            ui.label(RichText::new(advice.word()).font(font).color(ink));
+            let why = RichText::new(advice.reason()).font(theme::small());
+            ui.label(why.color(ink));
+        });
+}
+
+/// The hold, from when the chair stood still.
+fn hold_ui(ui: &mut Ui, drive: &Drive, now: &Driven, palette: &Palette) {
+    let plan = drive.plan().scenario.steps.get(now.target.step);
+    let planned = plan.map(|step| format!(" of {:.0} s planned", step.hold_s));
+    let planned = planned.filter(|_| now.target.reached).unwrap_or_default();
+    let text = match drive.held_s() {
+        Some(held_s) => format!("Hold {held_s:.1} s{planned}"),
+        None => "Hold not begun".to_owned(),
+    };
+    let text = RichText::new(text)
+        .font(theme::heading())
+        .color(palette.text);
+    ui.label(text)
+        .on_hover_text("Counted from when the chair stands, not from when the hand lets go");
+}
+
+/// The step aimed at and what is left to turn.
+fn aim_ui(
+    ui: &mut Ui,
+    drive: &Drive,
+    now: &Driven,
+    palette: &Palette,
+    commands: &mut Vec<Command>,
+) {
+    let steps = &drive.plan().scenario.steps;
+    let Some((there, step)) = ghost::aim(drive) else {
+        let words = "The plan has no steps: drive freely.";
+        controls::line(ui, words, theme::body(), palette.weak);
+        return;
+    };
+    ui.horizontal(|ui| {
+        controls::section(ui, &format!("Step {} of {}", step + 1, steps.len()));
+        if now.target.reached {
+            ui.label(
+                RichText::new("reached")
+                    .font(theme::small())
+                    .color(palette.weak),
+            );
+        }
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            ui.spacing_mut().item_spacing.x = 2.0;
+            ui.add_enabled_ui(step + 1 < steps.len(), |ui| {
+                let tip = "Aim at the next step";
+                if controls::icon_button(ui, Icon::On, 24.0, tip, tip).clicked() {
+                    commands.push(Command::AimAt(step + 1));
+                }
+            });
+            ui.add_enabled_ui(step > 0, |ui| {
+                let tip = "Aim at the step before";
+                if controls::icon_button(ui, Icon::Back, 24.0, tip, tip).clicked() {
+                    commands.push(Command::AimAt(step - 1));
+                }
+            });
+        });
+    });
+    let name = steps.get(step).map_or("", |s| s.name.as_str());
+    controls::line(ui, name, theme::body_strong(), palette.text);
+    let miss = angle_error(there, now.angles);
+    let text = format!("Gravity is {:.0}° off", deg(miss.gravity_rad));
+    let tip = format!("{}. Debris feels gravity only.", miss.words());
+    ui.label(RichText::new(text).color(palette.text))
+        .on_hover_text(tip);
+}
+
+/// "12° to the left", "20° on", "there".
+fn way_left(miss: AngleError, axis: ChairAxis) -> String {
+    let (off_rad, [on, back]) = match axis {
+        ChairAxis::Yaw => (miss.yaw_rad, ["to the left", "to the right"]),
+        ChairAxis::Track => (miss.track_rad, ["on", "back"]),
+    };
+    let left_deg = -deg(off_rad).round();
+    if left_deg == 0.0 {
+        "there".to_owned()
+    } else if left_deg > 0.0 {
+        format!("{left_deg}° {on}")
+    } else {
+        format!("{}° {back}", -left_deg)
+    }
+}
+
+fn dials_ui(ui: &mut Ui, drive: &Drive, now: &Driven, commands: &mut Vec<Command>) {
+    let there = ghost::aim(drive).map(|(angles, _)| angles);
+    ui.horizontal(|ui| {
+        ui.spacing_mut().item_spacing.x = ui.available_width() - 2.0 * drive_dial::SIZE.x;
+        for axis in ChairAxis::BOTH {
+            let planned_rad = there.map(|angles| axis.of(angles));
+            let left = there.map(|there| way_left(angle_error(there, now.angles), axis));
+            let left = left.unwrap_or_default();
+            drive_dial::dial(ui, axis, axis.of(now.angles), planned_rad, &left, commands);
+        }
+    });
+}
+
+/// Some limit has been passed in this drive.
+pub fn strip_is_needed(session: &Session) -> bool {
+    let now = session.drive.as_ref().and_then(Drive::now);
+    now.is_some_and(|now| !now.loaded.breaches.is_empty())
+}
+
+/// The limits that the drive has passed so far; the latest in full, the others under the pointer.
+pub fn strip_ui(ui: &mut Ui, session: &Session) {
+    let Some(now) = session.drive.as_ref().and_then(Drive::now) else {
+        return;
+    };
+    let mut breaches: Vec<_> = now.loaded.breaches.iter().collect();
+    breaches.sort_by(|a, b| b.since_s.total_cmp(&a.since_s));
+    let Some((latest, others)) = breaches.split_first() else {
+        return;
+    };
+    let palette = Palette::of(ui);
+    let frame = banner_ui::strip(&palette).inner_margin(Margin::symmetric(16, 4));
+    let strip = frame.show(ui, |ui| {
+        ui.set_width(ui.available_width());
+        ui.horizontal(|ui| {
+            banner_ui::warning_sign(ui, &palette);
+            let count = match others.len() {
+                0 => "Limit passed".to_owned(),
+                n => format!("{} limits passed, the latest", n + 1),
+            };
+            let words = RichText::new(format!("{count}: {latest}")).font(theme::small());
+            ui.add(egui::Label::new(words.color(palette.text)).truncate());
+        });
+    });
+    let all: Vec<String> = breaches.iter().map(ToString::to_string).collect();
+    strip.response.on_hover_text(all.join("\n"));
+}
+
+fn limits_ui(ui: &mut Ui, now: &Driven, palette: &Palette) {
+    let scenario = &now.loaded.scenario;
+    if !now.loaded.breaches.is_empty() {
+        return;
+    }
+    let limited = scenario.limits.is_some() || scenario.chair_limits.is_some();
+    let words = if limited {
+        "Within the limits of patient and chair so far."
+    } else {
+        "This case has no limits."
+    };
+    controls::line(ui, words, theme::small(), palette.weak);
+}
+
+fn buttons_ui(ui: &mut Ui, session: &Session, palette: &Palette, commands: &mut Vec<Command>) {
+    let ending = session.drive.as_ref().is_some_and(Drive::is_ending);
+    ui.add_enabled_ui(!ending, |ui| {
+        let half = (ui.available_width() - ui.spacing().item_spacing.x) / 2.0;
+        let half = egui::vec2(half, 28.0);
+        ui.horizontal(|ui| {
+            let keep = Button::new("End and keep").fill(palette.block_strong);
+            let tip = "The drive becomes the draft; Undo brings the plan back (F6)";
+            if ui.add_sized(half, keep).on_hover_text(tip).clicked() {
+                commands.push(Command::EndDrive);
+            }
+            let tip = "Back to the plan; Redo brings the drive back";
+            let throw = ui.add_sized(half, Button::new("Throw away"));
+            if throw.on_hover_text(tip).clicked() {
+                commands.push(Command::ThrowDriveAway);
+            }
+        });
+    });
+}
+
+/// The button in the top bar: begins a drive, and ends it.
+pub fn top_button(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
+    let palette = Palette::of(ui);
+    let driving = session.drive.is_some();
+    let refused = session.no_drive_because().filter(|_| !driving);
+    let (label, tip, command) = if driving {
+        let tip = "The drive becomes the draft (F6)";
+        ("End the drive", tip, Command::EndDrive)
+    } else {
+        let tip = "Turn the chair yourself, from the start of the plan (F6)";
+        ("Drive", tip, Command::StartDrive)
+    };
+    let button = Button::new(label).fill(palette.block_strong);
+    let response = ui.add_enabled(refused.is_none(), button);
+    let response = response
+        .on_hover_text(tip)
+        .on_disabled_hover_text(refused.unwrap_or_default());
+    if response.clicked() {
+        commands.push(command);
+    }
+}
+
+/// Shows the Chair menu.
+pub fn chair_menu(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
+    ui.set_min_width(224.0);
+    let driving = session.drive.is_some();
+    ui.add_enabled_ui(session.no_drive_because().is_none(), |ui| {
+        let tip = "Turn the chair yourself, from the start of the plan";
+        let start = Command::StartDrive;
+        menu_ui::item(ui, "Drive the chair", "F6", tip, start, commands);
+    });
+    drive_aids_ui::sound_ui(ui, session, commands);
+    ui.separator();
+    ui.add_enabled_ui(driving, |ui| {
+        let tip = "The chair brakes until the hand has let go once";
+        let stop = Command::StopChair;
+        menu_ui::item(ui, "Stop the chair", "Space", tip, stop, commands);
+        let tip = "The drive becomes the draft; Undo brings the plan back";
+        let end = Command::EndDrive;
+        menu_ui::item(ui, "End the drive and keep it", "F6", tip, end, commands);
+        let tip = "Back to the plan; Redo brings the drive back";
+        let away = Command::ThrowDriveAway;
+        menu_ui::item(ui, "Throw the drive away", "", tip, away, commands);
+    });
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_left_is_told_by_the_way_to_turn() {
+        // Now less planned: 12° too far to the right, 20° too far on.
+        let miss = AngleError {
+            gravity_rad: 0.0,
+            yaw_rad: -12f64.to_radians(),
+            track_rad: 20f64.to_radians(),
+        };
+        assert_eq!(way_left(miss, ChairAxis::Yaw), "12° to the left");
+        assert_eq!(way_left(miss, ChairAxis::Track), "20° back");
+        let there = AngleError {
+            yaw_rad: 0.004,
+            ..miss
+        };
+        assert_eq!(way_left(there, ChairAxis::Yaw), "there");
+    }
+}

@@ -1,0 +1,7 @@
+//! What every panel draws with: theme, small controls, fields, and whether drawing is slow.
+
+pub mod controls;
+pub mod drawing;
+pub mod fields;
+pub mod style;
+pub mod theme;

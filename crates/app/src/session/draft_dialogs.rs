@@ -1,0 +1,201 @@
+//! Questions about a draft: unsaved changes, where to save, what a crash has left.
+
+use std::time::SystemTime;
+
+use egui::{Align, Button, Context, Key, Layout, RichText};
+
+use crate::{
+    kit::theme::{self, Palette},
+    session::Session,
+    session::autosave::Orphan,
+    session::command::{Command, Dialog},
+    session::file_picker::with_ending,
+    shell::notice::dialog,
+};
+
+/// Shows the question that is open, if it is one of these.
+pub fn draft_dialog_ui(ctx: &Context, session: &Session, commands: &mut Vec<Command>) {
+    match &session.dialog {
+        Some(Dialog::Unsaved) => unsaved_ui(ctx, session, commands),
+        Some(Dialog::SavePath(path)) => save_path_ui(ctx, path, commands),
+        Some(Dialog::Recover) => {
+            if let Some(orphan) = session.orphan() {
+                recover_ui(ctx, orphan, session.orphans.len(), commands);
+            }
+        }
+        _ => {}
+    }
+}
+
+/// One answer: label, tooltip, whether it is the one meant by Enter, and what it asks for.
+type Answer<'a> = (&'a str, &'a str, bool, Command);
+
+fn question(
+    ctx: &Context,
+    id: &str,
+    title: &str,
+    lines: &[String],
+    answers: Vec<Answer<'_>>,
+    commands: &mut Vec<Command>,
+) {
+    let modal = dialog(ctx, id).show(ctx, |ui| {
+        ui.set_width(440.0);
+        let palette = Palette::of(ui);
+        ui.label(RichText::new(title).font(theme::heading()));
+        ui.add_space(4.0);
+        for line in lines {
+            ui.label(RichText::new(line).color(palette.weak));
+        }
+        ui.add_space(8.0);
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            for (label, tip, first, command) in answers {
+                let text = RichText::new(label);
+                let text = if first {
+                    text.font(theme::body_strong())
+                } else {
+                    text
+                };
+                let button = ui.add(Button::new(text));
+                if first && ui.memory(|m| m.focused().is_none()) {
+                    button.request_focus();
+                }
+                if button.on_hover_text(tip).clicked() {
+                    commands.push(command);
+                }
+            }
+        });
+    });
+    if modal.should_close() {
+        commands.push(Command::CloseDialog);
+    }
+}
+
+fn unsaved_ui(ctx: &Context, session: &Session, commands: &mut Vec<Command>) {
+    let Some(draft) = &session.draft else { return };
+    let title = format!("Save the changes to “{}”?", draft.scenario().title);
+    let mut lines = vec!["What is not saved is lost.".to_owned()];
+    let mut answers: Vec<Answer<'_>> = Vec::new();
+    if let Some(fault) = &draft.fault {
+        lines.push(format!("It cannot be saved as it is: {}", fault.words));
+    } else {
+        let tip = "Save, then go on (Enter)";
+        answers.push(("Save", tip, true, Command::Save));
+    }
+    let tip = "Go on without saving";
+    answers.push(("Discard the changes", tip, false, Command::DiscardChanges));
+    answers.push((
+        "Stay here",
+        "Change nothing (Esc)",
+        false,
+        Command::CloseDialog,
+    ));
+    question(ctx, "unsaved", &title, &lines, answers, commands);
+}
+
+fn recover_ui(ctx: &Context, orphan: &Orphan, count: usize, commands: &mut Vec<Command>) {
+    let ago = SystemTime::now()
+        .duration_since(orphan.at)
+        .map_or(0, |d| d.as_secs());
+    let kept = match &orphan.kept.drive {
+        Some(drive) => format!("A drive, “{}”, was", drive.title),
+        None => format!("Changes to “{}” were", orphan.kept.draft.title),
+    };
+    let mut lines = vec![format!(
+        "The program did not close as it should. {kept} kept {}.",
+        ago_words(ago)
+    )];
+    if let Some(file) = &orphan.kept.file {
+        lines.push(format!("File: {}", file.display()));
+    }
+    if count > 1 {
+        lines.push(format!("{} more are waiting.", count - 1));
+    }
+    let answers: Vec<Answer<'_>> = vec![
+        (
+            "Take them up",
+            "Open the draft with its changes; the file stays as it is until you save (Enter)",
+            true,
+            Command::Recover,
+        ),
+        (
+            "Throw them away",
+            "Remove what was kept",
+            false,
+            Command::DiscardRecovered,
+        ),
+        (
+            "Ask again later",
+            "Keep it for the next start (Esc)",
+            false,
+            Command::CloseDialog,
+        ),
+    ];
+    question(
+        ctx,
+        "recover",
+        "Unsaved changes were found",
+        &lines,
+        answers,
+        commands,
+    );
+}
+
+/// "12 minutes ago".
+fn ago_words(seconds: u64) -> String {
+    let (count, unit) = match seconds {
+        0..=59 => return "less than a minute ago".to_owned(),
+        60..=3_599 => (seconds / 60, "minute"),
+        3_600..=86_399 => (seconds / 3_600, "hour"),
+        _ => (seconds / 86_400, "day"),
+    };
+    let plural = if count == 1 { "" } else { "s" };
+    format!("{count} {unit}{plural} ago")
+}
+
+/// Asks for a path, where the desktop has no file window.
+fn save_path_ui(ctx: &Context, path: &str, commands: &mut Vec<Command>) {
+    let mut text = path.to_owned();
+    let modal = dialog(ctx, "save path").show(ctx, |ui| {
+        ui.set_width(520.0);
+        ui.label(RichText::new("Save the scenario").font(theme::heading()));
+        ui.add_space(4.0);
+        let label = ui.label("Path of the file (.ron); a file of that name is replaced");
+        let edit = egui::TextEdit::singleline(&mut text).desired_width(f32::INFINITY);
+        let field = ui.add(edit).labelled_by(label.id);
+        let field = field
+            .on_hover_text("A path from the folder that the program was started in, or from /");
+        if ui.memory(|m| m.focused().is_none()) {
+            field.request_focus();
+        }
+        let entered = field.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter));
+        ui.add_space(8.0);
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            let path = with_ending(text.trim().into());
+            let save = ui.add_enabled(!text.trim().is_empty(), Button::new("Save to this path"));
+            if save.on_hover_text("Save there (Enter)").clicked() || entered {
+                commands.push(Command::SaveTo(path));
+            }
+            if ui.button("Cancel").on_hover_text("Close (Esc)").clicked() {
+                commands.push(Command::CloseDialog);
+            }
+        });
+    });
+    if text != path {
+        commands.push(Command::Show(Dialog::SavePath(text)));
+    } else if modal.should_close() {
+        commands.push(Command::CloseDialog);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn time_ago_in_words() {
+        assert_eq!(ago_words(5), "less than a minute ago");
+        assert_eq!(ago_words(60), "1 minute ago");
+        assert_eq!(ago_words(7_300), "2 hours ago");
+        assert_eq!(ago_words(200_000), "2 days ago");
+    }
+}

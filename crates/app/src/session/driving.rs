@@ -1,0 +1,197 @@
+//! What the session does with a drive: begins it, shows it, ends it.
+
+use crate::{
+    drive::{Drive, Pace, Script, pad::PadSeat, pad_reader, sound::Sound},
+    session::Session,
+    session::command::{Command, DriveSound},
+    session::editing::Purpose,
+};
+
+/// The thread of the drive has died.
+const NO_RECORD: &str = "the drive has ended without a record; the plan is as it was";
+
+/// The same, and a part of it had been kept.
+const CUT_SHORT: &str = "the drive has ended unexpectedly; what was kept of it, but for the last seconds, is \
+    the draft";
+
+impl Session {
+    /// Why nobody can drive now; `None` if one can.
+    pub fn no_drive_because(&self) -> Option<&'static str> {
+        if self.drive.is_some() {
+            Some("A drive is under way")
+        } else if self.shown.is_none() || self.draft.is_none() {
+            Some("Open a scenario first: its case is what is driven")
+        } else if self.worker.share().is_some() {
+            Some("The run is being computed; wait until it is there")
+        } else if self.is_stale() {
+            Some("The plan is not computed yet; correct or compute it first")
+        } else {
+            None
+        }
+    }
+
+    /// Lets pass what can be done while driving. What would leave the case ends the drive first; what is
+    /// about the cursor or the draft has to wait and is not done.
+    pub(crate) fn while_driving(&mut self, command: Command) -> Option<Command> {
+        let Some(drive) = &mut self.drive else {
+            return Some(command);
+        };
+        match command {
+            Command::Push(axis, rate_rad_s) => drive.push(axis, rate_rad_s),
+            Command::Pull(axis, by_rad) => drive.pull(axis, by_rad),
+            Command::StopChair => drive.stop_chair(),
+            Command::AimAt(step) => drive.driver.aim_at(step),
+            Command::EndDrive => drive.driver.stop(),
+            Command::ThrowDriveAway => {
+                drive.keep = false;
+                drive.driver.stop();
+            }
+            command if command.leaves_the_scenario() => {
+                drive.then = Some(command);
+                drive.driver.stop();
+            }
+            Command::StartDrive
+            | Command::TogglePlay
+            | Command::Seek(_)
+            | Command::Nudge(_)
+            | Command::ToStep(_)
+            | Command::StepBy(_)
+            | Command::Edit(_)
+            | Command::EditOn(_)
+            | Command::EndEdit
+            | Command::Undo
+            | Command::Redo
+            | Command::Compute
+            | Command::TakeManoeuvre(_)
+            | Command::Save
+            | Command::SaveAs
+            | Command::SaveTo(_)
+            | Command::DiscardChanges
+            | Command::PickExport(_)
+            | Command::ExportTo(..) => {}
+            other => return Some(other),
+        }
+        None
+    }
+
+    /// Begins a drive of the case that is shown, from the start of its plan.
+    pub(crate) fn start_drive(&mut self) {
+        self.start_drive_at(Pace::clock());
+    }
+
+    /// Begins a drive whose time goes on as a script says.
+    pub fn start_scripted_drive(&mut self) -> Script {
+        let (pace, script) = Pace::script();
+        self.start_drive_at(pace);
+        script
+    }
+
+    fn start_drive_at(&mut self, pace: Pace) {
+        if self.no_drive_because().is_some() {
+            return;
+        }
+        let Some(plan) = self.shown.clone() else {
+            return;
+        };
+        self.playback.playing = false;
+        let waker = self.worker.waker();
+        if self.pad.is_none() && matches!(pace, Pace::Clock { .. }) {
+            let (seat, feed) = PadSeat::new(waker.clone());
+            pad_reader::start(feed);
+            self.pad = Some(seat);
+        }
+        self.drive = Some(Drive::start(plan, self.playback, waker, pace));
+        self.playback.restart(0.0);
+    }
+
+    /// Takes over what has come of the drive, and ends it when it is over.
+    pub fn take_drive(&mut self) {
+        let Some(drive) = &mut self.drive else { return };
+        let over = drive.driver.is_over();
+        let record = drive.driver.take_record();
+        if record.is_some() {
+            drive.record.clone_from(&record);
+        }
+        if drive.look()
+            && let Some(now) = drive.now()
+        {
+            self.playback.duration_s = now.time_s;
+            self.playback.time_s = now.time_s;
+            self.shown = Some(now.loaded.clone());
+        }
+        if let Some(record) = record {
+            self.keep_drive_safe(&record);
+        }
+        self.keep_sound();
+        if over && let Some(drive) = self.drive.take() {
+            (self.pad, self.sound) = (None, None);
+            self.finish(drive);
+        }
+    }
+
+    /// Opens the sound if it is wanted, says what is to be heard, and closes it; without a sound device its switch
+    /// goes off.
+    fn keep_sound(&mut self) {
+        let Some(drive) = self
+            .drive
+            .as_ref()
+            .filter(|_| self.preferences.sound == DriveSound::On)
+        else {
+            self.sound = None;
+            return;
+        };
+        let heard = drive.heard();
+        match &self.sound {
+            None => self.sound = Some(Sound::start(heard, self.worker.waker())),
+            Some(sound) => match sound.failed() {
+                None => sound.tell(heard),
+                Some(words) => {
+                    self.banner = Some(format!("There is no sound while driving: {words}"));
+                    self.preferences.sound = DriveSound::Off;
+                    self.sound = None;
+                }
+            },
+        }
+    }
+
+    /// What the hand has asked for in this picture goes to the chair; nothing if the window is not
+    /// `in_front`.
+    pub fn hand_over(&mut self, in_front: bool) {
+        if let Some(drive) = &mut self.drive {
+            drive.hand_over(in_front);
+        }
+    }
+
+    /// The drive becomes the draft; thrown away it is a change that can be made again.
+    fn finish(&mut self, drive: Drive) {
+        let (scenario, failed) = match drive.now() {
+            Some(now) => (now.scenario.clone(), now.failed.clone()),
+            None => (None, None),
+        };
+        let words = match (&scenario, &drive.record) {
+            (None, None) if failed.is_none() => Some(NO_RECORD.to_owned()),
+            (None, Some(_)) if failed.is_none() => Some(CUT_SHORT.to_owned()),
+            _ => failed,
+        };
+        // What was said while driving stays until it is read.
+        self.banner = words.or_else(|| self.banner.take());
+        let scenario = scenario.or_else(|| drive.record.clone());
+        let kept = match (scenario, &mut self.draft) {
+            (Some(scenario), Some(draft)) => {
+                draft.take(scenario);
+                drive.keep || !draft.undo()
+            }
+            _ => false,
+        };
+        if kept {
+            self.recompute(Purpose::Change);
+        } else {
+            self.shown = Some(drive.plan().clone());
+            self.playback = drive.playback_before;
+        }
+        self.keep_safe();
+        if let Some(command) = drive.then {
+            self.apply(command);
+        }
+    }
+}

@@ -1,0 +1,448 @@
+//! The state of the window and the one place that changes it.
+
+use std::{path::PathBuf, sync::Arc};
+
+use lithodrome_labyrinth::{Canal, CanalId, Ear};
+
+use crate::{
+    drive::{Drive, pad::PadSeat, sound::Sound},
+    export::Exporter,
+    kit::drawing::Drawing,
+    score::eye_traces::Traces,
+    session::autosave::{Autosave, Orphan},
+    session::command::{
+        CaseTab, Command, Dialog, DriveSound, EarFrame, EarShown, EyeSign, EyeTraces, EyesSeenBy,
+        LookFrom,
+    },
+    session::draft::Draft,
+    session::editing::Purpose,
+    session::playback::Playback,
+    stages::camera::Orbit,
+    stages::globe::Turn,
+    stages::render::StageId,
+    stages::scene::{
+        ear_scene::{self, Moment},
+        room_scene,
+    },
+    work::beside::OtherEngine,
+    work::stage_data::{Loaded, Origin},
+    work::worker::{Job, Waker, Worker},
+};
+
+/// Files remembered.
+const RECENT: usize = 8;
+
+/// What is remembered from one start to the next.
+#[derive(Clone, Debug, PartialEq, serde::Serialize, serde::Deserialize)]
+#[serde(default)]
+pub struct Preferences {
+    /// The notice has been read.
+    pub notice_read: bool,
+    /// Files, the latest first.
+    pub recent: Vec<PathBuf>,
+    /// Ears shown; by the case if not chosen.
+    pub ear_shown: Option<EarShown>,
+    /// What the ear is fixed to.
+    pub ear_frame: EarFrame,
+    /// Planes of the canals are shown.
+    pub planes_shown: bool,
+    /// Flow of endolymph is shown.
+    pub flow_shown: bool,
+    /// What of the eyes the score draws.
+    pub eye_traces: EyeTraces,
+    /// Which sign is up in it.
+    pub eye_sign: EyeSign,
+    /// Who looks at the eyes.
+    pub eyes_seen_by: EyesSeenBy,
+    /// Speed, times real time.
+    pub speed: f64,
+    /// Driving is heard.
+    pub sound: DriveSound,
+}
+
+impl Default for Preferences {
+    fn default() -> Self {
+        Self {
+            notice_read: false,
+            recent: Vec::new(),
+            ear_shown: None,
+            ear_frame: EarFrame::Head,
+            planes_shown: false,
+            eye_traces: EyeTraces::SlowPhase,
+            eye_sign: EyeSign::Clinical,
+            flow_shown: true,
+            eyes_seen_by: EyesSeenBy::Examiner,
+            speed: Playback::default().speed,
+            sound: DriveSound::Off,
+        }
+    }
+}
+
+impl Preferences {
+    /// How the eyes are traced.
+    pub fn traces(&self) -> Traces {
+        Traces {
+            of: self.eye_traces,
+            sign: self.eye_sign,
+        }
+    }
+}
+
+/// All state but what egui keeps itself.
+pub struct Session {
+    /// The scenario shown, computed.
+    pub shown: Option<Arc<Loaded>>,
+    /// The cursor.
+    pub playback: Playback,
+    /// What is remembered.
+    pub preferences: Preferences,
+    /// The words of the last failure, until dismissed.
+    pub banner: Option<String>,
+    /// The dialog that is open.
+    pub dialog: Option<Dialog>,
+    /// Cameras of the stages.
+    pub room_camera: Orbit,
+    /// Camera of the ear stage.
+    pub ear_camera: Orbit,
+    /// How the gravity globe is turned.
+    pub globe_turn: Turn,
+    /// The canal that the globe is about, if chosen.
+    pub chosen_canal: Option<CanalId>,
+    /// A camera or the cursor is being moved just now.
+    pub in_motion: bool,
+    /// The stage shown where there is room for one only.
+    pub stage: StageId,
+    /// The case column is folded; by the width of the window if not chosen.
+    pub case_folded: Option<bool>,
+    /// Computes.
+    pub worker: Worker,
+    /// Compares with the other engine; nothing does in pictures.
+    pub other_engine: Option<OtherEngine>,
+    /// The scenario being edited.
+    pub draft: Option<Draft>,
+    /// What the computation under way is for.
+    pub(crate) purpose: Purpose,
+    /// What the case column shows.
+    pub case_tab: CaseTab,
+    /// Words that the library is searched for.
+    pub library_search: String,
+    /// What was asked for before unsaved changes were asked about.
+    pub(crate) after_saving: Option<Command>,
+    /// Wishes that need the window itself.
+    pub(crate) for_window: Vec<Command>,
+    /// Keeps the draft safe from a crash.
+    pub(crate) autosave: Option<Autosave>,
+    /// Drafts that were not saved before a crash.
+    pub(crate) orphans: Vec<Orphan>,
+    /// The drive under way.
+    pub drive: Option<Drive>,
+    /// Its gamepad.
+    pub pad: Option<PadSeat>,
+    /// Its sound.
+    pub(crate) sound: Option<Sound>,
+    /// Who draws, and whether that is slow.
+    pub drawing: Drawing,
+    /// Saves pictures and tables.
+    pub export: Exporter,
+}
+
+impl Session {
+    /// Starts with a scenario.
+    pub fn new(preferences: Preferences, first: Origin, waker: Waker) -> Self {
+        let mut session = Self::idle(preferences, waker);
+        session.compute(first);
+        session
+    }
+
+    /// Starts with nothing.
+    pub fn idle(preferences: Preferences, waker: Waker) -> Self {
+        Self {
+            shown: None,
+            playback: Playback {
+                speed: preferences.speed,
+                ..Playback::default()
+            },
+            banner: None,
+            dialog: (!preferences.notice_read).then_some(Dialog::Notice),
+            room_camera: room_scene::home_camera(),
+            ear_camera: ear_scene::home_camera(EarShown::Right),
+            globe_turn: Turn::default(),
+            chosen_canal: None,
+            in_motion: false,
+            stage: StageId::Ear,
+            case_folded: None,
+            draft: None,
+            purpose: Purpose::Open,
+            case_tab: CaseTab::default(),
+            library_search: String::new(),
+            after_saving: None,
+            for_window: Vec::new(),
+            autosave: None,
+            orphans: Vec::new(),
+            drive: None,
+            pad: None,
+            sound: None,
+            drawing: Drawing::default(),
+            worker: Worker::new(waker.clone()),
+            other_engine: None,
+            export: Exporter::new(waker),
+            preferences,
+        }
+    }
+
+    /// A copy that shows the same and works at nothing, for pictures.
+    #[must_use]
+    pub fn still(&self) -> Self {
+        Self {
+            shown: self.shown.clone(),
+            playback: Playback {
+                playing: false,
+                ..self.playback
+            },
+            dialog: None,
+            room_camera: self.room_camera,
+            ear_camera: self.ear_camera,
+            stage: self.stage,
+            globe_turn: self.globe_turn,
+            chosen_canal: self.chosen_canal,
+            ..Self::idle(self.preferences.clone(), Arc::new(|| {}))
+        }
+    }
+
+    /// Ears shown: as chosen, else those with debris.
+    pub fn ear_shown(&self) -> EarShown {
+        self.preferences.ear_shown.unwrap_or_else(|| {
+            let ears = self
+                .shown
+                .as_ref()
+                .map(|l| l.affected())
+                .unwrap_or_default();
+            match (
+                ears.iter().any(|&(ear, _)| ear == Ear::Right),
+                ears.iter().any(|&(ear, _)| ear == Ear::Left),
+            ) {
+                (true, true) => EarShown::Both,
+                (false, true) => EarShown::Left,
+                _ => EarShown::Right,
+            }
+        })
+    }
+
+    /// The canal that the globe is about: as chosen, else the first with debris.
+    pub fn globe_canal(&self) -> Option<CanalId> {
+        let first = || {
+            let affected = self.shown.as_ref()?.affected();
+            affected.first().map(|&(ear, canal)| CanalId { ear, canal })
+        };
+        self.chosen_canal.or_else(first)
+    }
+
+    /// The canal that planes are about, even without debris.
+    pub fn plane_canal(&self) -> CanalId {
+        self.globe_canal().unwrap_or(CanalId {
+            ear: Ear::Right,
+            canal: Canal::Posterior,
+        })
+    }
+
+    fn look(&mut self, from: LookFrom) {
+        let Some(loaded) = &self.shown else { return };
+        let shown = self.ear_shown();
+        let home = ear_scene::home_camera(shown);
+        let moment = Moment {
+            loaded,
+            time_s: self.playback.time_s,
+            shown,
+            frame: self.preferences.ear_frame,
+            canal: self.plane_canal(),
+        };
+        self.ear_camera = ear_scene::camera_from(from, home, moment);
+        self.in_motion = true;
+    }
+
+    /// Takes over what the worker has finished.
+    pub fn take_work(&mut self) {
+        match self.worker.take() {
+            Some(Ok(loaded)) if self.purpose == Purpose::Change => self.show_changed(loaded),
+            Some(Ok(loaded)) => {
+                if let Origin::File(path) = &loaded.origin {
+                    self.remember(path.clone());
+                }
+                if self.purpose == Purpose::Open {
+                    self.edit_what_was_opened(&loaded);
+                }
+                self.banner = None;
+                self.playback.restart(loaded.duration_s());
+                self.chosen_canal = None;
+                self.shown = Some(Arc::new(loaded));
+                self.ear_camera = ear_scene::home_camera(self.ear_shown());
+            }
+            Some(Err(fault)) if self.purpose == Purpose::Open => self.banner = Some(fault.words),
+            Some(Err(fault)) => {
+                if let Some(draft) = &mut self.draft {
+                    draft.fault = Some(fault);
+                }
+            }
+            None => {}
+        }
+    }
+
+    /// Has the other engine look at what is shown, unless something more urgent is computed.
+    pub fn compare(&mut self) {
+        let Some(other) = &mut self.other_engine else {
+            return;
+        };
+        if self.worker.share().is_some() || self.drive.is_some() {
+            other.stop();
+        } else if let Some(shown) = &self.shown {
+            other.ask(shown);
+        }
+    }
+
+    /// Puts a file first among the recent ones.
+    pub(crate) fn remember(&mut self, path: PathBuf) {
+        self.preferences.recent.retain(|p| *p != path);
+        self.preferences.recent.insert(0, path);
+        self.preferences.recent.truncate(RECENT);
+    }
+
+    fn compute(&mut self, origin: Origin) {
+        self.playback.playing = false;
+        self.purpose = Purpose::Open;
+        self.worker.start(Job {
+            origin,
+            draft: None,
+        });
+    }
+
+    fn camera(&mut self, stage: StageId) -> &mut Orbit {
+        self.in_motion = true;
+        match stage {
+            StageId::Room => &mut self.room_camera,
+            StageId::Ear => &mut self.ear_camera,
+        }
+    }
+
+    fn seek(&mut self, time_s: f64) {
+        let before = self.playback;
+        self.playback.seek(time_s);
+        self.in_motion |= before != self.playback;
+    }
+
+    pub(crate) fn close_dialog(&mut self) {
+        if self.dialog.take() == Some(Dialog::Notice) {
+            self.preferences.notice_read = true;
+            self.offer_recovery();
+        }
+        self.after_saving = None;
+    }
+
+    fn seek_step(&mut self, step: usize, hold: bool) {
+        if let Some(times) = self.shown.as_ref().and_then(|l| l.step_times.get(step)) {
+            self.playback.seek(if hold {
+                times.hold_from_s
+            } else {
+                times.start_s
+            });
+        }
+    }
+
+    fn step_by(&mut self, by: isize) {
+        let Some(loaded) = &self.shown else { return };
+        let now = self.playback.time_s;
+        let starts = loaded
+            .step_times
+            .iter()
+            .map(|s| s.start_s)
+            .chain([loaded.duration_s()]);
+        let to = if by > 0 {
+            starts.into_iter().find(|&t| t > now + 1e-6)
+        } else {
+            starts.into_iter().rfind(|&t| t < now - 1e-6)
+        };
+        if let Some(to) = to {
+            self.playback.seek(to);
+        }
+    }
+
+    /// Does what was asked. What needs the window itself is left to it.
+    pub fn apply(&mut self, command: Command) {
+        let Some(command) = self
+            .while_driving(command)
+            .and_then(|command| self.ask_before_losing(command))
+        else {
+            return;
+        };
+        match command {
+            Command::Open(path) => {
+                self.close_dialog();
+                self.compute(Origin::File(path));
+            }
+            Command::OpenShipped => self.compute(Origin::Shipped),
+            Command::Reload => {
+                if let Some(origin) = self.draft.as_ref().map(|d| d.origin.clone())
+                    && origin != Origin::New
+                {
+                    self.compute(origin);
+                }
+            }
+            Command::CancelWork => self.worker.cancel(),
+            Command::TogglePlay => self.playback.toggle(),
+            Command::Seek(time_s) => self.seek(time_s),
+            Command::Nudge(by_s) => self.seek(self.playback.time_s + by_s),
+            Command::ToStep(step) => self.seek_step(step, true),
+            Command::StepBy(by) => self.step_by(by),
+            Command::Speed(speed) => self.playback.speed = speed,
+            Command::ChangeSpeed(by) => self.playback.change_speed(by),
+            Command::Orbit(stage, points) => self.camera(stage).orbit(points),
+            Command::Pan(stage, points, height) => self.camera(stage).pan(points, height),
+            Command::Zoom(stage, factor) => self.camera(stage).zoom(factor),
+            Command::Fit(stage) => {
+                let home = match stage {
+                    StageId::Room => room_scene::home_camera(),
+                    StageId::Ear => ear_scene::home_camera(self.ear_shown()),
+                };
+                *self.camera(stage) = home;
+            }
+            Command::ShowEar(ears) => {
+                self.preferences.ear_shown = Some(ears);
+                self.ear_camera = ear_scene::home_camera(ears);
+            }
+            Command::FixEarTo(frame) => {
+                self.preferences.ear_frame = frame;
+                if frame == EarFrame::Canal {
+                    self.look(LookFrom::Canal);
+                }
+            }
+            Command::SeeEyesAs(who) => self.preferences.eyes_seen_by = who,
+            Command::ShowStage(stage) => self.stage = stage,
+            Command::FoldCase(folded) => self.case_folded = Some(folded),
+            Command::Show(dialog) => self.dialog = Some(dialog),
+            Command::CloseDialog => self.close_dialog(),
+            Command::DismissBanner => self.banner = None,
+            Command::Look(from) => self.look(from),
+            Command::Trace(of) => self.preferences.eye_traces = of,
+            Command::SignEyes(sign) => self.preferences.eye_sign = sign,
+            Command::ShowPlanes(on) => self.preferences.planes_shown = on,
+            Command::ShowFlow(on) => self.preferences.flow_shown = on,
+            Command::TurnGlobe(points, radius) => {
+                self.globe_turn.drag(points, radius);
+                self.in_motion = true;
+            }
+            Command::TurnGlobeBack => self.globe_turn = Turn::default(),
+            Command::ChooseCanal(canal) => self.chosen_canal = Some(canal),
+            Command::StartDrive => self.start_drive(),
+            Command::Sound(on) => self.preferences.sound = on,
+            Command::DismissSlow => self.drawing.words = None,
+            Command::CancelExport => self.export.stop(),
+            Command::DismissSaved => self.export.saved = None,
+            Command::PickFile
+            | Command::Theme(_)
+            | Command::Quit
+            | Command::PickExport(_)
+            | Command::ExportTo(..) => self.for_window.push(command),
+            other => self.apply_edit(other),
+        }
+        self.preferences.speed = self.playback.speed;
+    }
+}

@@ -1,0 +1,104 @@
+//! The strip below the top bar: what went wrong, or how far the computing is.
+
+use egui::{
+    Align, CornerRadius, Frame, Layout, Margin, ProgressBar, RichText, Sense, Shape, Stroke, Ui,
+    pos2, vec2,
+};
+
+use crate::{
+    kit::controls::{self, Icon},
+    kit::theme::{self, Palette},
+    session::command::Command,
+};
+
+/// A failure in its own words; stays until dismissed. `open` tells that a scenario is shown.
+pub fn banner_ui(ui: &mut Ui, words: &str, open: bool, commands: &mut Vec<Command>) {
+    let palette = Palette::of(ui);
+    strip(&palette).show(ui, |ui| {
+        ui.with_layout(Layout::right_to_left(Align::Min), |ui| {
+            let tip = "Dismiss this message";
+            if controls::icon_button(ui, Icon::Close, 24.0, "Dismiss", tip).clicked() {
+                commands.push(Command::DismissBanner);
+            }
+            ui.with_layout(Layout::left_to_right(Align::Min), |ui| {
+                warning_sign(ui, &palette);
+                ui.vertical(|ui| {
+                    ui.spacing_mut().item_spacing.y = 0.0;
+                    ui.label(RichText::new(words).color(palette.text));
+                    if open {
+                        let weak = RichText::new("What was open stays as it is.");
+                        ui.label(weak.color(palette.weak).font(theme::small()));
+                    }
+                });
+            });
+        });
+    });
+}
+
+/// Drawing is slow, and why; stays until dismissed.
+pub fn slow_ui(ui: &mut Ui, words: &str, commands: &mut Vec<Command>) {
+    let palette = Palette::of(ui);
+    strip(&palette).show(ui, |ui| {
+        ui.with_layout(Layout::right_to_left(Align::Min), |ui| {
+            let (name, tip) = (
+                "Dismiss the word on drawing",
+                "It is not said again until the next start",
+            );
+            if controls::icon_button(ui, Icon::Close, 24.0, name, tip).clicked() {
+                commands.push(Command::DismissSlow);
+            }
+            let words = RichText::new(words)
+                .font(theme::small())
+                .color(palette.text);
+            ui.with_layout(Layout::left_to_right(Align::Min), |ui| {
+                ui.add(egui::Label::new(words).wrap());
+            });
+        });
+    });
+}
+
+pub(crate) fn warning_sign(ui: &mut Ui, palette: &Palette) {
+    let (rect, _) = ui.allocate_exact_size(vec2(20.0, 20.0), Sense::hover());
+    let c = rect.center();
+    let corners = vec![c + vec2(0.0, -8.0), c + vec2(9.0, 7.0), c + vec2(-9.0, 7.0)];
+    let stroke = Stroke::new(1.5, palette.text);
+    ui.painter().add(Shape::closed_line(corners, stroke));
+    ui.painter()
+        .line_segment([c + vec2(0.0, -3.0), c + vec2(0.0, 2.0)], stroke);
+    ui.painter()
+        .circle_filled(pos2(c.x, c.y + 4.5), 1.0, palette.text);
+}
+
+/// How far the computing is, with a way to stop it.
+pub fn progress_ui(ui: &mut Ui, share: f32, commands: &mut Vec<Command>) {
+    let palette = Palette::of(ui);
+    strip(&palette).show(ui, |ui| {
+        ui.set_min_width(ui.available_width());
+        ui.horizontal(|ui| {
+            ui.label(RichText::new("Computing the run").color(palette.text));
+            let wide = (ui.available_width() - 96.0).max(64.0);
+            let bar = ProgressBar::new(share)
+                .desired_width(wide)
+                .desired_height(8.0)
+                .fill(palette.weak)
+                .corner_radius(CornerRadius::same(4));
+            let bar = ui.add(bar);
+            bar.widget_info(|| {
+                egui::WidgetInfo::labeled(egui::Role::ProgressIndicator, true, "Computing the run")
+            });
+            if ui
+                .button("Cancel")
+                .on_hover_text("Stop computing; what was open stays")
+                .clicked()
+            {
+                commands.push(Command::CancelWork);
+            }
+        });
+    });
+}
+
+pub(crate) fn strip(palette: &Palette) -> Frame {
+    Frame::new()
+        .fill(palette.block)
+        .inner_margin(Margin::symmetric(16, 8))
+}

@@ -1,0 +1,161 @@
+//! The keys of the window: one table for doing and for the help page.
+
+use egui::{Context, Key, Modifiers};
+
+use crate::{
+    drive::drive_keys,
+    session::Session,
+    session::command::{CaseTab, Command, Dialog},
+    session::edit::Edit,
+};
+
+/// What the help page says.
+pub const HELP: [(&str, &str); 24] = [
+    ("Space", "play, pause"),
+    ("Left, Right", "0.1 s back, on"),
+    ("Shift + Left, Right", "to the previous, next step"),
+    ("Home, End", "to the start, to the end"),
+    ("−, +", "slower, faster"),
+    ("Ctrl + N", "new scenario"),
+    ("Ctrl + O", "open a scenario file"),
+    ("Ctrl + S", "save"),
+    ("Ctrl + Shift + S", "save as another file"),
+    ("Ctrl + Z", "undo"),
+    ("Ctrl + Shift + Z", "redo"),
+    ("F2, F3, F4, F5", "case, steps, patient, library"),
+    ("Ins, Del, Ctrl + D", "new step, delete, duplicate it"),
+    ("Alt + Up, Down", "move the step up, down"),
+    ("Ctrl + M", "mirror to the other ear"),
+    ("Ctrl + R", "read the file again"),
+    ("Ctrl + Q", "quit"),
+    ("F1", "this page"),
+    ("Esc", "close a window, pause"),
+    ("Drag in the score", "move the cursor in time"),
+    ("Drag in a stage", "turn the view"),
+    ("Right drag in a stage", "move the view"),
+    ("Wheel in a stage", "nearer, farther"),
+    ("Double click in a stage", "put the view back"),
+];
+
+/// Modifiers, key, and what they ask for.
+type Shortcut = (Modifiers, Key, fn() -> Command);
+
+const TABLE: [Shortcut; 26] = [
+    (Modifiers::NONE, Key::Space, || Command::TogglePlay),
+    (Modifiers::SHIFT, Key::ArrowLeft, || Command::StepBy(-1)),
+    (Modifiers::SHIFT, Key::ArrowRight, || Command::StepBy(1)),
+    (Modifiers::NONE, Key::ArrowLeft, || Command::Nudge(-0.1)),
+    (Modifiers::NONE, Key::ArrowRight, || Command::Nudge(0.1)),
+    (Modifiers::NONE, Key::Home, || Command::Seek(0.0)),
+    (Modifiers::NONE, Key::End, || Command::Seek(f64::INFINITY)),
+    (Modifiers::NONE, Key::Minus, || Command::ChangeSpeed(-1)),
+    (Modifiers::NONE, Key::Plus, || Command::ChangeSpeed(1)),
+    (Modifiers::NONE, Key::Equals, || Command::ChangeSpeed(1)),
+    (Modifiers::COMMAND, Key::O, || Command::PickFile),
+    (Modifiers::NONE, Key::F6, || Command::StartDrive),
+    (Modifiers::COMMAND, Key::R, || Command::Reload),
+    (Modifiers::COMMAND, Key::Q, || Command::Quit),
+    (Modifiers::NONE, Key::F1, || {
+        Command::Show(Dialog::Shortcuts)
+    }),
+    (Modifiers::NONE, Key::Escape, || Command::CloseDialog),
+    (Modifiers::COMMAND, Key::N, || Command::New),
+    // The longer of two shortcuts comes first, as extra Shift is not looked at.
+    (CTRL_SHIFT, Key::S, || Command::SaveAs),
+    (Modifiers::COMMAND, Key::S, || Command::Save),
+    (CTRL_SHIFT, Key::Z, || Command::Redo),
+    (Modifiers::COMMAND, Key::Z, || Command::Undo),
+    (Modifiers::COMMAND, Key::M, || Command::Edit(Edit::Mirror)),
+    (Modifiers::NONE, Key::F2, || Command::ShowTab(CaseTab::Case)),
+    (Modifiers::NONE, Key::F3, || {
+        Command::ShowTab(CaseTab::Steps)
+    }),
+    (Modifiers::NONE, Key::F4, || {
+        Command::ShowTab(CaseTab::Patient)
+    }),
+    (Modifiers::NONE, Key::F5, || {
+        Command::ShowTab(CaseTab::Library)
+    }),
+];
+
+const CTRL_SHIFT: Modifiers = Modifiers::COMMAND.plus(Modifiers::SHIFT);
+
+/// Modifiers, key, and what they do to a step.
+type StepShortcut = (Modifiers, Key, fn(usize) -> Edit);
+
+/// Keys of the steps table, for the step that is chosen in it.
+const STEP_TABLE: [StepShortcut; 5] = [
+    (Modifiers::NONE, Key::Insert, Edit::InsertStep),
+    (Modifiers::COMMAND, Key::D, Edit::DuplicateStep),
+    (Modifiers::NONE, Key::Delete, Edit::DeleteStep),
+    (Modifiers::ALT, Key::ArrowUp, |i| Edit::MoveStep(i, -1)),
+    (Modifiers::ALT, Key::ArrowDown, |i| Edit::MoveStep(i, 1)),
+];
+
+/// Reads the keys, unless a text field has them.
+pub fn read(ctx: &Context, session: &Session, commands: &mut Vec<Command>) {
+    if session.dialog.is_some() {
+        if ctx.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Escape)) {
+            commands.push(Command::CloseDialog);
+        }
+        return;
+    }
+    if session.drive.is_some() {
+        drive_keys::read(ctx, session, commands);
+        return;
+    }
+    if ctx.text_edit_focused() {
+        save_from_field(ctx, commands);
+        steps(ctx, session, commands, true);
+        return;
+    }
+    if egui::Popup::is_any_open(ctx) {
+        return;
+    }
+    steps(ctx, session, commands, false);
+    for (modifiers, key, command) in TABLE {
+        if ctx.input_mut(|i| i.consume_key(modifiers, key)) {
+            commands.push(match (key, session.playback.playing) {
+                (Key::Escape, true) => Command::TogglePlay,
+                (Key::Escape, false) => continue,
+                _ => command(),
+            });
+        }
+    }
+}
+
+/// Saving includes what is being typed: the field is left first, and files come after edits.
+fn save_from_field(ctx: &Context, commands: &mut Vec<Command>) {
+    for (modifiers, command) in [
+        (CTRL_SHIFT, Command::SaveAs),
+        (Modifiers::COMMAND, Command::Save),
+    ] {
+        if ctx.input_mut(|i| i.consume_key(modifiers, Key::S)) {
+            ctx.memory_mut(|m| {
+                if let Some(id) = m.focused() {
+                    m.surrender_focus(id);
+                }
+            });
+            commands.push(command);
+            return;
+        }
+    }
+}
+
+/// Keys that act on the chosen step; in a text field only those that it does not need itself.
+fn steps(ctx: &Context, session: &Session, commands: &mut Vec<Command>, typing: bool) {
+    let Some(draft) = session.draft.as_ref() else {
+        return;
+    };
+    if session.case_tab != CaseTab::Steps || session.case_folded == Some(true) {
+        return;
+    }
+    for (modifiers, key, edit) in STEP_TABLE {
+        if typing && matches!(key, Key::Insert | Key::Delete) {
+            continue;
+        }
+        if ctx.input_mut(|i| i.consume_key(modifiers, key)) {
+            commands.push(Command::Edit(edit(draft.chosen)));
+        }
+    }
+}

@@ -1,0 +1,301 @@
+//! Where the panels go: bar on top, score across the foot, case, room, ear and eyes between.
+
+use egui::{CentralPanel, Frame, Margin, Panel, RichText, ScrollArea, Ui};
+
+use crate::{
+    case::case_ui,
+    case::debris_ui,
+    case::library_ui,
+    case::steps_ui,
+    drive::drive_ui,
+    export::export_ui,
+    kit::theme::{self, Palette},
+    score::score_ui,
+    session::Session,
+    session::command::{CaseTab, Command},
+    session::edit_ui,
+    shell::banner_ui,
+    shell::menu_ui,
+    stages::ear_ui,
+    stages::eyes_ui,
+    stages::render::StageId,
+    stages::room_ui,
+    stages::scene::{Quality, ear_scene::EarScene, room_scene::RoomScene},
+    work::stage_data::Loaded,
+};
+
+/// Narrower than this, the case folds and the stages share one place, points.
+const COMPACT: f32 = 1180.0;
+
+/// The editors are wider than the case to read by this, points.
+const EDITORS: f32 = steps_ui::WIDTH - 280.0;
+
+/// Least width of the room stage beside the ear, points.
+const ROOM: f32 = 304.0;
+
+/// Meshes of the stages; none without a graphics card.
+#[derive(Default)]
+pub struct Scenes {
+    /// The room's.
+    pub room: Option<RoomScene>,
+    /// The ears'.
+    pub ear: Option<EarScene>,
+}
+
+/// What all panels are shown with.
+#[derive(Clone, Copy)]
+pub struct Shown<'a> {
+    /// All state.
+    pub session: &'a Session,
+    /// Meshes of the stages.
+    pub scenes: &'a Scenes,
+    /// Moving or still.
+    pub quality: Quality,
+    /// The stages share one place.
+    pub alone: bool,
+    /// For a picture: without controls.
+    pub bare: bool,
+}
+
+/// Shows all panels.
+pub fn panels(
+    ui: &mut Ui,
+    session: &Session,
+    scenes: &Scenes,
+    quality: Quality,
+    commands: &mut Vec<Command>,
+) {
+    let palette = Palette::of(ui);
+    let whole = ui.available_size();
+    let small = whole.x < COMPACT;
+    let folded = session.case_folded.unwrap_or(small);
+    // The column that tells the scenario's name is not there while driving.
+    let untold = folded || session.drive.is_some();
+    top(ui, session, untold, &palette, commands);
+    let computing = session.worker.share().is_some();
+    let editing = !folded && session.case_tab != CaseTab::Case && session.drive.is_none();
+    let alone = small || (editing && whole.x < COMPACT + EDITORS);
+    let Some(loaded) = session.shown.clone() else {
+        let frame = Frame::new().fill(palette.stage);
+        CentralPanel::default()
+            .frame(frame)
+            .show(ui, |ui| empty_ui(ui, computing, commands));
+        return;
+    };
+    // What is not the run of the draft, or not yet, is dimmed; the editors never are.
+    let computing = computing && session.computing_shows();
+    let opacity = if computing || (session.is_stale() && session.worker.share().is_none()) {
+        let rest = ui.available_rect_before_wrap();
+        ui.painter().rect_filled(rest, 0.0, palette.panel);
+        0.55
+    } else {
+        1.0
+    };
+    ui.set_opacity(opacity);
+    let least = score_ui::LEAST_HEIGHT;
+    // Sizes are remembered for windows about as high and as wide as this one.
+    let like = (whole.y / 150.0) as i32;
+    Panel::bottom(("score", like))
+        .resizable(true)
+        .default_size((whole.y * 0.385).round().clamp(least, 520.0))
+        .size_range(least..=(whole.y * 0.6).max(least))
+        .frame(filled(palette.score, 0, 4))
+        .show(ui, |ui| {
+            let draft = session.draft.as_ref();
+            score_ui::score_ui(
+                ui,
+                &loaded,
+                draft,
+                &session.playback,
+                session.preferences.traces(),
+                session.drive.as_ref().map(|d| &**d.plan()),
+                commands,
+            )
+        });
+    ui.set_opacity(1.0);
+    case(ui, session, &loaded, folded, &palette, commands);
+    ui.set_opacity(opacity);
+    // In a small window the editors take the place of the eyes.
+    if !(small && editing) {
+        Panel::right("eyes")
+            .default_size(288.0)
+            .size_range(248.0..=400.0)
+            .frame(filled(palette.panel, 16, 12))
+            .show(ui, |ui| {
+                let area = ScrollArea::vertical().auto_shrink([false, false]);
+                area.show(ui, |ui| eyes_ui::eyes_ui(ui, session, &loaded, commands));
+            });
+    }
+    let shown = Shown {
+        session,
+        scenes,
+        quality,
+        alone,
+        bare: false,
+    };
+    stages(ui, shown, &loaded, commands);
+}
+
+fn filled(colour: egui::Color32, x: i8, y: i8) -> Frame {
+    Frame::new()
+        .fill(colour)
+        .inner_margin(Margin::symmetric(x, y))
+}
+
+fn top(
+    ui: &mut Ui,
+    session: &Session,
+    folded: bool,
+    palette: &Palette,
+    commands: &mut Vec<Command>,
+) {
+    let strip = |name| Panel::top(name).resizable(false);
+    let theme = ui.ctx().options(|o| o.theme_preference);
+    strip("bar")
+        .frame(filled(palette.panel, 8, 6))
+        .show(ui, |ui| {
+            menu_ui::menu_ui(ui, session, folded, theme, commands);
+        });
+    if let Some(words) = &session.banner {
+        let panel = strip("banner").frame(Frame::NONE);
+        panel.show(ui, |ui| {
+            banner_ui::banner_ui(ui, words, session.shown.is_some(), commands);
+        });
+    }
+    if let Some(words) = &session.drawing.words {
+        let panel = strip("slow").frame(Frame::NONE);
+        panel.show(ui, |ui| banner_ui::slow_ui(ui, words, commands));
+    }
+    if drive_ui::strip_is_needed(session) {
+        let panel = strip("limits").frame(Frame::NONE);
+        panel.show(ui, |ui| drive_ui::strip_ui(ui, session));
+    }
+    if edit_ui::strip_is_needed(session) {
+        let panel = strip("draft").frame(Frame::NONE);
+        panel.show(ui, |ui| edit_ui::draft_strip_ui(ui, session, commands));
+    }
+    if let Some(share) = session.worker.share().filter(|_| session.computing_shows()) {
+        let panel = strip("progress").frame(Frame::NONE);
+        panel.show(ui, |ui| banner_ui::progress_ui(ui, share, commands));
+    }
+    if export_ui::has_strip(session) {
+        let panel = strip("export").frame(Frame::NONE);
+        panel.show(ui, |ui| export_ui::strip_ui(ui, session, commands));
+    }
+}
+
+fn case(
+    ui: &mut Ui,
+    session: &Session,
+    loaded: &Loaded,
+    folded: bool,
+    palette: &Palette,
+    commands: &mut Vec<Command>,
+) {
+    if let Some(drive) = &session.drive {
+        Panel::left("drive")
+            .resizable(false)
+            .exact_size(drive_ui::WIDTH)
+            .frame(filled(palette.panel, 16, 12))
+            .show(ui, |ui| drive_ui::drive_ui(ui, session, drive, commands));
+        return;
+    }
+    let time_s = session.playback.time_s;
+    if folded {
+        Panel::left("case folded")
+            .resizable(false)
+            .exact_size(40.0)
+            .frame(filled(palette.panel, 8, 12))
+            .show(ui, |ui| {
+                case_ui::folded_case_ui(ui, loaded, time_s, commands);
+            });
+        return;
+    }
+    let tab = session.case_tab;
+    // The editors need more room than the case to read.
+    let (name, width) = match tab {
+        CaseTab::Case => ("case", 280.0),
+        _ => ("editors", steps_ui::WIDTH),
+    };
+    Panel::left(name)
+        .default_size(width)
+        .size_range((width * 0.85).max(264.0)..=width + 140.0)
+        .frame(filled(palette.panel, 16, 12))
+        .show(ui, |ui| {
+            case_ui::tabs_ui(ui, tab, commands);
+            match tab {
+                CaseTab::Case => case_ui::case_ui(ui, session, loaded, commands),
+                CaseTab::Steps => steps_ui::steps_ui(ui, session, commands),
+                CaseTab::Patient => debris_ui::patient_ui(ui, session, commands),
+                CaseTab::Library => library_ui::library_ui(ui, session, commands),
+            }
+        });
+}
+
+fn stages(ui: &mut Ui, shown: Shown<'_>, loaded: &Loaded, commands: &mut Vec<Command>) {
+    if !shown.alone {
+        let all = ui.available_width();
+        // Sizes are remembered for stages about as wide as these.
+        Panel::left(("room stage", (all / 200.0) as i32))
+            .resizable(true)
+            .default_size((all * 0.42).round().max(ROOM))
+            .size_range(ROOM..=(all - 312.0).max(ROOM))
+            .frame(Frame::NONE)
+            .show(ui, |ui| room_ui::room_ui(ui, shown, loaded, commands));
+    }
+    CentralPanel::default().frame(Frame::NONE).show(ui, |ui| {
+        if shown.alone && shown.session.stage == StageId::Room {
+            room_ui::room_ui(ui, shown, loaded, commands);
+        } else {
+            ear_ui::ear_ui(ui, shown, loaded, commands);
+        }
+    });
+}
+
+fn empty_ui(ui: &mut Ui, computing: bool, commands: &mut Vec<Command>) {
+    let palette = Palette::of(ui);
+    ui.vertical_centered(|ui| {
+        ui.add_space(ui.available_height() * 0.4);
+        let (head, text) = if computing {
+            (
+                "Computing the first run",
+                "The stages fill as soon as it is done.",
+            )
+        } else {
+            (
+                "No scenario is open",
+                "Drop a scenario file here, open one, or begin a new one.",
+            )
+        };
+        ui.label(
+            RichText::new(head)
+                .font(theme::heading())
+                .color(palette.text),
+        );
+        ui.label(RichText::new(text).color(palette.weak));
+        if computing {
+            return;
+        }
+        if ui
+            .button("Open the Epley scenario")
+            .on_hover_text("It comes with the program")
+            .clicked()
+        {
+            commands.push(Command::OpenShipped);
+        }
+        if ui
+            .button("New scenario")
+            .on_hover_text("One step and the commonest case, to change")
+            .clicked()
+        {
+            commands.push(Command::New);
+        }
+        if ui
+            .button("Open…")
+            .on_hover_text("Choose a scenario file")
+            .clicked()
+        {
+            commands.push(Command::PickFile);
+        }
+    });
+}

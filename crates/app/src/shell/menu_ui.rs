@@ -1,0 +1,349 @@
+//! The top bar: menu, scenario, transport.
+
+use egui::{
+    Align, Align2, Layout, MenuBar, RichText, Role, Sense, ThemePreference, Ui, WidgetInfo, vec2,
+};
+
+use crate::{
+    drive::drive_ui,
+    kit::controls::{self, Icon},
+    kit::theme::{self, Palette},
+    score::axis::clock,
+    session::Session,
+    session::command::{Command, Dialog, EyeSign},
+    session::edit_ui,
+    session::playback::SPEEDS,
+};
+
+/// Shows the bar.
+pub fn menu_ui(
+    ui: &mut Ui,
+    session: &Session,
+    folded: bool,
+    theme: ThemePreference,
+    commands: &mut Vec<Command>,
+) {
+    let palette = Palette::of(ui);
+    MenuBar::new().ui(ui, |ui| {
+        ui.set_min_height(28.0);
+        ui.add_enabled_ui(session.drive.is_none(), |ui| {
+            ui.menu_button("File", |ui| file_menu(ui, session, commands));
+            ui.menu_button("Edit", |ui| edit_ui::edit_menu(ui, session, commands));
+        });
+        ui.menu_button("Chair", |ui| drive_ui::chair_menu(ui, session, commands));
+        ui.menu_button("View", |ui| view_menu(ui, session, theme, commands));
+        ui.menu_button("Help", |ui| {
+            item(
+                ui,
+                "Keys and pointer",
+                "F1",
+                "Show the keys",
+                Command::Show(Dialog::Shortcuts),
+                commands,
+            );
+            let about = Command::Show(Dialog::Notice);
+            item(
+                ui,
+                "About and cautions",
+                "",
+                "What this is and is not",
+                about,
+                commands,
+            );
+        });
+        ui.add_space(8.0);
+        drive_ui::top_button(ui, session, commands);
+        ui.add_space(8.0);
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            let plays = session.shown.is_some() && session.drive.is_none();
+            ui.add_enabled_ui(plays, |ui| {
+                transport(ui, session, commands);
+            });
+            ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
+                if let Some(draft) = session.draft.as_ref().filter(|_| folded) {
+                    for ear in draft.ears() {
+                        controls::ear_mark(ui, ear);
+                    }
+                    let title = RichText::new(&draft.scenario().title)
+                        .font(theme::body_strong())
+                        .color(palette.text);
+                    ui.add(egui::Label::new(title).truncate());
+                }
+                if session.is_dirty() {
+                    let text = RichText::new("not saved").font(theme::small());
+                    let label = ui.add(egui::Label::new(text.color(palette.weak)));
+                    label.on_hover_text("There are changes that no file has (Ctrl+S saves)");
+                }
+            });
+        });
+    });
+}
+
+/// Time, then the buttons, then the speed; laid out from the right.
+fn transport(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
+    let palette = Palette::of(ui);
+    let playback = &session.playback;
+    ui.spacing_mut().item_spacing.x = 2.0;
+    let (rect, response) = ui.allocate_exact_size(vec2(104.0, 24.0), Sense::hover());
+    let now = clock(playback.time_s);
+    response.widget_info(|| WidgetInfo::labeled(Role::Label, true, format!("Time {now}")));
+    let total = format!(" / {}", clock(playback.duration_s));
+    let weak = ui
+        .painter()
+        .layout_no_wrap(total, theme::small(), palette.weak);
+    let x = rect.right() - weak.size().x;
+    ui.painter().text(
+        egui::pos2(x, rect.center().y),
+        Align2::RIGHT_CENTER,
+        now,
+        theme::body_strong(),
+        palette.text,
+    );
+    ui.painter().galley(
+        egui::pos2(x, rect.center().y - weak.size().y / 2.0 + 1.0),
+        weak,
+        palette.weak,
+    );
+    ui.add_space(8.0);
+    let (icon, name) = if playback.playing {
+        (Icon::Pause, "Pause")
+    } else {
+        (Icon::Play, "Play")
+    };
+    let buttons = [
+        (
+            Icon::End,
+            "To the end",
+            "To the end (End)",
+            Command::Seek(f64::INFINITY),
+        ),
+        (
+            Icon::On,
+            "Next step",
+            "To the next step (Shift + Right)",
+            Command::StepBy(1),
+        ),
+        (icon, name, "Play or pause (Space)", Command::TogglePlay),
+        (
+            Icon::Back,
+            "Previous step",
+            "To the previous step (Shift + Left)",
+            Command::StepBy(-1),
+        ),
+        (
+            Icon::Start,
+            "To the start",
+            "To the start (Home)",
+            Command::Seek(0.0),
+        ),
+    ];
+    for (icon, name, tip, command) in buttons {
+        if controls::icon_button(ui, icon, 28.0, name, tip).clicked() {
+            commands.push(command);
+        }
+    }
+    ui.add_space(8.0);
+    let label = |speed: f64| format!("{speed}×");
+    let combo = egui::ComboBox::from_id_salt("speed")
+        .width(48.0)
+        .selected_text(label(playback.speed))
+        .show_ui(ui, |ui| {
+            for speed in SPEEDS {
+                if ui
+                    .selectable_label((playback.speed - speed).abs() < 1e-9, label(speed))
+                    .clicked()
+                {
+                    commands.push(Command::Speed(speed));
+                }
+            }
+        });
+    let speed = playback.speed;
+    combo.response.widget_info(|| {
+        WidgetInfo::labeled(
+            Role::ComboBox,
+            true,
+            format!("Speed {speed} times real time"),
+        )
+    });
+    combo
+        .response
+        .on_hover_text("Speed, times real time (−, +)");
+}
+
+pub(crate) fn item(
+    ui: &mut Ui,
+    label: &str,
+    keys: &str,
+    tip: &str,
+    command: Command,
+    commands: &mut Vec<Command>,
+) {
+    let mut button = egui::Button::new(label);
+    if !keys.is_empty() {
+        button = button.shortcut_text(keys);
+    }
+    let response = ui.add(button).on_disabled_hover_text(tip);
+    if response.on_hover_text(tip).clicked() {
+        commands.push(command);
+        ui.close();
+    }
+}
+
+fn file_menu(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
+    ui.set_min_width(224.0);
+    item(
+        ui,
+        "New",
+        "Ctrl+N",
+        "A new scenario of one step",
+        Command::New,
+        commands,
+    );
+    item(
+        ui,
+        "Open…",
+        "Ctrl+O",
+        "Choose a scenario file",
+        Command::PickFile,
+        commands,
+    );
+    let path = Command::Show(Dialog::Path(String::new()));
+    item(
+        ui,
+        "Open by path…",
+        "",
+        "Type the path of a scenario file",
+        path,
+        commands,
+    );
+    let shipped = "Open the Epley scenario";
+    item(
+        ui,
+        shipped,
+        "",
+        "The scenario that comes with the program",
+        Command::OpenShipped,
+        commands,
+    );
+    item(
+        ui,
+        "Reload",
+        "Ctrl+R",
+        "Read the file again and compute",
+        Command::Reload,
+        commands,
+    );
+    ui.separator();
+    let tip = "Save to the file that it came from";
+    item(ui, "Save", "Ctrl+S", tip, Command::Save, commands);
+    let tip = "Choose a file to save to";
+    item(
+        ui,
+        "Save as…",
+        "Ctrl+Shift+S",
+        tip,
+        Command::SaveAs,
+        commands,
+    );
+    ui.separator();
+    crate::export::export_ui::menu_ui(ui, session, commands);
+    if !session.preferences.recent.is_empty() {
+        ui.separator();
+        controls::section(ui, "Recent");
+        for path in &session.preferences.recent {
+            let name = path
+                .file_name()
+                .unwrap_or(path.as_os_str())
+                .to_string_lossy();
+            let tip = path.display().to_string();
+            item(ui, &name, "", &tip, Command::Open(path.clone()), commands);
+        }
+    }
+    ui.separator();
+    item(
+        ui,
+        "Quit",
+        "Ctrl+Q",
+        "Close the program",
+        Command::Quit,
+        commands,
+    );
+}
+
+fn view_menu(ui: &mut Ui, session: &Session, theme: ThemePreference, commands: &mut Vec<Command>) {
+    let themes = [
+        (
+            ThemePreference::Dark,
+            "Dark",
+            "Light words on a dark ground",
+        ),
+        (
+            ThemePreference::Light,
+            "Light",
+            "Dark words on a light ground",
+        ),
+        (
+            ThemePreference::System,
+            "As the desktop",
+            "Dark or light as the desktop is",
+        ),
+    ];
+    controls::section(ui, "Theme");
+    for (preference, label, tip) in themes {
+        let radio = ui.radio(theme == preference, label);
+        if radio.on_hover_text(tip).clicked() {
+            commands.push(Command::Theme(preference));
+            ui.close();
+        }
+    }
+    ui.separator();
+    controls::section(ui, "Sign of the eyes' traces");
+    let signs = [
+        (
+            EyeSign::Clinical,
+            "Up and right are up",
+            "As in the clinic: up, right and the upper pole toward the left ear are up in the score",
+        ),
+        (
+            EyeSign::RightHand,
+            "Right-hand turns are up",
+            "Down, left and the upper pole toward the right ear are up in the score",
+        ),
+    ];
+    for (sign, label, tip) in signs {
+        let radio = ui.radio(session.preferences.eye_sign == sign, label);
+        if radio.on_hover_text(tip).clicked() {
+            commands.push(Command::SignEyes(sign));
+            ui.close();
+        }
+    }
+    ui.separator();
+    let folded = session.case_folded.unwrap_or(false);
+    let (label, tip) = if folded {
+        ("Show the case column", "Unfold the column on the left")
+    } else {
+        ("Fold the case column", "Leave more room for the stages")
+    };
+    item(ui, label, "", tip, Command::FoldCase(!folded), commands);
+    let room = Command::Fit(crate::stages::render::StageId::Room);
+    item(
+        ui,
+        "Put the room view back",
+        "",
+        "As it was at the start",
+        room,
+        commands,
+    );
+    let ear = Command::Fit(crate::stages::render::StageId::Ear);
+    item(
+        ui,
+        "Put the ear view back",
+        "",
+        "As it was at the start",
+        ear,
+        commands,
+    );
+    ui.separator();
+    let ink = Palette::of(ui).weak;
+    controls::line(ui, session.drawing.line(), theme::small(), ink);
+}

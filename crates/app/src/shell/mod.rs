@@ -1,0 +1,8 @@
+//! The window's frame: app, panels, top bar, keys, notices.
+
+pub mod app;
+pub mod banner_ui;
+pub mod keys;
+pub mod layout_ui;
+pub mod menu_ui;
+pub mod notice;

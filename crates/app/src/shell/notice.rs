@@ -1,0 +1,161 @@
+//! What this is and is not: shown at the first start, and again from the Help menu.
+
+use egui::{Context, Frame, Id, Margin, Modal, Response, RichText, Ui};
+
+use crate::{
+    kit::theme::{self, Palette},
+    session::command::{Command, Dialog},
+};
+
+const WHAT: &str = "Lithodrome computes where free or stuck debris would go in a model of the \
+    semicircular canals while a two-axis chair turns the patient, and what the eyes would do. \
+    It is a teaching and planning model, not a medical device. It diagnoses and treats nobody.";
+
+const WHO: &str = "Licensed practice and local rules decide what is done to a patient. A real ear \
+    may differ from every ear computed here; the control test, not this program, says whether \
+    a manoeuvre has worked.";
+
+const CAUTIONS: [(&str, &str); 3] = [
+    (
+        "Head below the horizontal",
+        "Upside down, the pressure in the eyes about doubles. Think of glaucoma, diseases of the \
+         retina and recent eye surgery, raised pressure in the skull, heart failure, high blood \
+         pressure, and of reflux and a full stomach.",
+    ),
+    (
+        "Fast moves and throws",
+        "Check straps, head and limbs before every move. Think of brittle bones, recent fractures \
+         and surgery, aneurysms, and blood thinners.",
+    ),
+    (
+        "Load on the neck",
+        "The headrest must carry the head. Think of an unstable or rheumatoid neck, narrowed neck \
+         arteries, and severe narrowing of the spinal canal.",
+    ),
+];
+
+const STOP: &str = "Stop and bring the patient upright at chest pain, breathlessness, fainting, \
+    new weakness, numbness, double vision or speech trouble, at severe headache or neck pain, \
+    and whenever the patient asks for it.";
+
+/// Shows the notice.
+pub fn notice_ui(ctx: &Context, commands: &mut Vec<Command>) {
+    let modal = dialog(ctx, "notice").show(ctx, |ui| {
+        ui.set_width(520.0);
+        ui.spacing_mut().item_spacing.y = 8.0;
+        let palette = Palette::of(ui);
+        ui.label(RichText::new("About Lithodrome, and cautions").font(theme::heading()));
+        ui.add_space(4.0);
+        ui.label(WHAT);
+        ui.label(WHO);
+        ui.add_space(8.0);
+        for (title, text) in CAUTIONS {
+            ui.label(RichText::new(title).font(theme::body_strong()));
+            ui.add_space(-6.0);
+            ui.label(RichText::new(text).color(palette.weak));
+        }
+        ui.add_space(8.0);
+        ui.label(STOP);
+        ui.add_space(8.0);
+        let read = done_row(
+            ui,
+            "I have read this",
+            "Go on to the window (Enter)",
+            commands,
+        );
+        if ui.memory(|m| m.focused().is_none()) {
+            read.request_focus();
+        }
+    });
+    if modal.backdrop_response.clicked() {
+        modal.response.request_focus();
+    }
+}
+
+pub(crate) fn dialog(ctx: &Context, name: &str) -> Modal {
+    let frame = Frame::popup(&ctx.global_style()).inner_margin(Margin::same(24));
+    Modal::new(Id::unique(name)).frame(frame)
+}
+
+fn done_row(ui: &mut Ui, label: &str, tip: &str, commands: &mut Vec<Command>) -> Response {
+    let row = ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+        let button = egui::Button::new(RichText::new(label).font(theme::body_strong()));
+        let response = ui.add(button).on_hover_text(tip);
+        if response.clicked() {
+            commands.push(Command::CloseDialog);
+        }
+        response
+    });
+    row.inner
+}
+
+/// Shows the keys.
+pub fn shortcuts_ui(ctx: &Context, commands: &mut Vec<Command>) {
+    let modal = dialog(ctx, "shortcuts").show(ctx, |ui| {
+        ui.set_width(400.0);
+        let palette = Palette::of(ui);
+        ui.label(RichText::new("Keys and pointer").font(theme::heading()));
+        ui.add_space(4.0);
+        let high = (ui.ctx().content_rect().height() - 180.0).max(120.0);
+        // Without a least height the dialog would grow into its own from picture to picture.
+        let list = egui::ScrollArea::vertical()
+            .max_height(high)
+            .min_scrolled_height(high);
+        list.show(ui, |ui| {
+            egui::Grid::new("keys")
+                .num_columns(2)
+                .spacing([24.0, 6.0])
+                .show(ui, |ui| {
+                    for (keys, what) in crate::shell::keys::HELP
+                        .into_iter()
+                        .chain(crate::drive::drive_keys::HELP)
+                    {
+                        ui.label(RichText::new(keys).font(theme::body_strong()));
+                        ui.label(RichText::new(what).color(palette.weak));
+                        ui.end_row();
+                    }
+                });
+        });
+        ui.add_space(8.0);
+        done_row(ui, "Close", "Close (Esc)", commands);
+    });
+    if modal.should_close() {
+        commands.push(Command::CloseDialog);
+    }
+}
+
+/// Asks for a path, where the desktop has no file window.
+pub fn path_ui(ctx: &Context, path: &str, commands: &mut Vec<Command>) {
+    let mut text = path.to_owned();
+    let modal = dialog(ctx, "path").show(ctx, |ui| {
+        ui.set_width(520.0);
+        ui.label(RichText::new("Open a scenario file").font(theme::heading()));
+        ui.add_space(4.0);
+        let label = ui.label("Path of the file (.ron); it can also be dropped on the window");
+        let edit = egui::TextEdit::singleline(&mut text)
+            .desired_width(f32::INFINITY)
+            .hint_text("/home/…/scenario.ron");
+        let field = ui.add(edit).labelled_by(label.id);
+        let field = field
+            .on_hover_text("A path from the folder that the program was started in, or from /");
+        if ui.memory(|m| m.focused().is_none()) {
+            field.request_focus();
+        }
+        let entered = field.lost_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter));
+        ui.add_space(8.0);
+        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+            let open = ui.add_enabled(!text.trim().is_empty(), egui::Button::new("Open"));
+            if open.on_hover_text("Open this file (Enter)").clicked() || entered {
+                commands.push(Command::Open(text.trim().into()));
+            }
+            if ui.button("Cancel").on_hover_text("Close (Esc)").clicked() {
+                commands.push(Command::CloseDialog);
+            }
+        });
+    });
+    if text != path {
+        commands.push(Command::Show(Dialog::Path(text)));
+    } else if modal.should_close() {
+        commands.push(Command::CloseDialog);
+    }
+}

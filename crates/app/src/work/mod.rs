@@ -1,0 +1,10 @@
+//! Computing on other threads, and what comes back for the window to show.
+
+pub mod angle_error;
+pub mod beside;
+pub mod drain;
+pub mod happenings;
+pub(crate) mod load;
+pub mod progress;
+pub mod stage_data;
+pub mod worker;

@@ -1,0 +1,124 @@
+//! Reading and computing on a thread of its own, so that the window never waits.
+
+use std::{
+    sync::{Arc, mpsc},
+    thread,
+    time::Instant,
+};
+
+use lithodrome_rehearsal::Scenario;
+
+use crate::{
+    session::draft::Fault,
+    work::load::load,
+    work::progress::Progress,
+    work::stage_data::{Loaded, Origin},
+};
+
+/// Wakes the window.
+pub type Waker = Arc<dyn Fn() + Send + Sync>;
+
+/// What to compute.
+#[derive(Clone, Debug)]
+pub struct Job {
+    /// Where the scenario is from.
+    pub origin: Origin,
+    /// The scenario as it is edited; read from where it is from if left out.
+    pub draft: Option<Arc<Scenario>>,
+}
+
+struct Running {
+    generation: u64,
+    since: Instant,
+    progress: Arc<Progress>,
+}
+
+/// What a job brings back: its generation, and the result or what went wrong.
+type Answer = (u64, Result<Loaded, Fault>);
+
+/// Runs one job at a time; a newer job makes the older one's answer void.
+pub struct Worker {
+    waker: Waker,
+    sender: mpsc::Sender<Answer>,
+    receiver: mpsc::Receiver<Answer>,
+    generation: u64,
+    running: Option<Running>,
+}
+
+impl Worker {
+    /// An idle worker.
+    pub fn new(waker: Waker) -> Self {
+        let (sender, receiver) = mpsc::channel();
+        Self {
+            waker,
+            sender,
+            receiver,
+            generation: 0,
+            running: None,
+        }
+    }
+
+    /// What wakes the window.
+    pub(crate) fn waker(&self) -> Waker {
+        self.waker.clone()
+    }
+
+    /// Starts a job and drops the one under way.
+    pub fn start(&mut self, job: Job) {
+        self.cancel();
+        self.generation += 1;
+        let generation = self.generation;
+        let progress = Progress::new(self.waker.clone());
+        self.running = Some(Running {
+            generation,
+            since: Instant::now(),
+            progress: progress.clone(),
+        });
+        let sender = self.sender.clone();
+        thread::spawn(move || {
+            if let Some(answer) = compute(&job, &progress) {
+                let _ = sender.send((generation, answer));
+            }
+            progress.wake();
+        });
+    }
+
+    /// Drops the job under way.
+    pub fn cancel(&mut self) {
+        if let Some(running) = self.running.take() {
+            running.progress.stop();
+        }
+    }
+
+    /// The share done of the job under way.
+    pub fn share(&self) -> Option<f32> {
+        let running = self.running.as_ref()?;
+        Some(running.progress.share())
+    }
+
+    /// How long the job under way has been going on.
+    pub fn since(&self) -> Option<Instant> {
+        self.running.as_ref().map(|r| r.since)
+    }
+
+    /// The answer of the job under way, once.
+    pub fn take(&mut self) -> Option<Result<Loaded, Fault>> {
+        while let Ok((generation, answer)) = self.receiver.try_recv() {
+            if self
+                .running
+                .as_ref()
+                .is_some_and(|r| r.generation == generation)
+            {
+                self.running = None;
+                return Some(answer);
+            }
+        }
+        None
+    }
+}
+
+/// `None` if cancelled.
+fn compute(job: &Job, progress: &Progress) -> Option<Result<Loaded, Fault>> {
+    let answer = load(job, progress.waker(), &|share| progress.tell(share));
+    (!progress.is_stopped()).then_some(answer)
+}
