@@ -19,8 +19,9 @@ use lithodrome_app::{
     session::edit::Edit,
     session::state::{Preferences, Session},
     shell::keys,
-    shell::layout_ui::{self, Scenes},
+    shell::layout_ui,
     stages::scene::{Quality, ear_scene::EarScene, figure, room_scene::RoomScene},
+    stages::stage_ui::Scenes,
     work::stage_data::Origin,
 };
 

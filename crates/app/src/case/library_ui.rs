@@ -1,10 +1,6 @@
 //! The library of manoeuvres: search, take the steps for this case, or open the whole scenario.
 
-use std::sync::OnceLock;
-
 use egui::{Button, RichText, ScrollArea, Ui};
-use lithodrome_labyrinth::CanalId;
-use lithodrome_rehearsal::{About, At, LibraryEntry, Mechanism, Scenario, Target};
 
 use crate::{
     kit::controls,
@@ -13,76 +9,8 @@ use crate::{
     score::axis::clock,
     session::Session,
     session::command::Command,
+    work::library::{Entry, library},
 };
-
-/// One manoeuvre or test.
-#[derive(Clone, Debug)]
-pub struct Entry {
-    /// What people call it.
-    pub title: String,
-    /// What it is for: "right posterior canal".
-    pub targets: String,
-    /// Where the debris has to be for it, in the trade's words.
-    pub mechanism: String,
-    /// Sources and rules.
-    pub about: About,
-    /// All of it.
-    pub scenario: Scenario,
-}
-
-/// All manoeuvres and tests.
-pub fn library() -> &'static [Entry] {
-    static ENTRIES: OnceLock<Vec<Entry>> = OnceLock::new();
-    // The shipped files are tested; one that could not be read would not be shown.
-    let read = || lithodrome_rehearsal::library().unwrap_or_default();
-    ENTRIES.get_or_init(|| read().into_iter().map(entry).collect())
-}
-
-fn entry(entry: LibraryEntry) -> Entry {
-    let LibraryEntry {
-        scenario, about, ..
-    } = entry;
-    Entry {
-        title: scenario.title.clone(),
-        targets: targets_in_words(&about),
-        mechanism: mechanisms_in_words(&about.mechanisms),
-        about,
-        scenario,
-    }
-}
-
-/// Canals, one name for both sides of a canal.
-fn targets_in_words(about: &About) -> String {
-    let mut names: Vec<String> = Vec::new();
-    for &Target { ear, canal } in &about.targets {
-        let other = Target {
-            ear: ear.other(),
-            canal,
-        };
-        let name = if about.targets.contains(&other) {
-            format!("{} canal of both ears", canal.name())
-        } else {
-            CanalId { ear, canal }.name()
-        };
-        if !names.contains(&name) {
-            names.push(name);
-        }
-    }
-    names.join(", ")
-}
-
-/// Free debris, debris on the cupula, or both.
-fn mechanisms_in_words(mechanisms: &[Mechanism]) -> String {
-    let stuck = |m: &Mechanism| matches!(m.at(), At::OnCupula { .. });
-    let words: Vec<&str> = [
-        (mechanisms.iter().any(|m| !stuck(m)), "canalithiasis"),
-        (mechanisms.iter().any(stuck), "cupulolithiasis"),
-    ]
-    .into_iter()
-    .filter_map(|(any, word)| any.then_some(word))
-    .collect();
-    words.join(" or ")
-}
 
 /// How well the entry answers to words: 0 if its title has them all, 1 if its canal or mechanism has the
 /// rest, 2 if its steps or notes have, nothing if a word is nowhere.

@@ -8,11 +8,10 @@ use crate::{
     drive::drive_dial,
     drive::{Advice, ChairAxis, Drive, Driven},
     kit::controls::{self, Icon},
+    kit::menu,
     kit::theme::{self, Palette, STRONG},
     session::Session,
     session::command::Command,
-    shell::banner_ui,
-    shell::menu_ui,
     stages::ghost,
     work::angle_error::{AngleError, angle_error},
 };
@@ -191,7 +190,7 @@ pub fn strip_ui(ui: &mut Ui, session: &Session) {
     let strip = frame.show(ui, |ui| {
         ui.set_width(ui.available_width());
         ui.horizontal(|ui| {
-            banner_ui::warning_sign(ui, &palette);
+            controls::warning_sign(ui, &palette);
             let count = match others.len() {
                 0 => "Limit passed".to_owned(),
                 n => format!("{} limits passed, the latest", n + 1),
@@ -267,20 +266,20 @@ pub fn chair_menu(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
     ui.add_enabled_ui(session.no_drive_because().is_none(), |ui| {
         let tip = "Turn the chair yourself, from the start of the plan";
         let start = Command::StartDrive;
-        menu_ui::item(ui, "Drive the chair", "F6", tip, start, commands);
+        menu::item(ui, "Drive the chair", "F6", tip, start, commands);
     });
     drive_aids_ui::sound_ui(ui, session, commands);
     ui.separator();
     ui.add_enabled_ui(driving, |ui| {
         let tip = "The chair brakes until the hand has let go once";
         let stop = Command::StopChair;
-        menu_ui::item(ui, "Stop the chair", "Space", tip, stop, commands);
+        menu::item(ui, "Stop the chair", "Space", tip, stop, commands);
         let tip = "The drive becomes the draft; Undo brings the plan back";
         let end = Command::EndDrive;
-        menu_ui::item(ui, "End the drive and keep it", "F6", tip, end, commands);
+        menu::item(ui, "End the drive and keep it", "F6", tip, end, commands);
         let tip = "Back to the plan; Redo brings the drive back";
         let away = Command::ThrowDriveAway;
-        menu_ui::item(ui, "Throw the drive away", "", tip, away, commands);
+        menu::item(ui, "Throw the drive away", "", tip, away, commands);
     });
 }
 

@@ -21,10 +21,8 @@ use super::{
     recording,
     target::{Target, is_near},
 };
-use crate::{work::happenings::REST_MM_S, work::stage_data::Loaded, work::worker::Waker};
+use crate::{work::happenings::REST_MM_S, work::progress::Waker, work::stage_data::Loaded};
 
-/// Length of a frame of the engine, s.
-pub const FRAME_S: f64 = 1.0 / 60.0;
 /// The record of a drive is handed over this often to be kept, s of the drive.
 const KEEP_S: f64 = 5.0;
 /// A hold that has not begun begins so much after now, s.
@@ -412,7 +410,7 @@ mod tests {
     #[test]
     fn holds_count_from_when_the_chair_stands() {
         let loaded = crate::work::load::load(
-            &crate::work::worker::Job {
+            &crate::work::load::Job {
                 origin: crate::work::stage_data::Origin::Shipped,
                 draft: None,
             },

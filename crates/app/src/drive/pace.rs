@@ -9,8 +9,8 @@ use std::{
     time::{Duration, Instant},
 };
 
-use super::driver::FRAME_S;
-
+/// Length of a frame of the engine, s.
+pub const FRAME_S: f64 = 1.0 / 60.0;
 /// What is shown is made anew this often, at most a quarter of the time.
 const SHOW: Duration = Duration::from_millis(33);
 /// A wish older than this is that of a window that hangs: the hand has let go.

@@ -5,7 +5,7 @@
 use std::sync::{Arc, Mutex, PoisonError};
 
 use super::ChairAxis;
-use crate::{session::command::Command, work::worker::Waker};
+use crate::{session::command::Command, work::progress::Waker};
 
 /// Within this share of its way a stick counts as let go (assumed; worn sticks rest up to 0.1 off).
 const DEAD: f64 = 0.15;

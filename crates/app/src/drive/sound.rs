@@ -3,7 +3,7 @@
 use std::sync::{Arc, Mutex, PoisonError};
 
 use super::tone::Heard;
-use crate::work::worker::Waker;
+use crate::work::progress::Waker;
 
 /// This system's sound can be played.
 pub const IS_PLAYED: bool = cfg!(target_os = "linux");

@@ -6,8 +6,8 @@ use lithodrome_rehearsal::Scenario;
 
 use super::{Ask, ChairAxis, Driven, Driver, Pace, target::beyond_rad, tone::Heard};
 use crate::{
-    session::command::Command, session::playback::Playback, work::stage_data::Loaded,
-    work::worker::Waker,
+    session::command::Command, session::playback::Playback, work::progress::Waker,
+    work::stage_data::Loaded,
 };
 
 /// A drive under way.

@@ -4,10 +4,10 @@ use egui::{Context, CornerRadius, Frame, Margin, ProgressBar, RichText, Ui};
 
 use crate::{
     export::{Export, Pictured, Saved},
+    kit::dialog::dialog,
     kit::theme::{self, Palette},
     session::Session,
     session::command::Command,
-    shell::notice,
 };
 
 /// Label, tooltip and what is exported.
@@ -155,7 +155,7 @@ fn progress_ui(
 /// Asks for a path, where the desktop has no file window.
 pub fn path_ui(ctx: &Context, export: Export, path: &str, commands: &mut Vec<Command>) {
     let mut text = path.to_owned();
-    let modal = notice::dialog(ctx, "export path").show(ctx, |ui| {
+    let modal = dialog(ctx, "export path").show(ctx, |ui| {
         ui.set_width(520.0);
         ui.label(RichText::new("Export").font(theme::heading()));
         ui.add_space(4.0);

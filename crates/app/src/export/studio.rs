@@ -9,11 +9,12 @@ use crate::{
     kit::style,
     kit::theme::{self, Palette},
     session::Session,
-    shell::layout_ui::{self, Scenes, Shown},
+    shell::layout_ui,
     stages::ear_ui,
     stages::render,
     stages::room_ui,
     stages::scene::{Quality, ear_scene::EarScene, room_scene::RoomScene},
+    stages::stage_ui::{Scenes, Shown},
 };
 
 /// sRGB values as they are.

@@ -225,3 +225,16 @@ pub fn line(ui: &mut Ui, text: impl Into<String>, font: impl Into<FontSelection>
         egui::WidgetText::from(text).into_layout_job(ui.style(), font.into(), egui::Align::Center);
     ui.add(egui::Label::new(job).wrap());
 }
+
+/// A triangle with a bar and a dot: something is wrong.
+pub fn warning_sign(ui: &mut Ui, palette: &Palette) {
+    let (rect, _) = ui.allocate_exact_size(vec2(20.0, 20.0), Sense::hover());
+    let c = rect.center();
+    let corners = vec![c + vec2(0.0, -8.0), c + vec2(9.0, 7.0), c + vec2(-9.0, 7.0)];
+    let stroke = Stroke::new(1.5, palette.text);
+    ui.painter().add(Shape::closed_line(corners, stroke));
+    ui.painter()
+        .line_segment([c + vec2(0.0, -3.0), c + vec2(0.0, 2.0)], stroke);
+    ui.painter()
+        .circle_filled(pos2(c.x, c.y + 4.5), 1.0, palette.text);
+}

@@ -1,7 +1,9 @@
 //! What every panel draws with: theme, small controls, fields, and whether drawing is slow.
 
 pub mod controls;
+pub mod dialog;
 pub mod drawing;
 pub mod fields;
+pub mod menu;
 pub mod style;
 pub mod theme;

@@ -4,7 +4,7 @@ use crate::{
     drive::{Drive, Pace, Script, pad::PadSeat, pad_reader, sound::Sound},
     session::Session,
     session::command::{Command, DriveSound},
-    session::editing::Purpose,
+    work::worker::Purpose,
 };
 
 /// The thread of the drive has died.

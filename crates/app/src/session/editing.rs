@@ -9,30 +9,19 @@ use std::{
 use lithodrome_rehearsal::{Scenario, write_scenario};
 
 use crate::{
-    case::library_ui::library,
     session::Session,
     session::autosave::{Autosave, Kept, Orphan},
     session::command::{Command, Dialog},
     session::draft::Draft,
     session::edit::Edit,
+    work::library::library,
     work::load,
+    work::load::Job,
     work::stage_data::{Loaded, Origin},
-    work::worker::Job,
 };
 
 /// The run of a changed draft is there sooner than this, mostly.
 const SHORT: Duration = Duration::from_millis(250);
-
-/// What a computation is for.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Purpose {
-    /// A file to open; what is open stays if it fails.
-    Open,
-    /// A draft that is open already, shown from its start.
-    Fresh,
-    /// A change of the draft; the cursor stays.
-    Change,
-}
 
 impl Session {
     /// The draft has changes that no file has.

@@ -15,7 +15,6 @@ use crate::{
         LookFrom,
     },
     session::draft::Draft,
-    session::editing::Purpose,
     session::playback::Playback,
     stages::camera::Orbit,
     stages::globe::Turn,
@@ -25,8 +24,11 @@ use crate::{
         room_scene,
     },
     work::beside::OtherEngine,
+    work::load::Job,
+    work::progress::Waker,
     work::stage_data::{Loaded, Origin},
-    work::worker::{Job, Waker, Worker},
+    work::worker::Purpose,
+    work::worker::{Purpose, Worker},
 };
 
 /// Files remembered.

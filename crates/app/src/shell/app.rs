@@ -12,21 +12,23 @@ use egui::Ui;
 use crate::{
     export::export_picker::ExportPicker,
     export::export_ui,
+    export::make,
     kit::drawing::Drawing,
     kit::style,
     session::autosave::Autosave,
     session::command::{Command, Dialog},
-    session::draft_dialogs::draft_dialog_ui,
-    session::file_picker::{self, FilePicker},
     session::{Preferences, Session},
+    shell::draft_dialogs::draft_dialog_ui,
+    shell::file_picker::{self, FilePicker},
     shell::keys,
-    shell::layout_ui::{self, Scenes},
+    shell::layout_ui,
     shell::notice,
     stages::render,
     stages::scene::{Quality, ear_scene::EarScene, figure, room_scene::RoomScene},
+    stages::stage_ui::Scenes,
     work::beside::OtherEngine,
+    work::progress::Waker,
     work::stage_data::Origin,
-    work::worker::Waker,
 };
 
 /// Where preferences are kept.
@@ -172,8 +174,7 @@ impl App {
                 }
                 Command::ExportTo(export, path) => {
                     self.session.dialog = None;
-                    let still = self.session.still();
-                    self.session.export.start(still, export, &path, ctx.theme());
+                    make::start(&mut self.session, export, &path, ctx.theme());
                 }
                 Command::Theme(theme) => ctx.set_theme(theme),
                 Command::Quit => {

@@ -21,7 +21,7 @@ pub fn banner_ui(ui: &mut Ui, words: &str, open: bool, commands: &mut Vec<Comman
                 commands.push(Command::DismissBanner);
             }
             ui.with_layout(Layout::left_to_right(Align::Min), |ui| {
-                warning_sign(ui, &palette);
+                controls::warning_sign(ui, &palette);
                 ui.vertical(|ui| {
                     ui.spacing_mut().item_spacing.y = 0.0;
                     ui.label(RichText::new(words).color(palette.text));
@@ -55,18 +55,6 @@ pub fn slow_ui(ui: &mut Ui, words: &str, commands: &mut Vec<Command>) {
             });
         });
     });
-}
-
-pub(crate) fn warning_sign(ui: &mut Ui, palette: &Palette) {
-    let (rect, _) = ui.allocate_exact_size(vec2(20.0, 20.0), Sense::hover());
-    let c = rect.center();
-    let corners = vec![c + vec2(0.0, -8.0), c + vec2(9.0, 7.0), c + vec2(-9.0, 7.0)];
-    let stroke = Stroke::new(1.5, palette.text);
-    ui.painter().add(Shape::closed_line(corners, stroke));
-    ui.painter()
-        .line_segment([c + vec2(0.0, -3.0), c + vec2(0.0, 2.0)], stroke);
-    ui.painter()
-        .circle_filled(pos2(c.x, c.y + 4.5), 1.0, palette.text);
 }
 
 /// How far the computing is, with a way to stop it.

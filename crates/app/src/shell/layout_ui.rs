@@ -13,14 +13,15 @@ use crate::{
     score::score_ui,
     session::Session,
     session::command::{CaseTab, Command},
-    session::edit_ui,
     shell::banner_ui,
+    shell::edit_ui,
     shell::menu_ui,
     stages::ear_ui,
     stages::eyes_ui,
     stages::render::StageId,
     stages::room_ui,
-    stages::scene::{Quality, ear_scene::EarScene, room_scene::RoomScene},
+    stages::scene::Quality,
+    stages::stage_ui::{Scenes, Shown},
     work::stage_data::Loaded,
 };
 
@@ -32,30 +33,6 @@ const EDITORS: f32 = steps_ui::WIDTH - 280.0;
 
 /// Least width of the room stage beside the ear, points.
 const ROOM: f32 = 304.0;
-
-/// Meshes of the stages; none without a graphics card.
-#[derive(Default)]
-pub struct Scenes {
-    /// The room's.
-    pub room: Option<RoomScene>,
-    /// The ears'.
-    pub ear: Option<EarScene>,
-}
-
-/// What all panels are shown with.
-#[derive(Clone, Copy)]
-pub struct Shown<'a> {
-    /// All state.
-    pub session: &'a Session,
-    /// Meshes of the stages.
-    pub scenes: &'a Scenes,
-    /// Moving or still.
-    pub quality: Quality,
-    /// The stages share one place.
-    pub alone: bool,
-    /// For a picture: without controls.
-    pub bare: bool,
-}
 
 /// Shows all panels.
 pub fn panels(

@@ -7,12 +7,13 @@ use egui::{
 use crate::{
     drive::drive_ui,
     kit::controls::{self, Icon},
+    kit::menu::item,
     kit::theme::{self, Palette},
     score::axis::clock,
     session::Session,
     session::command::{Command, Dialog, EyeSign},
-    session::edit_ui,
     session::playback::SPEEDS,
+    shell::edit_ui,
 };
 
 /// Shows the bar.
@@ -168,25 +169,6 @@ fn transport(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
     combo
         .response
         .on_hover_text("Speed, times real time (−, +)");
-}
-
-pub(crate) fn item(
-    ui: &mut Ui,
-    label: &str,
-    keys: &str,
-    tip: &str,
-    command: Command,
-    commands: &mut Vec<Command>,
-) {
-    let mut button = egui::Button::new(label);
-    if !keys.is_empty() {
-        button = button.shortcut_text(keys);
-    }
-    let response = ui.add(button).on_disabled_hover_text(tip);
-    if response.on_hover_text(tip).clicked() {
-        commands.push(command);
-        ui.close();
-    }
 }
 
 fn file_menu(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {

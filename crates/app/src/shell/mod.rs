@@ -2,6 +2,9 @@
 
 pub mod app;
 pub mod banner_ui;
+pub mod draft_dialogs;
+pub mod edit_ui;
+pub mod file_picker;
 pub mod keys;
 pub mod layout_ui;
 pub mod menu_ui;

@@ -1,8 +1,9 @@
 //! What this is and is not: shown at the first start, and again from the Help menu.
 
-use egui::{Context, Frame, Id, Margin, Modal, Response, RichText, Ui};
+use egui::{Context, Response, RichText, Ui};
 
 use crate::{
+    kit::dialog::dialog,
     kit::theme::{self, Palette},
     session::command::{Command, Dialog},
 };
@@ -70,11 +71,6 @@ pub fn notice_ui(ctx: &Context, commands: &mut Vec<Command>) {
     if modal.backdrop_response.clicked() {
         modal.response.request_focus();
     }
-}
-
-pub(crate) fn dialog(ctx: &Context, name: &str) -> Modal {
-    let frame = Frame::popup(&ctx.global_style()).inner_margin(Margin::same(24));
-    Modal::new(Id::unique(name)).frame(frame)
 }
 
 fn done_row(ui: &mut Ui, label: &str, tip: &str, commands: &mut Vec<Command>) -> Response {

@@ -8,7 +8,6 @@ use crate::{
     kit::theme::{self, Palette},
     session::Session,
     session::command::{Command, EarFrame, EarShown, LookFrom},
-    shell::layout_ui::Shown,
     stages::camera::{Aim, BOTH_SEEN, ONE_SEEN},
     stages::ear_labels,
     stages::globe::Globe,
@@ -19,6 +18,7 @@ use crate::{
         ear_scene::{self, BULGE_FACTOR, EarScene, Marks, Moment},
     },
     stages::stage_ui,
+    stages::stage_ui::Shown,
     work::stage_data::Loaded,
 };
 

@@ -8,13 +8,13 @@ use crate::{
     kit::theme::{self, Palette},
     score::chair::degrees,
     session::command::Command,
-    shell::layout_ui::Shown,
     stages::camera,
     stages::ghost,
     stages::render::{self, StageId},
     stages::room_grip,
     stages::scene::room_scene,
     stages::stage_ui,
+    stages::stage_ui::Shown,
     work::stage_data::Loaded,
 };
 

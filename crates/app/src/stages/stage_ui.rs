@@ -1,4 +1,4 @@
-//! What both stages share: pointer, title, and a plain message where nothing can be drawn.
+//! What both stages share: meshes, pointer, title, and a plain message where nothing can be drawn.
 
 use egui::{
     Align2, Color32, CursorIcon, Painter, PointerButton, Pos2, Rect, Response, Role, Sense, Ui,
@@ -8,12 +8,38 @@ use egui::{
 use crate::{
     kit::controls,
     kit::theme::{self, Palette},
+    session::Session,
     session::command::Command,
     stages::render::StageId,
+    stages::scene::{Quality, ear_scene::EarScene, room_scene::RoomScene},
 };
 
 const NO_CARD: &str = "This stage needs a graphics card or a software one, and neither was found.\n\
     The score, the eyes and the case work without it.";
+
+/// Meshes of the stages; none without a graphics card.
+#[derive(Default)]
+pub struct Scenes {
+    /// The room's.
+    pub room: Option<RoomScene>,
+    /// The ears'.
+    pub ear: Option<EarScene>,
+}
+
+/// What all panels are shown with.
+#[derive(Clone, Copy)]
+pub struct Shown<'a> {
+    /// All state.
+    pub session: &'a Session,
+    /// Meshes of the stages.
+    pub scenes: &'a Scenes,
+    /// Moving or still.
+    pub quality: Quality,
+    /// The stages share one place.
+    pub alone: bool,
+    /// For a picture: without controls.
+    pub bare: bool,
+}
 
 /// Takes a stage's place and its pointer; returns where to draw. `field` is the picture's field of view,
 /// points.

@@ -9,7 +9,7 @@ use std::{
 use lithodrome_debris::{Engine, Run, simulate};
 use lithodrome_rehearsal::Compiled;
 
-use crate::{work::progress::Progress, work::stage_data::Loaded, work::worker::Waker};
+use crate::{work::progress::Progress, work::progress::Waker, work::stage_data::Loaded};
 
 /// How the other engine sees the same case.
 #[derive(Clone, Debug, PartialEq)]
@@ -170,7 +170,7 @@ mod tests {
     use std::time::{Duration, Instant};
 
     use super::*;
-    use crate::{work::load::load, work::stage_data::Origin, work::worker::Job};
+    use crate::{work::load::Job, work::load::load, work::stage_data::Origin};
 
     #[test]
     fn the_other_engine_ends_the_shipped_case_alike() {

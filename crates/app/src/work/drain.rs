@@ -7,13 +7,22 @@ use std::f64::consts::{PI, TAU};
 
 use lithodrome_labyrinth::Vec3;
 
-use crate::work::stage_data::CourseMarks;
-
 /// Rows (from pole to pole) and columns (around) of the table.
 const ROWS: usize = 90;
 const COLUMNS: usize = 180;
 /// The apex reaches this share of the course to either side.
 const APEX_SHARE: f64 = 1.0 / 8.0;
+
+/// Places along a canal's course, mm from its cupula.
+#[derive(Clone, Copy, Debug)]
+pub struct CourseMarks {
+    /// The utricle, where the course ends.
+    pub utricle_mm: f64,
+    /// The apex of the arc.
+    pub apex_mm: f64,
+    /// Where the common crus begins, if the canal has one.
+    pub crus_mm: Option<f64>,
+}
 
 /// A stretch of a canal's course.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]

@@ -17,11 +17,20 @@ use lithodrome_rehearsal::{
 
 use crate::{
     session::draft::Fault,
-    work::drain::DrainMap,
+    work::drain::{CourseMarks, DrainMap},
     work::happenings::{happenings, spare_hold_s},
-    work::stage_data::{ChairColumns, CourseMarks, CupulaShape, EarShape, Loaded, Origin},
-    work::worker::{Job, Waker},
+    work::progress::Waker,
+    work::stage_data::{ChairColumns, CupulaShape, EarShape, Loaded, Origin},
 };
+
+/// What to compute.
+#[derive(Clone, Debug)]
+pub struct Job {
+    /// Where the scenario is from.
+    pub origin: Origin,
+    /// The scenario as it is edited; read from where it is from if left out.
+    pub draft: Option<Arc<Scenario>>,
+}
 
 /// The scenario that comes with the program.
 const SHIPPED: &str = include_str!("../../../../scenarios/right-posterior-epley.ron");

@@ -5,7 +5,8 @@ use std::sync::{
     atomic::{AtomicBool, AtomicU32, Ordering},
 };
 
-use crate::work::worker::Waker;
+/// Wakes the window.
+pub type Waker = Arc<dyn Fn() + Send + Sync>;
 
 /// Shared by the window and a thread that works for it.
 pub struct Progress {

@@ -11,7 +11,10 @@ use lithodrome_labyrinth::{Canal, CanalId, Ear, Region, Surface, Vec3};
 use lithodrome_nystagmus::{EyeTrace, Judging};
 use lithodrome_rehearsal::{Compiled, LimitBreach, Report, Scenario};
 
-use crate::{work::drain::DrainMap, work::happenings::Happening};
+use crate::{
+    work::drain::{CourseMarks, DrainMap},
+    work::happenings::Happening,
+};
 
 /// Where a scenario came from.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -60,17 +63,6 @@ pub struct CupulaShape {
     pub radius_mm: f64,
     /// Thickness, mm.
     pub thickness_mm: f64,
-}
-
-/// Places along a canal's course, mm from its cupula.
-#[derive(Clone, Copy, Debug)]
-pub struct CourseMarks {
-    /// The utricle, where the course ends.
-    pub utricle_mm: f64,
-    /// The apex of the arc.
-    pub apex_mm: f64,
-    /// Where the common crus begins, if the canal has one.
-    pub crus_mm: Option<f64>,
 }
 
 /// The shape of one ear.

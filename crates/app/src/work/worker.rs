@@ -6,25 +6,22 @@ use std::{
     time::Instant,
 };
 
-use lithodrome_rehearsal::Scenario;
-
 use crate::{
     session::draft::Fault,
-    work::load::load,
-    work::progress::Progress,
-    work::stage_data::{Loaded, Origin},
+    work::load::{Job, load},
+    work::progress::{Progress, Waker},
+    work::stage_data::Loaded,
 };
 
-/// Wakes the window.
-pub type Waker = Arc<dyn Fn() + Send + Sync>;
-
-/// What to compute.
-#[derive(Clone, Debug)]
-pub struct Job {
-    /// Where the scenario is from.
-    pub origin: Origin,
-    /// The scenario as it is edited; read from where it is from if left out.
-    pub draft: Option<Arc<Scenario>>,
+/// What a computation is for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Purpose {
+    /// A file to open; what is open stays if it fails.
+    Open,
+    /// A draft that is open already, shown from its start.
+    Fresh,
+    /// A change of the draft; the cursor stays.
+    Change,
 }
 
 struct Running {

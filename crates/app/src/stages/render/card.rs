@@ -6,6 +6,7 @@ use eframe::egui_wgpu::wgpu::{self, util::DeviceExt as _};
 use glam::Mat4;
 
 use super::{
+    card_mesh::CardMesh,
     passes::{self, Globals, PassBuffers},
     pipelines::{self, Pipelines},
     target::Target,
@@ -18,16 +19,6 @@ const SMOOTH: u32 = 4;
 const FINE: u32 = 2;
 /// Pictures after which a mesh not drawn is dropped.
 const KEEP_PICTURES: u64 = 32;
-
-/// A mesh on the card.
-pub(super) struct CardMesh {
-    pub(super) vertices: wgpu::Buffer,
-    pub(super) indices: wgpu::Buffer,
-    pub(super) index_count: u32,
-    used_at: u64,
-    /// Matrix that the glass triangles were last sorted for.
-    sorted_for: Option<Mat4>,
-}
 
 /// Everything of ours on the card.
 pub(super) struct Card {

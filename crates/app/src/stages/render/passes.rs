@@ -5,7 +5,7 @@ use std::collections::HashMap;
 use eframe::egui_wgpu::wgpu;
 use glam::{Mat4, Vec4};
 
-use super::{card::CardMesh, pipelines::Pipelines};
+use super::{card_mesh::CardMesh, pipelines::Pipelines};
 use crate::stages::scene::{Batch, Mesh, Picture};
 
 /// Least radius of a ball on screen, points.

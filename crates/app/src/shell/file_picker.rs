@@ -9,7 +9,7 @@ use std::{
 
 use crate::{
     session::command::{Command, Dialog},
-    work::worker::Waker,
+    work::progress::Waker,
 };
 
 /// An answer of "nothing" faster than this came from no person: there is no file window.

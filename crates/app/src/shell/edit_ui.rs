@@ -3,13 +3,12 @@
 use egui::{RichText, Ui};
 
 use crate::{
+    kit::menu::item,
     kit::theme::{self, Palette},
     session::Session,
     session::command::{CaseTab, Command},
     session::draft::Draft,
     session::edit::Edit,
-    shell::banner_ui,
-    shell::menu_ui::item,
 };
 
 /// Shows the Edit menu.
@@ -92,7 +91,7 @@ pub fn draft_strip_ui(ui: &mut Ui, session: &Session, commands: &mut Vec<Command
                 }
             }
             ui.with_layout(egui::Layout::left_to_right(egui::Align::Min), |ui| {
-                banner_ui::warning_sign(ui, &palette);
+                controls::warning_sign(ui, &palette);
                 ui.vertical(|ui| {
                     ui.spacing_mut().item_spacing.y = 0.0;
                     if let Some(fault) = &draft.fault {

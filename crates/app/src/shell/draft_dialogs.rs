@@ -5,12 +5,12 @@ use std::time::SystemTime;
 use egui::{Align, Button, Context, Key, Layout, RichText};
 
 use crate::{
+    kit::dialog::dialog,
     kit::theme::{self, Palette},
     session::Session,
     session::autosave::Orphan,
     session::command::{Command, Dialog},
-    session::file_picker::with_ending,
-    shell::notice::dialog,
+    shell::file_picker::with_ending,
 };
 
 /// Shows the question that is open, if it is one of these.
