@@ -1,6 +1,7 @@
 //! The library of manoeuvres: search, take the steps for this case, or open the whole scenario.
 
 use egui::{Button, RichText, ScrollArea, Ui};
+use lithodrome_rehearsal::About;
 
 use crate::{
     kit::controls,

@@ -186,7 +186,7 @@ pub fn strip_ui(ui: &mut Ui, session: &Session) {
         return;
     };
     let palette = Palette::of(ui);
-    let frame = banner_ui::strip(&palette).inner_margin(Margin::symmetric(16, 4));
+    let frame = controls::strip(&palette).inner_margin(Margin::symmetric(16, 4));
     let strip = frame.show(ui, |ui| {
         ui.set_width(ui.available_width());
         ui.horizontal(|ui| {

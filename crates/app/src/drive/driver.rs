@@ -17,7 +17,7 @@ use lithodrome_rehearsal::{LimitWatch, Scenario, Whose};
 use super::{
     Advice,
     hand::{self, Ask, Axis},
-    pace::Pace,
+    pace::{FRAME_S, Pace},
     recording,
     target::{Target, is_near},
 };

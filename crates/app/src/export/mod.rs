@@ -4,7 +4,7 @@
 //! place first.
 
 mod animation;
-mod export_picker;
+pub mod export_picker;
 pub mod export_ui;
 mod exporter;
 mod kind;

@@ -1,8 +1,8 @@
 //! Small controls of our own: drawn icons, choices in a row, a mark for an ear, section titles.
 
 use egui::{
-    Align2, Color32, CornerRadius, FontSelection, Painter, Pos2, Rect, Response, Role, Sense,
-    Shape, Stroke, Ui, WidgetInfo, pos2, vec2,
+    Align2, Color32, CornerRadius, FontSelection, Frame, Margin, Painter, Pos2, Rect, Response,
+    Role, Sense, Shape, Stroke, Ui, WidgetInfo, pos2, vec2,
 };
 use lithodrome_labyrinth::Ear;
 
@@ -237,4 +237,11 @@ pub fn warning_sign(ui: &mut Ui, palette: &Palette) {
         .line_segment([c + vec2(0.0, -3.0), c + vec2(0.0, 2.0)], stroke);
     ui.painter()
         .circle_filled(pos2(c.x, c.y + 4.5), 1.0, palette.text);
+}
+
+/// The frame of a strip below the top bar.
+pub fn strip(palette: &Palette) -> Frame {
+    Frame::new()
+        .fill(palette.block)
+        .inner_margin(Margin::symmetric(16, 8))
 }

@@ -18,6 +18,7 @@ use crate::{
     work::load,
     work::load::Job,
     work::stage_data::{Loaded, Origin},
+    work::worker::Purpose,
 };
 
 /// The run of a changed draft is there sooner than this, mostly.

@@ -27,7 +27,6 @@ use crate::{
     work::load::Job,
     work::progress::Waker,
     work::stage_data::{Loaded, Origin},
-    work::worker::Purpose,
     work::worker::{Purpose, Worker},
 };
 

@@ -1,12 +1,9 @@
 //! The strip below the top bar: what went wrong, or how far the computing is.
 
-use egui::{
-    Align, CornerRadius, Frame, Layout, Margin, ProgressBar, RichText, Sense, Shape, Stroke, Ui,
-    pos2, vec2,
-};
+use egui::{Align, CornerRadius, Layout, ProgressBar, RichText, Ui};
 
 use crate::{
-    kit::controls::{self, Icon},
+    kit::controls::{self, Icon, strip},
     kit::theme::{self, Palette},
     session::command::Command,
 };
@@ -83,10 +80,4 @@ pub fn progress_ui(ui: &mut Ui, share: f32, commands: &mut Vec<Command>) {
             }
         });
     });
-}
-
-pub(crate) fn strip(palette: &Palette) -> Frame {
-    Frame::new()
-        .fill(palette.block)
-        .inner_margin(Margin::symmetric(16, 8))
 }

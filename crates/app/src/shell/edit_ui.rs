@@ -3,6 +3,7 @@
 use egui::{RichText, Ui};
 
 use crate::{
+    kit::controls,
     kit::menu::item,
     kit::theme::{self, Palette},
     session::Session,
@@ -72,7 +73,7 @@ pub fn draft_strip_ui(ui: &mut Ui, session: &Session, commands: &mut Vec<Command
     let Some(draft) = &session.draft else { return };
     let palette = Palette::of(ui);
     let older = session.is_stale();
-    banner_ui::strip(&palette).show(ui, |ui| {
+    controls::strip(&palette).show(ui, |ui| {
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Min), |ui| {
             if draft.fault.is_some() {
                 ui.add_enabled_ui(draft.can_undo(), |ui| {
