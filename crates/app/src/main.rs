@@ -3,7 +3,10 @@
 use std::{path::PathBuf, process::ExitCode};
 
 use clap::Parser;
-use lithodrome_app::{shell::app::App, work::stage_data::Origin};
+use lithodrome_app::{
+    shell::{app::App, start_check},
+    work::stage_data::Origin,
+};
 
 /// A model of debris in the semicircular canals and of a two-axis chair that moves it.
 /// For teaching and planning; not a medical device.
@@ -14,15 +17,16 @@ struct Arguments {
     file: Option<PathBuf>,
 }
 
-const NEEDED: &str = "On Debian and Ubuntu the window needs these packages:\n  \
-    libx11-6 libxcursor1 libxi6 libxkbcommon-x11-0\n\
-    and for drawing one of:\n  \
-    libvulkan1 mesa-vulkan-drivers\n  \
-    libegl1 libgl1-mesa-dri\n\
-    Under Wayland, WAYLAND_DISPLAY= (empty) tries X11 instead; WGPU_BACKEND=gl tries OpenGL.";
-
 fn main() -> ExitCode {
     let arguments = Arguments::parse();
+    let missing = start_check::missing_here();
+    if !missing.is_empty() {
+        for what in missing {
+            eprintln!("{what}");
+        }
+        eprintln!("{}", start_check::IN_A_TERMINAL);
+        return ExitCode::FAILURE;
+    }
     let first = arguments.file.map_or(Origin::Shipped, Origin::File);
     let options = eframe::NativeOptions {
         viewport: egui::ViewportBuilder::default()
@@ -40,7 +44,12 @@ fn main() -> ExitCode {
     match opened {
         Ok(()) => ExitCode::SUCCESS,
         Err(error) => {
-            eprintln!("The window cannot be opened: {error}\n\n{NEEDED}");
+            eprintln!(
+                "The window cannot be opened: {error}\n\
+                 WAYLAND_DISPLAY= (empty) tries X11 instead of Wayland; WGPU_BACKEND=gl tries OpenGL.\n\
+                 {}",
+                start_check::IN_A_TERMINAL
+            );
             ExitCode::FAILURE
         }
     }

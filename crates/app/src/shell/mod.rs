@@ -9,3 +9,4 @@ pub mod keys;
 pub mod layout_ui;
 pub mod menu_ui;
 pub mod notice;
+pub mod start_check;
