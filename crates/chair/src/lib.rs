@@ -28,29 +28,19 @@
 //! ```
 
 mod bed;
-mod body;
-mod chain;
-mod head_motion;
-mod head_pose;
-mod motion_error;
-mod moves;
+mod motion;
 mod pose;
-mod profile;
-mod reach;
-mod recorded;
-mod route;
-mod steps;
 
-pub use bed::{BedPosture, BodyLengths, NeckAngles, Trunk};
-pub use head_motion::{HeadMotion, MovedStep, Step, StepTimes};
-pub use head_pose::{HeadPose, Lever};
-pub use motion_error::MotionError;
-pub use moves::{HandPace, Motor, Move, ShakeAxis, Swing, throw_time_s};
-pub use pose::{
-    CanalPlane, ChairAngles, Solution, angles_for_down, angles_for_down_with_headrest,
-    canal_plane_yaw, down_in_head, nearest_equivalent, room_from_head, twin,
+pub use bed::{
+    BedPosture, BodyLengths, NeckAngles, NeckRange, Reached, Trunk, reach_by_neck,
+    reach_by_trunk_and_neck,
 };
-pub use profile::MoveProfile;
-pub use reach::{NeckRange, Reached, reach_by_neck, reach_by_trunk_and_neck};
-pub use recorded::AngleSample;
-pub use route::{PathDifference, path_difference, plane_tilt_to_vertical_rad, route};
+pub use motion::{
+    AngleSample, HandPace, HeadMotion, MotionError, Motor, Move, MoveProfile, MovedStep, ShakeAxis,
+    Step, StepTimes, Swing, throw_time_s,
+};
+pub use pose::{
+    CanalPlane, ChairAngles, HeadPose, Lever, PathDifference, Solution, angles_for_down,
+    angles_for_down_with_headrest, canal_plane_yaw, down_in_head, nearest_equivalent,
+    path_difference, plane_tilt_to_vertical_rad, room_from_head, route, twin,
+};

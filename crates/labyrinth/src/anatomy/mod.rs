@@ -1,0 +1,9 @@
+//! Anatomy files: numbers with their sources, their ranges, and the shipped ones.
+
+mod check;
+mod file;
+mod shipped;
+mod sourced;
+
+pub use file::{Anatomy, CanalAnatomy, CrusAnatomy, UtricleAnatomy};
+pub use sourced::{How, Sourced};

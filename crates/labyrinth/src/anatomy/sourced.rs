@@ -1,0 +1,30 @@
+//! Numbers with their source.
+
+use serde::{Deserialize, Serialize};
+
+/// How a number came to be known.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub enum How {
+    /// Read in the source.
+    Read,
+    /// Computed from numbers that were read.
+    Derived,
+    /// Recalled, not seen in the source.
+    Memory,
+    /// Chosen; no published number was found.
+    Assumed,
+    /// Fitted to published behaviour, which the source names.
+    Calibrated,
+}
+
+/// A value and where it is from.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Sourced<T> {
+    /// The value, in the unit that the field's name gives.
+    pub value: T,
+    /// Author, year, journal and place in it, or what the choice rests on.
+    pub source: String,
+    /// How it is known.
+    pub how: How,
+}

@@ -1,0 +1,30 @@
+//! Both ears from an anatomy.
+
+use crate::lumen::CanalAxes;
+use crate::{Anatomy, AnatomyError, Canal, EarShape, Labyrinth, Vec3};
+
+impl Labyrinth {
+    /// Builds the left ear and mirrors it.
+    pub fn build(anatomy: &Anatomy) -> Result<Labyrinth, AnatomyError> {
+        let left = EarShape::left(anatomy)?;
+        Ok(Labyrinth {
+            name: anatomy.name.clone(),
+            reid_pitch_nose_up_rad: anatomy.reid_pitch_nose_up_deg.value.to_radians(),
+            ears: [left.mirrored(), left],
+        })
+    }
+}
+
+impl EarShape {
+    /// Builds the left ear.
+    pub(crate) fn left(anatomy: &Anatomy) -> Result<EarShape, AnatomyError> {
+        let ducts = crate::build::construct::left_ear(anatomy)?;
+        let axes = Canal::ALL.map(|canal| CanalAxes {
+            n_exc_in_reid: anatomy.n_exc_in_reid(canal),
+            load_axis_in_reid: anatomy.turn()
+                * Vec3::from(anatomy.canal(canal).cupula_load_axis.value).normalize(),
+        });
+        let merge_mm = anatomy.crus.merge_mm.value;
+        EarShape::joined(ducts, axes, merge_mm, anatomy.cupula_thickness_mm.value)
+    }
+}

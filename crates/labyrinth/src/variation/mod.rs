@@ -1,0 +1,6 @@
+//! Ears that differ as people do.
+
+mod draw;
+mod settle;
+
+pub use draw::{Draw, Variation};
