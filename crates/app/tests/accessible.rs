@@ -9,7 +9,7 @@ use egui_kittest::{Harness, kittest::NodeT as _, kittest::Queryable as _};
 use hands::{Window, settle};
 use lithodrome_app::{
     session::Preferences,
-    session::command::{CaseTab, Command, Dialog},
+    session::command::{CaseTab, Command, Dialog, ViewCommand},
     shell::app::App,
     work::stage_data::Origin,
 };
@@ -72,7 +72,10 @@ fn each_state(mut check: impl FnMut(&str, &mut Window)) {
             CaseTab::Patient,
             CaseTab::Library,
         ] {
-            window.state_mut().session.apply(Command::ShowTab(tab));
+            window
+                .state_mut()
+                .session
+                .apply(Command::View(ViewCommand::ShowTab(tab)));
             window.run();
             check(&format!("{state}, {tab:?}"), &mut window);
         }
@@ -85,7 +88,10 @@ fn each_state(mut check: impl FnMut(&str, &mut Window)) {
         Dialog::Shortcuts,
     ] {
         let state = format!("{dialog:?}");
-        window.state_mut().session.apply(Command::Show(dialog));
+        window
+            .state_mut()
+            .session
+            .apply(Command::View(ViewCommand::Show(dialog)));
         window.run();
         // A dialog that scrolls is in its place a picture later.
         window.run_steps(3);
@@ -94,7 +100,10 @@ fn each_state(mut check: impl FnMut(&str, &mut Window)) {
     let missing = Origin::File("no-such-scenario.ron".into());
     let mut window = open(missing, SMALL, true);
     check("bad file", &mut window);
-    window.state_mut().session.apply(Command::DismissBanner);
+    window
+        .state_mut()
+        .session
+        .apply(Command::View(ViewCommand::DismissBanner));
     window.run();
     check("empty", &mut window);
     let mut window = open(Origin::Shipped, USUAL, true);

@@ -5,7 +5,10 @@ mod hands;
 use egui::Key;
 use egui_kittest::kittest::Queryable as _;
 use hands::{Window, draft, fault, open_tall, press, session, type_into, undo};
-use lithodrome_app::{session::command::Command, work::stage_data::Origin};
+use lithodrome_app::{
+    session::command::{Command, EditCommand},
+    work::stage_data::Origin,
+};
 use lithodrome_labyrinth::{Canal, Ear};
 use lithodrome_rehearsal::{Body, CupulaEntry, NeckLimits, Scenario, ShapeEntry};
 
@@ -168,5 +171,8 @@ fn the_neck_is_limited_at_the_bedside_and_not_in_a_chair() {
         undo(&mut window);
     }
     assert_eq!(draft(&window), before);
-    window.state_mut().session.apply(Command::CancelWork);
+    window
+        .state_mut()
+        .session
+        .apply(Command::Edit(EditCommand::CancelWork));
 }

@@ -16,7 +16,7 @@ use hands::{Window, draft, session, settle};
 use lithodrome_app::{
     drive::pad::{PadButton, PadEvent, PadSeat, Stick},
     session::Preferences,
-    session::command::{Command, DriveSound},
+    session::command::{Command, DriveSound, FileCommand, PlayCommand},
     shell::app::App,
     work::stage_data::Origin,
 };
@@ -128,7 +128,10 @@ fn a_held_arrow_turns_the_chair_and_the_drive_becomes_the_draft() {
 #[test]
 fn what_is_thrown_away_can_be_had_back() {
     let mut window = open();
-    window.state_mut().session.apply(Command::Seek(30.0));
+    window
+        .state_mut()
+        .session
+        .apply(Command::Play(PlayCommand::Seek(30.0)));
     let plan = draft(&window);
     begin(&mut window);
     window.key_down(Key::ArrowLeft);
@@ -350,7 +353,10 @@ fn what_would_lose_the_drive_ends_and_keeps_it_first() {
     window.key_down(Key::ArrowLeft);
     drive_for(&mut window, 0.5);
     window.key_up(Key::ArrowLeft);
-    window.state_mut().session.apply(Command::OpenShipped);
+    window
+        .state_mut()
+        .session
+        .apply(Command::File(FileCommand::OpenShipped));
     until(&mut window, 10, "it ends", |w| session(w).drive.is_none());
     settle(&mut window);
     assert!(draft(&window).title.ends_with(", as driven"));

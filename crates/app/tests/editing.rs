@@ -12,7 +12,9 @@ use egui_kittest::{Harness, SnapshotOptions, kittest::Queryable as _};
 use hands::{Window, draft, session, settle};
 use lithodrome_app::{
     session::Preferences,
-    session::command::{CaseTab, Command, Dialog},
+    session::command::{
+        CaseTab, Command, Dialog, EditCommand, FileCommand, PlayCommand, ViewCommand,
+    },
     session::edit::Edit,
     shell::app::App,
     work::stage_data::Origin,
@@ -188,7 +190,7 @@ fn a_fault_is_told_in_the_words_of_the_terminal_and_the_last_run_stays() {
     let after = session(&window).shown.clone().unwrap();
     assert!(std::sync::Arc::ptr_eq(&before, &after));
     // It is not written over a sound file.
-    apply(&mut window, Command::Save);
+    apply(&mut window, Command::File(FileCommand::Save));
     assert!(
         session(&window)
             .banner
@@ -313,14 +315,14 @@ fn unsaved_changes_are_asked_about() {
     let mut window = open(Origin::File(path.clone()));
     apply(
         &mut window,
-        Command::Edit(Edit::Title("Changed".to_owned())),
+        Command::Edit(EditCommand::Change(Edit::Title("Changed".to_owned()))),
     );
-    apply(&mut window, Command::New);
+    apply(&mut window, Command::File(FileCommand::New));
     window.get_by_label("Save the changes to “Changed”?");
     window.get_by_label("Stay here").click();
     settle(&mut window);
     assert_eq!(draft(&window).title, "Changed");
-    apply(&mut window, Command::New);
+    apply(&mut window, Command::File(FileCommand::New));
     window.get_by_role_and_label(Role::Button, "Save").click();
     settle(&mut window);
     assert_eq!(read_scenario(&path).unwrap().title, "Changed");
@@ -335,7 +337,10 @@ fn a_crash_loses_nothing() {
     let path = file_in(folder.path());
     let mut window = open_in(Origin::File(path.clone()), Some(drafts.path()));
     let before = draft(&window);
-    apply(&mut window, Command::Edit(Edit::DeleteStep(4)));
+    apply(
+        &mut window,
+        Command::Edit(EditCommand::Change(Edit::DeleteStep(4))),
+    );
     let lost = draft(&window);
     // The window goes without a word: nothing is asked, nothing is saved.
     drop(window);
@@ -351,10 +356,10 @@ fn a_crash_loses_nothing() {
     );
     assert_eq!(session(&window).shown.as_ref().unwrap().scenario, lost);
     window.get_by_label("not saved");
-    apply(&mut window, Command::Undo);
+    apply(&mut window, Command::Edit(EditCommand::Undo));
     assert_eq!(draft(&window), before);
-    apply(&mut window, Command::Redo);
-    apply(&mut window, Command::Save);
+    apply(&mut window, Command::Edit(EditCommand::Redo));
+    apply(&mut window, Command::File(FileCommand::Save));
     assert_eq!(read_scenario(&path).unwrap(), lost);
     drop(window);
     let window = open_in(Origin::Shipped, Some(drafts.path()));
@@ -370,11 +375,14 @@ fn a_faulty_draft_is_recovered_with_its_fault() {
         hold_s: -1.0,
         ..sound.steps[0].clone()
     };
-    apply(&mut window, Command::Edit(Edit::SetStep(0, wrong)));
+    apply(
+        &mut window,
+        Command::Edit(EditCommand::Change(Edit::SetStep(0, wrong))),
+    );
     drop(window);
     let mut window = open_in(Origin::Shipped, Some(drafts.path()));
     assert_eq!(session(&window).dialog, Some(Dialog::Recover));
-    apply(&mut window, Command::Recover);
+    apply(&mut window, Command::File(FileCommand::Recover));
     window.get_by_label("steps[1].hold_s: found -1, allowed is 0 to 86400 s");
     assert_eq!(session(&window).shown.as_ref().unwrap().scenario, sound);
 }
@@ -388,14 +396,14 @@ fn a_newer_change_makes_an_older_answer_void() {
             ..draft(&window).steps[0].clone()
         };
         let session = &mut window.state_mut().session;
-        session.apply(Command::EditOn(Edit::SetStep(0, step)));
+        session.apply(Command::Edit(EditCommand::Drag(Edit::SetStep(0, step))));
     }
     settle(&mut window);
     let shown = session(&window).shown.clone().unwrap();
     assert!((shown.scenario.steps[0].hold_s - 20.0).abs() < 1e-12);
     assert!(!session(&window).is_stale());
-    apply(&mut window, Command::EndEdit);
-    apply(&mut window, Command::Undo);
+    apply(&mut window, Command::Edit(EditCommand::EndDrag));
+    apply(&mut window, Command::Edit(EditCommand::Undo));
     assert!(
         (draft(&window).steps[0].hold_s - 5.0).abs() < 1e-12,
         "one drag"
@@ -405,8 +413,11 @@ fn a_newer_change_makes_an_older_answer_void() {
 #[test]
 fn the_cursor_stays_where_it_is_when_a_step_changes() {
     let mut window = open(Origin::Shipped);
-    apply(&mut window, Command::Seek(60.0));
-    apply(&mut window, Command::ShowTab(CaseTab::Steps));
+    apply(&mut window, Command::Play(PlayCommand::Seek(60.0)));
+    apply(
+        &mut window,
+        Command::View(ViewCommand::ShowTab(CaseTab::Steps)),
+    );
     window.get_by_label_contains("At the cursor, to step 3: as planned");
     type_into(&mut window, "Hold time of step 5", "25");
     assert!((session(&window).playback.time_s - 60.0).abs() < 1e-9);
@@ -417,8 +428,12 @@ fn the_cursor_stays_where_it_is_when_a_step_changes() {
 #[test]
 fn picture_of_the_steps_table() {
     let mut window = pictured([1440.0, 900.0], Theme::Dark);
-    let steps = Command::ShowTab(CaseTab::Steps);
-    for command in [Command::Seek(62.0), steps, Command::ChooseStep(2)] {
+    let steps = Command::View(ViewCommand::ShowTab(CaseTab::Steps));
+    for command in [
+        Command::Play(PlayCommand::Seek(62.0)),
+        steps,
+        Command::Edit(EditCommand::ChooseStep(2)),
+    ] {
         apply(&mut window, command);
     }
     type_into(
@@ -428,7 +443,10 @@ fn picture_of_the_steps_table() {
     );
     let mut emptied = draft(&window).steps[2].clone();
     emptied.track_deg = None;
-    apply(&mut window, Command::Edit(Edit::SetStep(2, emptied)));
+    apply(
+        &mut window,
+        Command::Edit(EditCommand::Change(Edit::SetStep(2, emptied))),
+    );
     let options = SnapshotOptions::new().max_failed_pixels(200);
     window.snapshot_options("steps_dark_1440x900", &options);
 }
@@ -478,7 +496,7 @@ fn an_edge_in_the_score_is_dragged_to_another_time() {
     assert_eq!(draft(&window), expected);
     assert_eq!(session(&window).shown.as_ref().unwrap().scenario, expected);
     assert!(time_s(&window).abs() < 1e-12, "the cursor stays");
-    apply(&mut window, Command::Undo);
+    apply(&mut window, Command::Edit(EditCommand::Undo));
     drag(&mut window, "End of the move of step 3", -by);
     expected = shown.scenario.clone();
     // 3 s less 8 s is no time at all, which is not a move: it is told, not done.

@@ -8,7 +8,7 @@ use image::{AnimationDecoder as _, RgbaImage};
 use lithodrome_app::{
     export::{Export, Pictured, Saved, caption},
     session::Preferences,
-    session::command::Command,
+    session::command::{Command, ExportCommand},
     shell::app::App,
     work::stage_data::Origin,
 };
@@ -47,7 +47,7 @@ fn open(folder: &Path, speed: f64) -> Harness<'static, App> {
 fn save(harness: &mut Harness<'static, App>, export: Export, path: &Path) -> Saved {
     harness
         .state_mut()
-        .ask(Command::ExportTo(export, path.to_owned()));
+        .ask(Command::Export(ExportCommand::To(export, path.to_owned())));
     let patience = std::time::Instant::now();
     loop {
         harness.step();
@@ -189,7 +189,7 @@ fn a_film_can_be_stopped_and_leaves_nothing() {
     let export = Export::Animation(Pictured::Ear);
     harness
         .state_mut()
-        .ask(Command::ExportTo(export, path.clone()));
+        .ask(Command::Export(ExportCommand::To(export, path.clone())));
     harness.step();
     harness.get_by_label("Stop export").click();
     harness.run_steps(2);

@@ -11,7 +11,7 @@ use egui_kittest::{Harness, SnapshotOptions, SnapshotResults, kittest::Queryable
 use lithodrome_app::{
     drive::pad::{PadEvent, PadSeat},
     session::Preferences,
-    session::command::{CaseTab, Command},
+    session::command::{CaseTab, Command, EditCommand, FileCommand, PlayCommand, ViewCommand},
     session::edit::Edit,
     shell::app::App,
     work::stage_data::Origin,
@@ -80,7 +80,7 @@ fn empty() {
     let _alone = alone();
     let missing = Origin::File("no-such-scenario.ron".into());
     let mut window = open(missing, SMALL, Theme::Light, true);
-    apply(&mut window, Command::DismissBanner);
+    apply(&mut window, Command::View(ViewCommand::DismissBanner));
     assert!(window.state().session.shown.is_none());
     window.get_by_label("No scenario is open");
     picture(&mut window, "state_empty");
@@ -90,8 +90,11 @@ fn empty() {
 fn without_debris() {
     let _alone = alone();
     let mut window = shipped(SMALL, Theme::Dark);
-    apply(&mut window, Command::Edit(Edit::RemoveDebris(0)));
-    apply(&mut window, Command::Seek(20.0));
+    apply(
+        &mut window,
+        Command::Edit(EditCommand::Change(Edit::RemoveDebris(0))),
+    );
+    apply(&mut window, Command::Play(PlayCommand::Seek(20.0)));
     window.get_by_label("There is no debris in this case.");
     picture(&mut window, "state_without_debris");
 }
@@ -107,8 +110,10 @@ fn computing() {
     (many.count, many.diameter_um) = (200, 20.0);
     // 200 bodies that push each other take seconds at least: long enough to be told of.
     let session = &mut window.state_mut().session;
-    session.apply(Command::Edit(Edit::Engine(Engine::Rigid)));
-    session.apply(Command::Edit(Edit::SetDebris(0, many)));
+    session.apply(Command::Edit(EditCommand::Change(Edit::Engine(
+        Engine::Rigid,
+    ))));
+    session.apply(Command::Edit(EditCommand::Change(Edit::SetDebris(0, many))));
     let patience = Instant::now();
     while !window.state().session.computing_shows() {
         assert!(patience.elapsed().as_secs() < 20);
@@ -124,14 +129,17 @@ fn computing() {
     let bar = bars.map(|bar| bar.rect()).find(|r| r.width() > 300.0);
     window.mask(bar.expect("a bar of progress"));
     picture(&mut window, "state_computing");
-    window.state_mut().session.apply(Command::CancelWork);
+    window
+        .state_mut()
+        .session
+        .apply(Command::Edit(EditCommand::CancelWork));
 }
 
 #[test]
 fn cleared() {
     let _alone = alone();
     let mut window = shipped(USUAL, Theme::Light);
-    apply(&mut window, Command::Seek(f64::INFINITY));
+    apply(&mut window, Command::Play(PlayCommand::Seek(f64::INFINITY)));
     window.get_by_label("All 8 pieces have left the right posterior canal.");
     picture(&mut window, "state_cleared");
 }
@@ -143,7 +151,7 @@ fn switched() {
     let path = Path::new(env!("CARGO_MANIFEST_DIR"))
         .join("../../scenarios/right-posterior-backward-turn-long-waits.ron");
     let mut window = open(Origin::File(path), USUAL, Theme::Dark, true);
-    apply(&mut window, Command::Seek(f64::INFINITY));
+    apply(&mut window, Command::Play(PlayCommand::Seek(f64::INFINITY)));
     window.get_by_label_contains("in the right anterior canal");
     picture(&mut window, "state_switched");
 }
@@ -199,7 +207,7 @@ fn a_bad_file() {
     let path = folder.path().join("bad.ron");
     std::fs::write(&path, "( format: 1, title: \"Bad\", stps: [] )").unwrap();
     let mut window = shipped(SMALL, Theme::Light);
-    apply(&mut window, Command::Open(path));
+    apply(&mut window, Command::File(FileCommand::Open(path)));
     let words = window.state().session.banner.clone();
     // The folder's name is another one each time.
     let short = words.map(|w| w[w.find("bad.ron").unwrap_or(0)..].to_owned());
@@ -213,13 +221,19 @@ fn a_bad_file() {
 fn a_faulty_draft() {
     let _alone = alone();
     let mut window = shipped(USUAL, Theme::Dark);
-    apply(&mut window, Command::ShowTab(CaseTab::Steps));
+    apply(
+        &mut window,
+        Command::View(ViewCommand::ShowTab(CaseTab::Steps)),
+    );
     let Some(draft) = &window.state().session.draft else {
         panic!("nothing to edit");
     };
     let mut step = draft.scenario().steps[1].clone();
     step.hold_s = -5.0;
-    apply(&mut window, Command::Edit(Edit::SetStep(1, step)));
+    apply(
+        &mut window,
+        Command::Edit(EditCommand::Change(Edit::SetStep(1, step))),
+    );
     picture(&mut window, "state_faulty_draft");
 }
 
@@ -228,7 +242,10 @@ fn a_faulty_draft() {
 fn moves_opened() {
     let _alone = alone();
     let mut window = shipped(vec2(1180.0, 900.0), Theme::Light);
-    apply(&mut window, Command::ShowTab(CaseTab::Steps));
+    apply(
+        &mut window,
+        Command::View(ViewCommand::ShowTab(CaseTab::Steps)),
+    );
     let motor = MoveEntry::Motor {
         speed_deg_s: 60.0,
         acceleration_deg_s2: 120.0,
@@ -249,7 +266,10 @@ fn moves_opened() {
         };
         let mut step = draft.scenario().steps[i].clone();
         (step.movement, step.move_s) = (Some(movement), move_s);
-        apply(&mut window, Command::Edit(Edit::SetStep(i, step)));
+        apply(
+            &mut window,
+            Command::Edit(EditCommand::Change(Edit::SetStep(i, step))),
+        );
     }
     for (n, mover) in [(2, "by motor"), (3, "shaken"), (4, "vibrated")] {
         let mark = format!("How step {n} moves: {mover}");
@@ -271,7 +291,10 @@ fn first_start() {
 fn patient_tab() {
     let _alone = alone();
     let mut window = shipped(USUAL, Theme::Light);
-    apply(&mut window, Command::ShowTab(CaseTab::Patient));
+    apply(
+        &mut window,
+        Command::View(ViewCommand::ShowTab(CaseTab::Patient)),
+    );
     picture(&mut window, "state_patient");
 }
 
@@ -280,7 +303,10 @@ fn patient_tab() {
 fn patient_tab_opened() {
     let _alone = alone();
     let mut window = shipped(USUAL, Theme::Light);
-    apply(&mut window, Command::ShowTab(CaseTab::Patient));
+    apply(
+        &mut window,
+        Command::View(ViewCommand::ShowTab(CaseTab::Patient)),
+    );
     window.set_size(vec2(1440.0, 1500.0));
     window.run();
     let Some(draft) = &window.state().session.draft else {
@@ -289,7 +315,10 @@ fn patient_tab_opened() {
     let mut rods = draft.scenario().debris[0].clone();
     rods.shape = Some(ShapeEntry::Rod { aspect: 2.0 });
     rods.dispersal = Some(DispersalEntry::default());
-    apply(&mut window, Command::Edit(Edit::SetDebris(0, rods)));
+    apply(
+        &mut window,
+        Command::Edit(EditCommand::Change(Edit::SetDebris(0, rods))),
+    );
     for part in ["Shape and hold of debris 1", "Light and heavy cupulae"] {
         window.get_by_label(part).click();
         settle(&mut window);
@@ -301,6 +330,9 @@ fn patient_tab_opened() {
 fn library_tab() {
     let _alone = alone();
     let mut window = shipped(SMALL, Theme::Dark);
-    apply(&mut window, Command::ShowTab(CaseTab::Library));
+    apply(
+        &mut window,
+        Command::View(ViewCommand::ShowTab(CaseTab::Library)),
+    );
     picture(&mut window, "state_library");
 }

@@ -5,7 +5,11 @@ mod hands;
 use egui::{Key, Modifiers};
 use egui_kittest::{kittest::NodeT as _, kittest::Queryable as _};
 use hands::{Window, draft, fault, open_tall, press, session, settle, type_into, undo};
-use lithodrome_app::{session::command::Command, session::edit::Edit, work::stage_data::Origin};
+use lithodrome_app::{
+    session::command::{Command, EditCommand},
+    session::edit::Edit,
+    work::stage_data::Origin,
+};
 use lithodrome_labyrinth::Ear;
 use lithodrome_rehearsal::{Body, MoveEntry, Pace, Shaken, SkullPlace, StepEntry};
 
@@ -142,7 +146,7 @@ fn a_part_with_a_fault_cannot_be_closed() {
     window
         .state_mut()
         .session
-        .apply(Command::Edit(Edit::SetStep(1, wrong)));
+        .apply(Command::Edit(EditCommand::Change(Edit::SetStep(1, wrong))));
     settle(&mut window);
     window.get_by_label("Comes to a stop in, step 2");
     undo(&mut window);
@@ -184,7 +188,10 @@ fn only_a_two_axis_chair_has_a_track_to_shake() {
     let mut from = draft(&window);
     from.body = Some(Body::ThreeAxes);
     let edit = Edit::Manoeuvre(Box::new(from));
-    window.state_mut().session.apply(Command::Edit(edit));
+    window
+        .state_mut()
+        .session
+        .apply(Command::Edit(EditCommand::Change(edit)));
     settle(&mut window);
     press(&mut window, "How step 2 moves: by hand");
     press(&mut window, "Mover of step 2: shaken");
@@ -236,7 +243,10 @@ fn a_vibrator_is_held_to_the_skull_and_changes_sides_in_the_mirror() {
             .unwrap()
             .contains("steps[2].move.amplitude_mm")
     );
-    window.state_mut().session.apply(Command::CancelWork);
+    window
+        .state_mut()
+        .session
+        .apply(Command::Edit(EditCommand::CancelWork));
 }
 
 #[test]

@@ -7,7 +7,7 @@ use egui_kittest::{Harness, kittest::Queryable as _};
 use hands::{Window, draft, settle, type_into};
 use lithodrome_app::{
     session::Preferences,
-    session::command::{CaseTab, Command},
+    session::command::{CaseTab, Command, EditCommand, ViewCommand},
     shell::app::App,
     work::stage_data::Origin,
 };
@@ -26,7 +26,7 @@ fn open() -> Window {
         .build_eframe(|cc| App::with_preferences(cc, Origin::Shipped, preferences));
     settle(&mut window);
     let session = &mut window.state_mut().session;
-    session.apply(Command::ShowTab(CaseTab::Patient));
+    session.apply(Command::View(ViewCommand::ShowTab(CaseTab::Patient)));
     settle(&mut window);
     window
 }
@@ -65,7 +65,10 @@ fn eyes_engine_kind_and_notes_are_edited_and_undone() {
     assert_eq!(shown.run.engine, Engine::Rigid, "it is computed so");
     assert_eq!(shown.scenario, after);
     for _ in 0..6 {
-        window.state_mut().session.apply(Command::Undo);
+        window
+            .state_mut()
+            .session
+            .apply(Command::Edit(EditCommand::Undo));
     }
     settle(&mut window);
     assert_eq!(draft(&window), before);

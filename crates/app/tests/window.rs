@@ -8,7 +8,7 @@ use egui_kittest::{
 };
 use lithodrome_app::{
     session::Preferences,
-    session::command::{Command, EarFrame, EarShown},
+    session::command::{Command, EarFrame, EarShown, FileCommand, PlayCommand, ViewCommand},
     shell::app::App,
     stages::render::StageId,
     work::stage_data::Origin,
@@ -154,11 +154,11 @@ fn a_broken_file_leaves_all_as_it_was() {
     std::fs::write(&path, "( format: 1, title: \"Broken\", stps: [] )").unwrap();
     let mut harness = open();
     let before = harness.state().session.shown.clone().unwrap();
-    apply(&mut harness, Command::Seek(30.0));
+    apply(&mut harness, Command::Play(PlayCommand::Seek(30.0)));
     harness
         .state_mut()
         .session
-        .apply(Command::Open(path.clone()));
+        .apply(Command::File(FileCommand::Open(path.clone())));
     settle(&mut harness);
     let words = harness.state().session.banner.clone().expect("a banner");
     assert!(words.contains("broken.ron"), "{words}");
@@ -216,29 +216,32 @@ fn pictures() {
             "dark_1440x900",
             [1440.0, 900.0],
             Theme::Dark,
-            &[Command::Seek(16.0)],
+            &[Command::Play(PlayCommand::Seek(16.0))],
         ),
         (
             "light_1440x900",
             [1440.0, 900.0],
             Theme::Light,
             &[
-                Command::ShowEar(EarShown::Both),
-                Command::FixEarTo(EarFrame::Room),
-                Command::Seek(55.0),
+                Command::View(ViewCommand::ShowEar(EarShown::Both)),
+                Command::View(ViewCommand::FixEarTo(EarFrame::Room)),
+                Command::Play(PlayCommand::Seek(55.0)),
             ],
         ),
         (
             "dark_1024x700",
             [1024.0, 700.0],
             Theme::Dark,
-            &[Command::Seek(62.0)],
+            &[Command::Play(PlayCommand::Seek(62.0))],
         ),
         (
             "light_1024x700",
             [1024.0, 700.0],
             Theme::Light,
-            &[Command::ShowStage(StageId::Room), Command::Seek(84.0)],
+            &[
+                Command::View(ViewCommand::ShowStage(StageId::Room)),
+                Command::Play(PlayCommand::Seek(84.0)),
+            ],
         ),
     ];
     let mut results = SnapshotResults::new();

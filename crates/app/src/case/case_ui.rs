@@ -11,7 +11,7 @@ use crate::{
     kit::theme::{self, Palette},
     score::axis::clock,
     session::Session,
-    session::command::{CaseTab, Command},
+    session::command::{CaseTab, Command, PlayCommand, ViewCommand},
     work::beside::{Beside, OtherEngine},
     work::stage_data::Loaded,
 };
@@ -79,14 +79,15 @@ pub fn tabs_ui(ui: &mut Ui, tab: CaseTab, commands: &mut Vec<Command>) {
                 "Edit debris, anatomy and limits (F4)",
             ),
             (CaseTab::Library, "Library", "Choose a manoeuvre (F5)"),
+            (CaseTab::Visit, "Visit", "Patients, run sheets and the log"),
         ];
         if let Some(tab) = controls::choice(ui, "Column", tab, &tabs) {
-            commands.push(Command::ShowTab(tab));
+            commands.push(Command::View(ViewCommand::ShowTab(tab)));
         }
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             let tip = "Fold the case column away";
             if controls::icon_button(ui, Icon::Fold, 24.0, "Fold the case", tip).clicked() {
-                commands.push(Command::FoldCase(true));
+                commands.push(Command::View(ViewCommand::FoldCase(true)));
             }
         });
     });
@@ -98,7 +99,7 @@ pub fn folded_case_ui(ui: &mut Ui, loaded: &Loaded, time_s: f64, commands: &mut 
     ui.vertical_centered(|ui| {
         let tip = "Show the case column";
         if controls::icon_button(ui, Icon::Unfold, 24.0, "Unfold the case", tip).clicked() {
-            commands.push(Command::FoldCase(false));
+            commands.push(Command::View(ViewCommand::FoldCase(false)));
         }
         for (ear, _) in loaded.affected() {
             controls::ear_mark(ui, ear);
@@ -123,7 +124,7 @@ pub fn folded_case_ui(ui: &mut Ui, loaded: &Loaded, time_s: f64, commands: &mut 
             );
             let tip = format!("{}\n{}", step.name, loaded.findings[i]);
             if response.on_hover_text(tip).clicked() {
-                commands.push(Command::ToStep(i));
+                commands.push(Command::Play(PlayCommand::ToStep(i)));
             }
         }
     });
@@ -268,6 +269,6 @@ fn step_ui(ui: &mut Ui, loaded: &Loaded, i: usize, on: bool, commands: &mut Vec<
         step.hold_s
     );
     if response.on_hover_text(tip).clicked() {
-        commands.push(Command::ToStep(i));
+        commands.push(Command::Play(PlayCommand::ToStep(i)));
     }
 }

@@ -14,7 +14,7 @@ use crate::{
     kit::fields::{self, Number},
     kit::theme::{self, Palette},
     session::Session,
-    session::command::Command,
+    session::command::{Command, EditCommand},
     session::draft::Fault,
     session::edit::Edit,
 };
@@ -83,7 +83,7 @@ fn debris_ui(ui: &mut Ui, scenario: &Scenario, fault: Option<&Fault>, commands: 
     let more = ui.button("Add debris");
     if more.on_hover_text("One more group of pieces").clicked() {
         let entry = scenario.debris.last().cloned().unwrap_or_else(common_case);
-        commands.push(Command::Edit(Edit::AddDebris(entry)));
+        commands.push(Command::Edit(EditCommand::Change(Edit::AddDebris(entry))));
     }
 }
 
@@ -103,7 +103,7 @@ fn group_ui(
     let here = |field: &str| format!("debris[{n}].{field}");
     let wrong = |field: &str| fault.is_some_and(|f| f.is_at(&here(field)));
     let edit = |change: &dyn Fn(&mut DebrisEntry)| changed(i, entry, change);
-    let set = |change: &dyn Fn(&mut DebrisEntry)| Command::Edit(edit(change));
+    let set = |change: &dyn Fn(&mut DebrisEntry)| Command::Edit(EditCommand::Change(edit(change)));
     ui.horizontal(|ui| {
         controls::ear_mark(ui, entry.ear);
         let ears = [
@@ -123,7 +123,7 @@ fn group_ui(
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             let (name, tip) = (format!("Remove debris {n}"), "Take this group out");
             if controls::icon_button(ui, Icon::Close, 24.0, &name, tip).clicked() {
-                commands.push(Command::Edit(Edit::RemoveDebris(i)));
+                commands.push(Command::Edit(EditCommand::Change(Edit::RemoveDebris(i))));
             }
         });
     });
@@ -202,7 +202,9 @@ fn pieces_ui(
         ui.add_space(16.0);
         let kind = entry.kind.unwrap_or(Kind::Crystal);
         if let Some(kind) = controls::choice(ui, &called("Kind"), kind, &KINDS) {
-            commands.push(Command::Edit(edit(&|e| e.kind = Some(kind))));
+            commands.push(Command::Edit(EditCommand::Change(edit(&|e| {
+                e.kind = Some(kind);
+            }))));
         }
         word(ui, "density");
         let name = called("Density");
@@ -347,7 +349,9 @@ fn anatomy_ui(
     }
     let chosen = pick(ui, "Anatomy", ANATOMY, current, &options, 240.0);
     if let Some(Some(i)) = chosen {
-        commands.push(Command::Edit(Edit::Anatomy(names[i].clone())));
+        commands.push(Command::Edit(EditCommand::Change(Edit::Anatomy(
+            names[i].clone(),
+        ))));
     }
     fields::fault_ui(ui, fault, &["anatomy".to_owned()]);
 }

@@ -9,7 +9,7 @@ use crate::{
     kit::theme::{self, Palette},
     score::axis::clock,
     session::Session,
-    session::command::Command,
+    session::command::{Command, EditCommand, FileCommand, ViewCommand},
     work::library::{Entry, library},
 };
 
@@ -59,7 +59,7 @@ pub fn library_ui(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
     response
         .on_hover_text("Words of the title, the canal, the steps or the notes; all must be found");
     if words != session.library_search {
-        commands.push(Command::SearchLibrary(words));
+        commands.push(Command::View(ViewCommand::SearchLibrary(words)));
     }
     let found = found(&session.library_search);
     if found.is_empty() {
@@ -108,14 +108,14 @@ fn entry_ui(ui: &mut Ui, i: usize, entry: &Entry, open: bool, commands: &mut Vec
             format!("Take the steps of {}", entry.title),
             "Its start and steps for this case; debris, anatomy and limits stay. Can be undone.",
             open,
-            Command::TakeManoeuvre(i),
+            Command::Edit(EditCommand::TakeManoeuvre(i)),
         );
         button(
             "Open",
             format!("Open {}", entry.title),
             "The whole scenario with its own debris, as a new one",
             true,
-            Command::OpenFromLibrary(i),
+            Command::File(FileCommand::OpenFromLibrary(i)),
         );
         for (label, words) in [
             ("Rules", rules(&entry.about)),

@@ -8,7 +8,7 @@ use crate::{
     kit::fields::{self, Number},
     kit::theme::{self, Palette},
     session::Session,
-    session::command::Command,
+    session::command::{Command, EditCommand},
     session::draft::Fault,
     session::edit::Edit,
 };
@@ -115,7 +115,9 @@ pub fn limits_ui(
         fields::name(&box_, &format!("Limit of the {owner}: no throws"));
         if box_.on_hover_text(THROW_TIP).changed() {
             let limits = Limits { no_throw, ..limits };
-            commands.push(Command::Edit(Edit::Limits(whose, limits)));
+            commands.push(Command::Edit(EditCommand::Change(Edit::Limits(
+                whose, limits,
+            ))));
         }
     });
     broken(ui, Limit::Throw);

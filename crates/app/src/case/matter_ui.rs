@@ -8,7 +8,7 @@ use crate::{
     kit::controls,
     kit::fields::{self, Number},
     kit::theme::{self, Palette},
-    session::command::Command,
+    session::command::{Command, EditCommand},
     session::draft::Fault,
     session::edit::Edit,
 };
@@ -166,7 +166,9 @@ fn shape_ui(
             shape,
             ..entry.clone()
         };
-        commands.push(Command::Edit(Edit::SetDebris(i, entry)));
+        commands.push(Command::Edit(EditCommand::Change(Edit::SetDebris(
+            i, entry,
+        ))));
     }
     let (label, tip) = match form {
         Form::Ball => return,
@@ -281,7 +283,9 @@ fn dispersal_ui(
                 dispersal,
                 ..entry.clone()
             };
-            commands.push(Command::Edit(Edit::SetDebris(i, entry)));
+            commands.push(Command::Edit(EditCommand::Change(Edit::SetDebris(
+                i, entry,
+            ))));
         }
     });
     let Some(now) = entry.dispersal else { return };

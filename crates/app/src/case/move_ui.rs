@@ -9,7 +9,7 @@ use crate::{
     kit::controls,
     kit::fields::{self, Number},
     kit::theme::{self, Palette},
-    session::command::Command,
+    session::command::{Command, EditCommand},
     session::draft::Fault,
     session::edit::Edit,
 };
@@ -253,14 +253,14 @@ pub fn move_ui(
     let mover = Mover::of(step);
     if let Some(mover) = controls::choice(ui, &of_step("Mover"), mover, &MOVERS) {
         let next = moved_by(step, mover);
-        commands.push(Command::Edit(Edit::SetStep(i, next)));
+        commands.push(Command::Edit(EditCommand::Change(Edit::SetStep(i, next))));
     }
     let mut set = |movement: Option<MoveEntry>| {
         let next = StepEntry {
             movement,
             ..step.clone()
         };
-        commands.push(Command::Edit(Edit::SetStep(i, next)));
+        commands.push(Command::Edit(EditCommand::Change(Edit::SetStep(i, next))));
     };
     match step.movement {
         None | Some(MoveEntry::Hand { .. }) => {

@@ -8,7 +8,7 @@ use crate::{
     kit::fields::{self, Number},
     kit::theme::{self, Palette},
     session::Session,
-    session::command::Command,
+    session::command::{Command, EditCommand, PlayCommand},
     session::draft::Draft,
     session::edit::Edit,
     work::angle_error::angle_error,
@@ -44,7 +44,7 @@ pub fn steps_ui(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
     let wrong = fault.is_some_and(|f| f.is_at("title"));
     let tip = "What people call the scenario";
     let (_, title) = fields::text(ui, "Title", tip, &scenario.title, wide, wrong);
-    commands.extend(title.map(|t| Command::Edit(Edit::Title(t))));
+    commands.extend(title.map(|t| Command::Edit(EditCommand::Change(Edit::Title(t)))));
     fields::fault_ui(ui, fault, &["title".to_owned()]);
     ui.add_space(4.0);
     buttons(ui, draft, commands);
@@ -108,7 +108,7 @@ fn buttons(ui: &mut Ui, draft: &Draft, commands: &mut Vec<Command>) {
             fields::name(&response, &name);
             let response = response.on_disabled_hover_text(tip);
             if response.on_hover_text(tip).clicked() {
-                commands.push(Command::Edit(edit));
+                commands.push(Command::Edit(EditCommand::Change(edit)));
             }
         };
         button(
@@ -266,7 +266,9 @@ fn step_ui(
         let tip = format!("{}\nWhat people call this step", step.name);
         let (response, text) = fields::text(ui, &called, &tip, &step.name, names, false);
         focused |= response.has_focus();
-        commands.extend(text.map(|t| Command::Edit(set(&|s| s.name.clone_from(&t)))));
+        commands.extend(
+            text.map(|t| Command::Edit(EditCommand::Change(set(&|s| s.name.clone_from(&t))))),
+        );
         let mut number = |ui: &mut Ui, field, number: Number<'_>, edit: &dyn Fn(f64) -> Edit| {
             let number = Number {
                 wrong: wrong(field),
@@ -326,7 +328,7 @@ fn step_ui(
         focused |= mark.has_focus() || mark.clicked();
     });
     if focused && draft.chosen != i {
-        commands.push(Command::ChooseStep(i));
+        commands.push(Command::Edit(EditCommand::ChooseStep(i)));
     }
     let fields_here = ["yaw_deg", "track_deg", "move_s", "hold_s"].map(here);
     fields::fault_ui(ui, fault, &fields_here);
@@ -375,8 +377,8 @@ fn number_button(ui: &mut Ui, i: usize, name: &str, on: bool, commands: &mut Vec
     );
     let tip = "Choose this step, and go to the start of its hold";
     if response.on_hover_text(tip).clicked() {
-        commands.push(Command::ChooseStep(i));
-        commands.push(Command::ToStep(i));
+        commands.push(Command::Edit(EditCommand::ChooseStep(i)));
+        commands.push(Command::Play(PlayCommand::ToStep(i)));
     }
 }
 

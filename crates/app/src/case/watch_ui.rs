@@ -8,7 +8,7 @@ use lithodrome_rehearsal::{EyeCover, EyesEntry, Scenario};
 use crate::{
     kit::controls,
     kit::fields::{self, Number},
-    session::command::Command,
+    session::command::{Command, EditCommand},
     session::draft::Fault,
     session::edit::Edit,
 };
@@ -72,7 +72,10 @@ pub fn eyes_ui(
     let eyes = scenario.eyes.unwrap_or_default();
     let wrong = |field: &str| fault.is_some_and(|f| f.is_at(field));
     if let Some(cover) = controls::choice(ui, "Eyes watched by", eyes.cover, &COVERS) {
-        commands.push(Command::Edit(Edit::Eyes(EyesEntry { cover, ..eyes })));
+        commands.push(Command::Edit(EditCommand::Change(Edit::Eyes(EyesEntry {
+            cover,
+            ..eyes
+        }))));
     }
     let gazes: [Gaze; 2] = [
         (
@@ -132,7 +135,7 @@ pub fn eyes_ui(
 pub fn engine_ui(ui: &mut Ui, scenario: &Scenario, commands: &mut Vec<Command>) {
     let now = scenario.engine.unwrap_or_default();
     if let Some(engine) = controls::choice(ui, "Engine", now, &ENGINES) {
-        commands.push(Command::Edit(Edit::Engine(engine)));
+        commands.push(Command::Edit(EditCommand::Change(Edit::Engine(engine))));
     }
     let seed = scenario.seed;
     let number = Number {
@@ -161,5 +164,5 @@ fn whole(value: f64) -> Option<u64> {
 pub fn notes_ui(ui: &mut Ui, scenario: &Scenario, commands: &mut Vec<Command>) {
     let notes = scenario.notes.as_deref().unwrap_or_default();
     let changed = fields::lines(ui, "Notes of the scenario", NOTES, notes, 5);
-    commands.extend(changed.map(|text| Command::Edit(Edit::Notes(text))));
+    commands.extend(changed.map(|text| Command::Edit(EditCommand::Change(Edit::Notes(text)))));
 }

@@ -8,7 +8,7 @@ use crate::{
     kit::fields,
     kit::theme::{self, Palette},
     session::Session,
-    session::command::{Command, DriveSound},
+    session::command::{Command, DriveCommand, DriveSound},
 };
 
 const SOUND: &str = "Soft beats while the chair is off the plan: slower and softer the nearer it is, silent \
@@ -33,11 +33,11 @@ pub fn sound_ui(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
         .on_disabled_hover_text(NO_SOUND);
     fields::name(&box_, "Sound while driving");
     if box_.changed() {
-        commands.push(Command::Sound(if on {
+        commands.push(Command::Drive(DriveCommand::Sound(if on {
             DriveSound::On
         } else {
             DriveSound::Off
-        }));
+        })));
     }
 }
 

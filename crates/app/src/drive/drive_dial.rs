@@ -6,7 +6,7 @@ use crate::{
     drive::ChairAxis,
     kit::theme::{self, Palette},
     score::chair::degrees,
-    session::command::Command,
+    session::command::{Command, DriveCommand},
 };
 
 /// Width and height of a dial, points.
@@ -33,7 +33,7 @@ pub fn dial(
     let centre = rect.center_top() + vec2(0.0, RADIUS + 4.0);
     if response.is_pointer_button_down_on() {
         let by_rad = turned_rad(ui, &response, centre);
-        commands.push(Command::Pull(axis, way(axis) * by_rad));
+        commands.push(Command::Drive(DriveCommand::Pull(axis, way(axis) * by_rad)));
     }
     let held = response.is_pointer_button_down_on() || response.hovered();
     let painter = ui.painter_at(rect.expand(2.0));

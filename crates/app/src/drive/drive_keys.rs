@@ -5,7 +5,7 @@ use egui::{Context, Key, Modifiers};
 use crate::{
     drive::{ChairAxis, pad::PadSeat},
     session::Session,
-    session::command::{Command, Dialog},
+    session::command::{Command, Dialog, DriveCommand, FileCommand, ViewCommand},
 };
 
 /// Speed that a held arrow asks for, rad/s (30°/s).
@@ -23,13 +23,21 @@ const ARROWS: [(ChairAxis, Key, Key); 2] = [
 type Shortcut = (Modifiers, Key, fn() -> Command);
 
 const TABLE: [Shortcut; 5] = [
-    (Modifiers::NONE, Key::Space, || Command::StopChair),
-    (Modifiers::NONE, Key::Escape, || Command::StopChair),
-    (Modifiers::NONE, Key::F6, || Command::EndDrive),
-    (Modifiers::NONE, Key::F1, || {
-        Command::Show(Dialog::Shortcuts)
+    (Modifiers::NONE, Key::Space, || {
+        Command::Drive(DriveCommand::StopChair)
     }),
-    (Modifiers::COMMAND, Key::Q, || Command::Quit),
+    (Modifiers::NONE, Key::Escape, || {
+        Command::Drive(DriveCommand::StopChair)
+    }),
+    (Modifiers::NONE, Key::F6, || {
+        Command::Drive(DriveCommand::End)
+    }),
+    (Modifiers::NONE, Key::F1, || {
+        Command::View(ViewCommand::Show(Dialog::Shortcuts))
+    }),
+    (Modifiers::COMMAND, Key::Q, || {
+        Command::File(FileCommand::Quit)
+    }),
 ];
 
 /// What the help page says.
@@ -73,7 +81,10 @@ pub fn read(ctx: &Context, session: &Session, commands: &mut Vec<Command>) {
     let rate_rad_s = if fast { FAST_RAD_S } else { SLOW_RAD_S };
     for ((axis, ..), way) in ARROWS.into_iter().zip(down) {
         if way != 0 {
-            commands.push(Command::Push(axis, f64::from(way) * rate_rad_s));
+            commands.push(Command::Drive(DriveCommand::Push(
+                axis,
+                f64::from(way) * rate_rad_s,
+            )));
         }
     }
 }

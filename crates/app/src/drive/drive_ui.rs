@@ -11,7 +11,7 @@ use crate::{
     kit::menu,
     kit::theme::{self, Palette, STRONG},
     session::Session,
-    session::command::Command,
+    session::command::{Command, DriveCommand},
     stages::ghost,
     work::angle_error::{AngleError, angle_error},
 };
@@ -120,13 +120,13 @@ fn aim_ui(
             ui.add_enabled_ui(step + 1 < steps.len(), |ui| {
                 let tip = "Aim at the next step";
                 if controls::icon_button(ui, Icon::On, 24.0, tip, tip).clicked() {
-                    commands.push(Command::AimAt(step + 1));
+                    commands.push(Command::Drive(DriveCommand::AimAt(step + 1)));
                 }
             });
             ui.add_enabled_ui(step > 0, |ui| {
                 let tip = "Aim at the step before";
                 if controls::icon_button(ui, Icon::Back, 24.0, tip, tip).clicked() {
-                    commands.push(Command::AimAt(step - 1));
+                    commands.push(Command::Drive(DriveCommand::AimAt(step - 1)));
                 }
             });
         });
@@ -226,12 +226,12 @@ fn buttons_ui(ui: &mut Ui, session: &Session, palette: &Palette, commands: &mut 
             let keep = Button::new("End and keep").fill(palette.block_strong);
             let tip = "The drive becomes the draft; Undo brings the plan back (F6)";
             if ui.add_sized(half, keep).on_hover_text(tip).clicked() {
-                commands.push(Command::EndDrive);
+                commands.push(Command::Drive(DriveCommand::End));
             }
             let tip = "Back to the plan; Redo brings the drive back";
             let throw = ui.add_sized(half, Button::new("Throw away"));
             if throw.on_hover_text(tip).clicked() {
-                commands.push(Command::ThrowDriveAway);
+                commands.push(Command::Drive(DriveCommand::ThrowAway));
             }
         });
     });
@@ -244,10 +244,10 @@ pub fn top_button(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
     let refused = session.no_drive_because().filter(|_| !driving);
     let (label, tip, command) = if driving {
         let tip = "The drive becomes the draft (F6)";
-        ("End the drive", tip, Command::EndDrive)
+        ("End the drive", tip, Command::Drive(DriveCommand::End))
     } else {
         let tip = "Turn the chair yourself, from the start of the plan (F6)";
-        ("Drive", tip, Command::StartDrive)
+        ("Drive", tip, Command::Drive(DriveCommand::Start))
     };
     let button = Button::new(label).fill(palette.block_strong);
     let response = ui.add_enabled(refused.is_none(), button);
@@ -265,20 +265,20 @@ pub fn chair_menu(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
     let driving = session.drive.is_some();
     ui.add_enabled_ui(session.no_drive_because().is_none(), |ui| {
         let tip = "Turn the chair yourself, from the start of the plan";
-        let start = Command::StartDrive;
+        let start = Command::Drive(DriveCommand::Start);
         menu::item(ui, "Drive the chair", "F6", tip, start, commands);
     });
     drive_aids_ui::sound_ui(ui, session, commands);
     ui.separator();
     ui.add_enabled_ui(driving, |ui| {
         let tip = "The chair brakes until the hand has let go once";
-        let stop = Command::StopChair;
+        let stop = Command::Drive(DriveCommand::StopChair);
         menu::item(ui, "Stop the chair", "Space", tip, stop, commands);
         let tip = "The drive becomes the draft; Undo brings the plan back";
-        let end = Command::EndDrive;
+        let end = Command::Drive(DriveCommand::End);
         menu::item(ui, "End the drive and keep it", "F6", tip, end, commands);
         let tip = "Back to the plan; Redo brings the drive back";
-        let away = Command::ThrowDriveAway;
+        let away = Command::Drive(DriveCommand::ThrowAway);
         menu::item(ui, "Throw the drive away", "", tip, away, commands);
     });
 }

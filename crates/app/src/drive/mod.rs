@@ -3,6 +3,7 @@
 //! The engine is stepped on a thread of its own; the window hands over wishes and shows what comes back.
 
 pub mod advice;
+pub mod command;
 pub mod drive_aids_ui;
 pub mod drive_dial;
 pub mod drive_keys;

@@ -5,7 +5,10 @@
 use std::sync::{Arc, Mutex, PoisonError};
 
 use super::ChairAxis;
-use crate::{session::command::Command, work::progress::Waker};
+use crate::{
+    session::command::{Command, DriveCommand},
+    work::progress::Waker,
+};
 
 /// Within this share of its way a stick counts as let go (assumed; worn sticks rest up to 0.1 off).
 const DEAD: f64 = 0.15;
@@ -105,7 +108,7 @@ impl Pad {
     pub fn asks(&self) -> Vec<Command> {
         let mut asks = Vec::new();
         if self.stop {
-            asks.push(Command::StopChair);
+            asks.push(Command::Drive(DriveCommand::StopChair));
         }
         if !self.is_held() {
             return asks;
@@ -120,7 +123,7 @@ impl Pad {
         for (axis, share) in [(ChairAxis::Yaw, -left_x), (ChairAxis::Track, -down)] {
             let rate_rad_s = FULL_RAD_S * felt(share);
             if rate_rad_s != 0.0 {
-                asks.push(Command::Push(axis, rate_rad_s));
+                asks.push(Command::Drive(DriveCommand::Push(axis, rate_rad_s)));
             }
         }
         asks
@@ -213,7 +216,7 @@ mod tests {
 
     fn rates(pad: &Pad) -> Vec<(ChairAxis, f64)> {
         let rate = |ask: &Command| match ask {
-            Command::Push(axis, rate_rad_s) => Some((*axis, *rate_rad_s)),
+            Command::Drive(DriveCommand::Push(axis, rate_rad_s)) => Some((*axis, *rate_rad_s)),
             _ => None,
         };
         pad.asks().iter().filter_map(rate).collect()
@@ -287,7 +290,7 @@ mod tests {
         // Pressed and let go between two pictures counts.
         feed.put(PadEvent::Button(PadButton::South, true));
         feed.put(PadEvent::Button(PadButton::South, false));
-        assert_eq!(seat.asks(), [Command::StopChair]);
+        assert_eq!(seat.asks(), [Command::Drive(DriveCommand::StopChair)]);
         assert!(seat.asks().is_empty());
         feed.put(HOLD);
         feed.put(PadEvent::Moved(Stick::LeftX, 1.0));

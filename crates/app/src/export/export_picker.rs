@@ -9,7 +9,7 @@ use std::{
 
 use crate::{
     export::Export,
-    session::command::{Command, Dialog},
+    session::command::{Command, Dialog, ExportCommand, ViewCommand},
     work::progress::Waker,
 };
 
@@ -66,10 +66,10 @@ impl ExportPicker {
         };
         let open = self.open.take()?;
         match answer {
-            Some(path) => Some(Command::ExportTo(open.export, path)),
-            None if open.since.elapsed() < TOO_FAST => {
-                Some(Command::Show(Dialog::ExportPath(open.export, open.name)))
-            }
+            Some(path) => Some(Command::Export(ExportCommand::To(open.export, path))),
+            None if open.since.elapsed() < TOO_FAST => Some(Command::View(ViewCommand::Show(
+                Dialog::ExportPath(open.export, open.name),
+            ))),
             None => None,
         }
     }

@@ -7,7 +7,7 @@ use crate::{
     kit::dialog::dialog,
     kit::theme::{self, Palette},
     session::Session,
-    session::command::Command,
+    session::command::{Command, ExportCommand, ViewCommand},
 };
 
 /// Label, tooltip and what is exported.
@@ -79,7 +79,7 @@ pub fn menu_ui(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
                     ui.separator();
                 }
                 if ui.button(label).on_hover_text(tip).clicked() {
-                    commands.push(Command::PickExport(export));
+                    commands.push(Command::Export(ExportCommand::Pick(export)));
                     ui.close();
                 }
             }
@@ -115,7 +115,7 @@ pub fn strip_ui(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
                 ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
                     let tip = "Take this message away";
                     if ui.button("Good").on_hover_text(tip).clicked() {
-                        commands.push(Command::DismissSaved);
+                        commands.push(Command::Export(ExportCommand::DismissSaved));
                     }
                 });
             }
@@ -148,7 +148,7 @@ fn progress_ui(
     });
     let tip = "Stop; nothing of it is left";
     if ui.button("Stop export").on_hover_text(tip).clicked() {
-        commands.push(Command::CancelExport);
+        commands.push(Command::Export(ExportCommand::Cancel));
     }
 }
 
@@ -175,22 +175,25 @@ pub fn path_ui(ctx: &Context, export: Export, path: &str, commands: &mut Vec<Com
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             let save = ui.add_enabled(!text.trim().is_empty(), egui::Button::new("Save"));
             if save.on_hover_text("Save there (Enter)").clicked() || entered {
-                commands.push(Command::ExportTo(export, text.trim().into()));
+                commands.push(Command::Export(ExportCommand::To(
+                    export,
+                    text.trim().into(),
+                )));
             }
             if ui.button("Cancel").on_hover_text("Close (Esc)").clicked() {
-                commands.push(Command::CloseDialog);
+                commands.push(Command::View(ViewCommand::CloseDialog));
             }
         });
     });
     if commands
         .last()
-        .is_some_and(|c| matches!(c, Command::ExportTo(..)))
+        .is_some_and(|c| matches!(c, Command::Export(ExportCommand::To(..))))
     {
     } else if text != path {
-        commands.push(Command::Show(crate::session::command::Dialog::ExportPath(
-            export, text,
+        commands.push(Command::View(ViewCommand::Show(
+            crate::session::command::Dialog::ExportPath(export, text),
         )));
     } else if modal.should_close() {
-        commands.push(Command::CloseDialog);
+        commands.push(Command::View(ViewCommand::CloseDialog));
     }
 }

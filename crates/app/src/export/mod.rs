@@ -3,7 +3,9 @@
 //! Everything is made on a thread of its own from a copy of the window's state, and written to a temporary
 //! place first.
 
+mod acting;
 mod animation;
+pub mod command;
 pub mod export_picker;
 pub mod export_ui;
 mod exporter;

@@ -7,7 +7,7 @@ use egui::{
 
 use crate::{
     kit::theme::{self, Palette},
-    session::command::Command,
+    session::command::{Command, EditCommand},
     session::draft::Fault,
     session::edit::Edit,
 };
@@ -99,17 +99,17 @@ pub fn number(
         outline(ui, &response);
     }
     if response.drag_started() {
-        commands.push(Command::EndEdit);
+        commands.push(Command::Edit(EditCommand::EndDrag));
     }
     if value.to_bits() != field.value.to_bits() {
         commands.push(if response.dragged() {
-            Command::EditOn(edit(value))
+            Command::Edit(EditCommand::Drag(edit(value)))
         } else {
-            Command::Edit(edit(value))
+            Command::Edit(EditCommand::Change(edit(value)))
         });
     }
     if response.drag_stopped() {
-        commands.push(Command::EndEdit);
+        commands.push(Command::Edit(EditCommand::EndDrag));
     }
     response
         .on_hover_text(field.tip)

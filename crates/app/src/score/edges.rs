@@ -6,7 +6,10 @@ use lithodrome_rehearsal::StepEntry;
 
 use super::Lane;
 use crate::{
-    kit::theme, session::command::Command, session::draft::Draft, session::edit::Edit,
+    kit::theme,
+    session::command::{Command, EditCommand},
+    session::draft::Draft,
+    session::edit::Edit,
     work::stage_data::Loaded,
 };
 
@@ -118,8 +121,11 @@ fn edge_ui(
     if response.drag_stopped() {
         ui.data_mut(|d| d.remove_temp::<f32>(id));
         if let Some((time_s, _)) = dragged.filter(|d| (d.0 - before_s).abs() > 1e-9) {
-            commands.push(Command::ChooseStep(i));
-            commands.push(Command::Edit(Edit::SetStep(i, part.with(step, time_s))));
+            commands.push(Command::Edit(EditCommand::ChooseStep(i)));
+            commands.push(Command::Edit(EditCommand::Change(Edit::SetStep(
+                i,
+                part.with(step, time_s),
+            ))));
         }
     } else if !response.dragged() {
         let tip = format!("Drag to change the {} time of step {}", part.name(), i + 1);

@@ -5,7 +5,7 @@ use egui::{CursorIcon, Rect, Response, Sense, Stroke, Ui, WidgetInfo, pos2, vec2
 use crate::{
     kit::theme::Palette,
     score::{self, Lane, axis::TimeAxis, eye_traces::Traces},
-    session::command::Command,
+    session::command::{Command, PlayCommand},
     session::draft::Draft,
     session::playback::Playback,
     work::stage_data::Loaded,
@@ -46,7 +46,7 @@ pub fn score_ui(
     };
     let pressed = response.dragged() || response.clicked() || response.is_pointer_button_down_on();
     if let Some(pointer) = response.interact_pointer_pos().filter(|_| pressed) {
-        commands.push(Command::Seek(axis.time_at(pointer.x)));
+        commands.push(Command::Play(PlayCommand::Seek(axis.time_at(pointer.x))));
     }
     let painter = ui.painter_at(rect);
     let lane = |top: f32, height: f32| Lane {

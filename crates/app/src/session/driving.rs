@@ -3,7 +3,9 @@
 use crate::{
     drive::{Drive, Pace, Script, pad::PadSeat, pad_reader, sound::Sound},
     session::Session,
-    session::command::{Command, DriveSound},
+    session::command::{
+        Command, DriveCommand, DriveSound, EditCommand, ExportCommand, FileCommand, PlayCommand,
+    },
     work::worker::Purpose,
 };
 
@@ -36,42 +38,83 @@ impl Session {
         let Some(drive) = &mut self.drive else {
             return Some(command);
         };
-        match command {
-            Command::Push(axis, rate_rad_s) => drive.push(axis, rate_rad_s),
-            Command::Pull(axis, by_rad) => drive.pull(axis, by_rad),
-            Command::StopChair => drive.stop_chair(),
-            Command::AimAt(step) => drive.driver.aim_at(step),
-            Command::EndDrive => drive.driver.stop(),
-            Command::ThrowDriveAway => {
+        if command.leaves_the_scenario() {
+            drive.then = Some(command);
+            drive.driver.stop();
+            return None;
+        }
+        let waits = match &command {
+            Command::File(command) => match command {
+                FileCommand::Save
+                | FileCommand::SaveAs
+                | FileCommand::SaveTo(_)
+                | FileCommand::DiscardChanges => true,
+                FileCommand::Open(_)
+                | FileCommand::OpenShipped
+                | FileCommand::Reload
+                | FileCommand::Pick
+                | FileCommand::New
+                | FileCommand::OpenFromLibrary(_)
+                | FileCommand::Recover
+                | FileCommand::DiscardRecovered
+                | FileCommand::Quit => false,
+            },
+            Command::Edit(command) => match command {
+                EditCommand::Change(_)
+                | EditCommand::Drag(_)
+                | EditCommand::EndDrag
+                | EditCommand::Undo
+                | EditCommand::Redo
+                | EditCommand::Compute
+                | EditCommand::TakeManoeuvre(_) => true,
+                EditCommand::CancelWork | EditCommand::ChooseStep(_) => false,
+            },
+            Command::Play(command) => match command {
+                PlayCommand::Toggle
+                | PlayCommand::Seek(_)
+                | PlayCommand::Nudge(_)
+                | PlayCommand::ToStep(_)
+                | PlayCommand::StepBy(_) => true,
+                PlayCommand::Speed(_) | PlayCommand::ChangeSpeed(_) => false,
+            },
+            Command::Export(command) => match command {
+                ExportCommand::Pick(_) | ExportCommand::To(..) => true,
+                ExportCommand::Cancel | ExportCommand::DismissSaved => false,
+            },
+            Command::View(_)
+            | Command::Drive(_)
+            | Command::Lesson(_)
+            | Command::Visit(_)
+            | Command::Variant(_) => false,
+        };
+        (!waits).then_some(command)
+    }
+
+    pub(crate) fn apply_drive(&mut self, command: DriveCommand) {
+        match (command, &mut self.drive) {
+            (DriveCommand::Start, None) => self.start_drive(),
+            (DriveCommand::Sound(on), _) => self.preferences.sound = on,
+            (DriveCommand::Push(axis, rate_rad_s), Some(drive)) => drive.push(axis, rate_rad_s),
+            (DriveCommand::Pull(axis, by_rad), Some(drive)) => drive.pull(axis, by_rad),
+            (DriveCommand::StopChair, Some(drive)) => drive.stop_chair(),
+            (DriveCommand::AimAt(step), Some(drive)) => drive.driver.aim_at(step),
+            (DriveCommand::End, Some(drive)) => drive.driver.stop(),
+            (DriveCommand::ThrowAway, Some(drive)) => {
                 drive.keep = false;
                 drive.driver.stop();
             }
-            command if command.leaves_the_scenario() => {
-                drive.then = Some(command);
-                drive.driver.stop();
-            }
-            Command::StartDrive
-            | Command::TogglePlay
-            | Command::Seek(_)
-            | Command::Nudge(_)
-            | Command::ToStep(_)
-            | Command::StepBy(_)
-            | Command::Edit(_)
-            | Command::EditOn(_)
-            | Command::EndEdit
-            | Command::Undo
-            | Command::Redo
-            | Command::Compute
-            | Command::TakeManoeuvre(_)
-            | Command::Save
-            | Command::SaveAs
-            | Command::SaveTo(_)
-            | Command::DiscardChanges
-            | Command::PickExport(_)
-            | Command::ExportTo(..) => {}
-            other => return Some(other),
+            // A drive is under way already, or none is.
+            (DriveCommand::Start, Some(_))
+            | (
+                DriveCommand::Push(..)
+                | DriveCommand::Pull(..)
+                | DriveCommand::StopChair
+                | DriveCommand::AimAt(_)
+                | DriveCommand::End
+                | DriveCommand::ThrowAway,
+                None,
+            ) => {}
         }
-        None
     }
 
     /// Begins a drive of the case that is shown, from the start of its plan.

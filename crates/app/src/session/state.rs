@@ -6,23 +6,23 @@ use lithodrome_labyrinth::{Canal, CanalId, Ear};
 
 use crate::{
     drive::{Drive, pad::PadSeat, sound::Sound},
-    export::Exporter,
+    export::{Export, Exporter},
     kit::drawing::Drawing,
+    lesson::LessonState,
     score::eye_traces::Traces,
     session::autosave::{Autosave, Orphan},
     session::command::{
         CaseTab, Command, Dialog, DriveSound, EarFrame, EarShown, EyeSign, EyeTraces, EyesSeenBy,
-        LookFrom,
+        Use,
     },
     session::draft::Draft,
     session::playback::Playback,
     stages::camera::Orbit,
     stages::globe::Turn,
     stages::render::StageId,
-    stages::scene::{
-        ear_scene::{self, Moment},
-        room_scene,
-    },
+    stages::scene::{ear_scene, room_scene},
+    variant::VariantState,
+    visit::VisitState,
     work::beside::OtherEngine,
     work::load::Job,
     work::progress::Waker,
@@ -32,6 +32,23 @@ use crate::{
 
 /// Files remembered.
 const RECENT: usize = 8;
+
+/// What only the window itself can do.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) enum WindowWish {
+    /// Ask the desktop for a file to open.
+    PickFile,
+    /// Ask the desktop for a file to save to.
+    PickSave,
+    /// Ask the desktop where to export to.
+    PickExport(Export),
+    /// Export there.
+    ExportTo(Export, PathBuf),
+    /// Choose the theme.
+    Theme(egui::ThemePreference),
+    /// Close the program.
+    Quit,
+}
 
 /// What is remembered from one start to the next.
 #[derive(Clone, Debug, PartialEq, serde::Serialize, serde::Deserialize)]
@@ -59,6 +76,8 @@ pub struct Preferences {
     pub speed: f64,
     /// Driving is heard.
     pub sound: DriveSound,
+    /// What the window is used for.
+    pub used_for: Use,
 }
 
 impl Default for Preferences {
@@ -75,6 +94,7 @@ impl Default for Preferences {
             eyes_seen_by: EyesSeenBy::Examiner,
             speed: Playback::default().speed,
             sound: DriveSound::Off,
+            used_for: Use::default(),
         }
     }
 }
@@ -130,7 +150,7 @@ pub struct Session {
     /// What was asked for before unsaved changes were asked about.
     pub(crate) after_saving: Option<Command>,
     /// Wishes that need the window itself.
-    pub(crate) for_window: Vec<Command>,
+    pub(crate) for_window: Vec<WindowWish>,
     /// Keeps the draft safe from a crash.
     pub(crate) autosave: Option<Autosave>,
     /// Drafts that were not saved before a crash.
@@ -145,6 +165,12 @@ pub struct Session {
     pub drawing: Drawing,
     /// Saves pictures and tables.
     pub export: Exporter,
+    /// The hidden case.
+    pub lesson: LessonState,
+    /// The visit.
+    pub visit: VisitState,
+    /// The variant.
+    pub variant: VariantState,
 }
 
 impl Session {
@@ -187,6 +213,9 @@ impl Session {
             worker: Worker::new(waker.clone()),
             other_engine: None,
             export: Exporter::new(waker),
+            lesson: LessonState::default(),
+            visit: VisitState::default(),
+            variant: VariantState::default(),
             preferences,
         }
     }
@@ -246,21 +275,6 @@ impl Session {
         })
     }
 
-    fn look(&mut self, from: LookFrom) {
-        let Some(loaded) = &self.shown else { return };
-        let shown = self.ear_shown();
-        let home = ear_scene::home_camera(shown);
-        let moment = Moment {
-            loaded,
-            time_s: self.playback.time_s,
-            shown,
-            frame: self.preferences.ear_frame,
-            canal: self.plane_canal(),
-        };
-        self.ear_camera = ear_scene::camera_from(from, home, moment);
-        self.in_motion = true;
-    }
-
     /// Takes over what the worker has finished.
     pub fn take_work(&mut self) {
         match self.worker.take() {
@@ -307,7 +321,7 @@ impl Session {
         self.preferences.recent.truncate(RECENT);
     }
 
-    fn compute(&mut self, origin: Origin) {
+    pub(crate) fn compute(&mut self, origin: Origin) {
         self.playback.playing = false;
         self.purpose = Purpose::Open;
         self.worker.start(Job {
@@ -316,54 +330,12 @@ impl Session {
         });
     }
 
-    fn camera(&mut self, stage: StageId) -> &mut Orbit {
-        self.in_motion = true;
-        match stage {
-            StageId::Room => &mut self.room_camera,
-            StageId::Ear => &mut self.ear_camera,
-        }
-    }
-
-    fn seek(&mut self, time_s: f64) {
-        let before = self.playback;
-        self.playback.seek(time_s);
-        self.in_motion |= before != self.playback;
-    }
-
     pub(crate) fn close_dialog(&mut self) {
         if self.dialog.take() == Some(Dialog::Notice) {
             self.preferences.notice_read = true;
             self.offer_recovery();
         }
         self.after_saving = None;
-    }
-
-    fn seek_step(&mut self, step: usize, hold: bool) {
-        if let Some(times) = self.shown.as_ref().and_then(|l| l.step_times.get(step)) {
-            self.playback.seek(if hold {
-                times.hold_from_s
-            } else {
-                times.start_s
-            });
-        }
-    }
-
-    fn step_by(&mut self, by: isize) {
-        let Some(loaded) = &self.shown else { return };
-        let now = self.playback.time_s;
-        let starts = loaded
-            .step_times
-            .iter()
-            .map(|s| s.start_s)
-            .chain([loaded.duration_s()]);
-        let to = if by > 0 {
-            starts.into_iter().find(|&t| t > now + 1e-6)
-        } else {
-            starts.into_iter().rfind(|&t| t < now - 1e-6)
-        };
-        if let Some(to) = to {
-            self.playback.seek(to);
-        }
     }
 
     /// Does what was asked. What needs the window itself is left to it.
@@ -375,74 +347,15 @@ impl Session {
             return;
         };
         match command {
-            Command::Open(path) => {
-                self.close_dialog();
-                self.compute(Origin::File(path));
-            }
-            Command::OpenShipped => self.compute(Origin::Shipped),
-            Command::Reload => {
-                if let Some(origin) = self.draft.as_ref().map(|d| d.origin.clone())
-                    && origin != Origin::New
-                {
-                    self.compute(origin);
-                }
-            }
-            Command::CancelWork => self.worker.cancel(),
-            Command::TogglePlay => self.playback.toggle(),
-            Command::Seek(time_s) => self.seek(time_s),
-            Command::Nudge(by_s) => self.seek(self.playback.time_s + by_s),
-            Command::ToStep(step) => self.seek_step(step, true),
-            Command::StepBy(by) => self.step_by(by),
-            Command::Speed(speed) => self.playback.speed = speed,
-            Command::ChangeSpeed(by) => self.playback.change_speed(by),
-            Command::Orbit(stage, points) => self.camera(stage).orbit(points),
-            Command::Pan(stage, points, height) => self.camera(stage).pan(points, height),
-            Command::Zoom(stage, factor) => self.camera(stage).zoom(factor),
-            Command::Fit(stage) => {
-                let home = match stage {
-                    StageId::Room => room_scene::home_camera(),
-                    StageId::Ear => ear_scene::home_camera(self.ear_shown()),
-                };
-                *self.camera(stage) = home;
-            }
-            Command::ShowEar(ears) => {
-                self.preferences.ear_shown = Some(ears);
-                self.ear_camera = ear_scene::home_camera(ears);
-            }
-            Command::FixEarTo(frame) => {
-                self.preferences.ear_frame = frame;
-                if frame == EarFrame::Canal {
-                    self.look(LookFrom::Canal);
-                }
-            }
-            Command::SeeEyesAs(who) => self.preferences.eyes_seen_by = who,
-            Command::ShowStage(stage) => self.stage = stage,
-            Command::FoldCase(folded) => self.case_folded = Some(folded),
-            Command::Show(dialog) => self.dialog = Some(dialog),
-            Command::CloseDialog => self.close_dialog(),
-            Command::DismissBanner => self.banner = None,
-            Command::Look(from) => self.look(from),
-            Command::Trace(of) => self.preferences.eye_traces = of,
-            Command::SignEyes(sign) => self.preferences.eye_sign = sign,
-            Command::ShowPlanes(on) => self.preferences.planes_shown = on,
-            Command::ShowFlow(on) => self.preferences.flow_shown = on,
-            Command::TurnGlobe(points, radius) => {
-                self.globe_turn.drag(points, radius);
-                self.in_motion = true;
-            }
-            Command::TurnGlobeBack => self.globe_turn = Turn::default(),
-            Command::ChooseCanal(canal) => self.chosen_canal = Some(canal),
-            Command::StartDrive => self.start_drive(),
-            Command::Sound(on) => self.preferences.sound = on,
-            Command::DismissSlow => self.drawing.words = None,
-            Command::CancelExport => self.export.stop(),
-            Command::DismissSaved => self.export.saved = None,
-            Command::PickFile
-            | Command::Theme(_)
-            | Command::Quit
-            | Command::PickExport(_)
-            | Command::ExportTo(..) => self.for_window.push(command),
-            other => self.apply_edit(other),
+            Command::File(command) => self.apply_file(command),
+            Command::Edit(command) => self.apply_edit(command),
+            Command::Play(command) => self.apply_play(command),
+            Command::View(command) => self.apply_view(command),
+            Command::Drive(command) => self.apply_drive(command),
+            Command::Export(command) => self.apply_export(command),
+            Command::Lesson(command) => self.apply_lesson(&command),
+            Command::Visit(command) => self.apply_visit(&command),
+            Command::Variant(command) => self.apply_variant(&command),
         }
         self.preferences.speed = self.playback.speed;
     }

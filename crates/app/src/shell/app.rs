@@ -16,7 +16,8 @@ use crate::{
     kit::drawing::Drawing,
     kit::style,
     session::autosave::Autosave,
-    session::command::{Command, Dialog},
+    session::command::{Command, Dialog, EditCommand, FileCommand},
+    session::state::WindowWish,
     session::{Preferences, Session},
     shell::draft_dialogs::draft_dialog_ui,
     shell::file_picker::{self, FilePicker},
@@ -153,35 +154,43 @@ impl App {
 
     /// Files come after edits, so that what was typed last is saved too.
     fn apply(&mut self, ctx: &egui::Context, mut commands: Vec<Command>) {
-        commands.sort_by_key(|c| !matches!(c, Command::Edit(_) | Command::EditOn(_)));
+        commands.sort_by_key(|c| {
+            !matches!(
+                c,
+                Command::Edit(EditCommand::Change(_) | EditCommand::Drag(_))
+            )
+        });
         for command in commands {
             self.session.apply(command);
         }
-        for command in std::mem::take(&mut self.session.for_window) {
-            match command {
-                Command::PickFile => self.picker.ask(self.waker.clone()),
-                Command::SaveAs => {
-                    if let Some(draft) = &self.session.draft {
-                        let name = file_picker::name_of(&draft.scenario().title);
-                        self.picker.ask_where_to_save(name, self.waker.clone());
-                    }
+        for wish in std::mem::take(&mut self.session.for_window) {
+            self.fulfil(ctx, wish);
+        }
+    }
+
+    fn fulfil(&mut self, ctx: &egui::Context, wish: WindowWish) {
+        match wish {
+            WindowWish::PickFile => self.picker.ask(self.waker.clone()),
+            WindowWish::PickSave => {
+                if let Some(draft) = &self.session.draft {
+                    let name = file_picker::name_of(&draft.scenario().title);
+                    self.picker.ask_where_to_save(name, self.waker.clone());
                 }
-                Command::PickExport(export) => {
-                    if let Some(loaded) = &self.session.shown {
-                        let name = export.file_name(&loaded.scenario.title);
-                        self.export_picker.ask(export, name, self.waker.clone());
-                    }
+            }
+            WindowWish::PickExport(export) => {
+                if let Some(loaded) = &self.session.shown {
+                    let name = export.file_name(&loaded.scenario.title);
+                    self.export_picker.ask(export, name, self.waker.clone());
                 }
-                Command::ExportTo(export, path) => {
-                    self.session.dialog = None;
-                    make::start(&mut self.session, export, &path, ctx.theme());
-                }
-                Command::Theme(theme) => ctx.set_theme(theme),
-                Command::Quit => {
-                    self.closing = true;
-                    ctx.send_viewport_cmd(egui::ViewportCommand::Close);
-                }
-                _ => {}
+            }
+            WindowWish::ExportTo(export, path) => {
+                self.session.dialog = None;
+                make::start(&mut self.session, export, &path, ctx.theme());
+            }
+            WindowWish::Theme(theme) => ctx.set_theme(theme),
+            WindowWish::Quit => {
+                self.closing = true;
+                ctx.send_viewport_cmd(egui::ViewportCommand::Close);
             }
         }
     }
@@ -191,7 +200,7 @@ impl App {
         let loses = self.session.is_dirty() || self.session.drive.is_some();
         if ctx.input(|i| i.viewport().close_requested()) && !self.closing && loses {
             ctx.send_viewport_cmd(egui::ViewportCommand::CancelClose);
-            self.session.apply(Command::Quit);
+            self.session.apply(Command::File(FileCommand::Quit));
         }
     }
 
@@ -241,7 +250,7 @@ impl eframe::App for App {
         let mut commands = Vec::new();
         keys::read(&ctx, &self.session, &mut commands);
         let dropped = ctx.input(|i| i.raw.dropped_files.first().map(|f| f.path().to_path_buf()));
-        commands.extend(dropped.map(Command::Open));
+        commands.extend(dropped.map(|path| Command::File(FileCommand::Open(path))));
         let now_s = ctx.input(|i| i.time);
         self.session
             .playback

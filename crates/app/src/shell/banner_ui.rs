@@ -5,7 +5,7 @@ use egui::{Align, CornerRadius, Layout, ProgressBar, RichText, Ui};
 use crate::{
     kit::controls::{self, Icon, strip},
     kit::theme::{self, Palette},
-    session::command::Command,
+    session::command::{Command, EditCommand, ViewCommand},
 };
 
 /// A failure in its own words; stays until dismissed. `open` tells that a scenario is shown.
@@ -15,7 +15,7 @@ pub fn banner_ui(ui: &mut Ui, words: &str, open: bool, commands: &mut Vec<Comman
         ui.with_layout(Layout::right_to_left(Align::Min), |ui| {
             let tip = "Dismiss this message";
             if controls::icon_button(ui, Icon::Close, 24.0, "Dismiss", tip).clicked() {
-                commands.push(Command::DismissBanner);
+                commands.push(Command::View(ViewCommand::DismissBanner));
             }
             ui.with_layout(Layout::left_to_right(Align::Min), |ui| {
                 controls::warning_sign(ui, &palette);
@@ -42,7 +42,7 @@ pub fn slow_ui(ui: &mut Ui, words: &str, commands: &mut Vec<Command>) {
                 "It is not said again until the next start",
             );
             if controls::icon_button(ui, Icon::Close, 24.0, name, tip).clicked() {
-                commands.push(Command::DismissSlow);
+                commands.push(Command::View(ViewCommand::DismissSlow));
             }
             let words = RichText::new(words)
                 .font(theme::small())
@@ -76,7 +76,7 @@ pub fn progress_ui(ui: &mut Ui, share: f32, commands: &mut Vec<Command>) {
                 .on_hover_text("Stop computing; what was open stays")
                 .clicked()
             {
-                commands.push(Command::CancelWork);
+                commands.push(Command::Edit(EditCommand::CancelWork));
             }
         });
     });

@@ -9,7 +9,7 @@ use crate::{
     kit::theme::{self, Palette},
     session::Session,
     session::autosave::Orphan,
-    session::command::{Command, Dialog},
+    session::command::{Command, Dialog, FileCommand, ViewCommand},
     shell::file_picker::with_ending,
 };
 
@@ -66,7 +66,7 @@ fn question(
         });
     });
     if modal.should_close() {
-        commands.push(Command::CloseDialog);
+        commands.push(Command::View(ViewCommand::CloseDialog));
     }
 }
 
@@ -79,15 +79,20 @@ fn unsaved_ui(ctx: &Context, session: &Session, commands: &mut Vec<Command>) {
         lines.push(format!("It cannot be saved as it is: {}", fault.words));
     } else {
         let tip = "Save, then go on (Enter)";
-        answers.push(("Save", tip, true, Command::Save));
+        answers.push(("Save", tip, true, Command::File(FileCommand::Save)));
     }
     let tip = "Go on without saving";
-    answers.push(("Discard the changes", tip, false, Command::DiscardChanges));
+    answers.push((
+        "Discard the changes",
+        tip,
+        false,
+        Command::File(FileCommand::DiscardChanges),
+    ));
     answers.push((
         "Stay here",
         "Change nothing (Esc)",
         false,
-        Command::CloseDialog,
+        Command::View(ViewCommand::CloseDialog),
     ));
     question(ctx, "unsaved", &title, &lines, answers, commands);
 }
@@ -115,19 +120,19 @@ fn recover_ui(ctx: &Context, orphan: &Orphan, count: usize, commands: &mut Vec<C
             "Take them up",
             "Open the draft with its changes; the file stays as it is until you save (Enter)",
             true,
-            Command::Recover,
+            Command::File(FileCommand::Recover),
         ),
         (
             "Throw them away",
             "Remove what was kept",
             false,
-            Command::DiscardRecovered,
+            Command::File(FileCommand::DiscardRecovered),
         ),
         (
             "Ask again later",
             "Keep it for the next start (Esc)",
             false,
-            Command::CloseDialog,
+            Command::View(ViewCommand::CloseDialog),
         ),
     ];
     question(
@@ -173,17 +178,17 @@ fn save_path_ui(ctx: &Context, path: &str, commands: &mut Vec<Command>) {
             let path = with_ending(text.trim().into());
             let save = ui.add_enabled(!text.trim().is_empty(), Button::new("Save to this path"));
             if save.on_hover_text("Save there (Enter)").clicked() || entered {
-                commands.push(Command::SaveTo(path));
+                commands.push(Command::File(FileCommand::SaveTo(path)));
             }
             if ui.button("Cancel").on_hover_text("Close (Esc)").clicked() {
-                commands.push(Command::CloseDialog);
+                commands.push(Command::View(ViewCommand::CloseDialog));
             }
         });
     });
     if text != path {
-        commands.push(Command::Show(Dialog::SavePath(text)));
+        commands.push(Command::View(ViewCommand::Show(Dialog::SavePath(text))));
     } else if modal.should_close() {
-        commands.push(Command::CloseDialog);
+        commands.push(Command::View(ViewCommand::CloseDialog));
     }
 }
 

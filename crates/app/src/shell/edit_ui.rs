@@ -7,7 +7,7 @@ use crate::{
     kit::menu::item,
     kit::theme::{self, Palette},
     session::Session,
-    session::command::{CaseTab, Command},
+    session::command::{CaseTab, Command, EditCommand, ViewCommand},
     session::draft::Draft,
     session::edit::Edit,
 };
@@ -18,11 +18,25 @@ pub fn edit_menu(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
     ui.set_min_width(224.0);
     ui.add_enabled_ui(draft.is_some_and(Draft::can_undo), |ui| {
         let tip = "Take the last change back";
-        item(ui, "Undo", "Ctrl+Z", tip, Command::Undo, commands);
+        item(
+            ui,
+            "Undo",
+            "Ctrl+Z",
+            tip,
+            Command::Edit(EditCommand::Undo),
+            commands,
+        );
     });
     ui.add_enabled_ui(draft.is_some_and(Draft::can_redo), |ui| {
         let tip = "Make the change again that was taken back";
-        item(ui, "Redo", "Ctrl+Shift+Z", tip, Command::Redo, commands);
+        item(
+            ui,
+            "Redo",
+            "Ctrl+Shift+Z",
+            tip,
+            Command::Edit(EditCommand::Redo),
+            commands,
+        );
     });
     ui.separator();
     for (tab, label, keys, tip) in [
@@ -51,12 +65,19 @@ pub fn edit_menu(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
             "Manoeuvres to choose from",
         ),
     ] {
-        item(ui, label, keys, tip, Command::ShowTab(tab), commands);
+        item(
+            ui,
+            label,
+            keys,
+            tip,
+            Command::View(ViewCommand::ShowTab(tab)),
+            commands,
+        );
     }
     ui.separator();
     ui.add_enabled_ui(draft.is_some(), |ui| {
         let tip = "Yaw and track negated, debris in the other ear";
-        let mirror = Command::Edit(Edit::Mirror);
+        let mirror = Command::Edit(EditCommand::Change(Edit::Mirror));
         item(
             ui,
             "Mirror to the other ear",
@@ -79,7 +100,7 @@ pub fn draft_strip_ui(ui: &mut Ui, session: &Session, commands: &mut Vec<Command
                 ui.add_enabled_ui(draft.can_undo(), |ui| {
                     let undo = ui.add(button("Undo the change", &palette));
                     if undo.on_hover_text("Take it back (Ctrl+Z)").clicked() {
-                        commands.push(Command::Undo);
+                        commands.push(Command::Edit(EditCommand::Undo));
                     }
                 });
             } else {
@@ -88,7 +109,7 @@ pub fn draft_strip_ui(ui: &mut Ui, session: &Session, commands: &mut Vec<Command
                     .on_hover_text("Compute the draft as it is now")
                     .clicked()
                 {
-                    commands.push(Command::Compute);
+                    commands.push(Command::Edit(EditCommand::Compute));
                 }
             }
             ui.with_layout(egui::Layout::left_to_right(egui::Align::Min), |ui| {

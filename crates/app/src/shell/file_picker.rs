@@ -8,7 +8,7 @@ use std::{
 };
 
 use crate::{
-    session::command::{Command, Dialog},
+    session::command::{Command, Dialog, FileCommand, ViewCommand},
     work::progress::Waker,
 };
 
@@ -74,10 +74,14 @@ impl FilePicker {
         let quick = since.elapsed() < TOO_FAST;
         self.open = None;
         match (answer, self.saving.take()) {
-            (Some(path), None) => Some(Command::Open(path)),
-            (Some(path), Some(_)) => Some(Command::SaveTo(with_ending(path))),
-            (None, None) if quick => Some(Command::Show(Dialog::Path(String::new()))),
-            (None, Some(name)) if quick => Some(Command::Show(Dialog::SavePath(name))),
+            (Some(path), None) => Some(Command::File(FileCommand::Open(path))),
+            (Some(path), Some(_)) => Some(Command::File(FileCommand::SaveTo(with_ending(path)))),
+            (None, None) if quick => Some(Command::View(ViewCommand::Show(Dialog::Path(
+                String::new(),
+            )))),
+            (None, Some(name)) if quick => {
+                Some(Command::View(ViewCommand::Show(Dialog::SavePath(name))))
+            }
             (None, _) => None,
         }
     }

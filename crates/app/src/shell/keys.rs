@@ -5,7 +5,9 @@ use egui::{Context, Key, Modifiers};
 use crate::{
     drive::drive_keys,
     session::Session,
-    session::command::{CaseTab, Command, Dialog},
+    session::command::{
+        CaseTab, Command, Dialog, DriveCommand, EditCommand, FileCommand, PlayCommand, ViewCommand,
+    },
     session::edit::Edit,
 };
 
@@ -41,40 +43,80 @@ pub const HELP: [(&str, &str); 24] = [
 type Shortcut = (Modifiers, Key, fn() -> Command);
 
 const TABLE: [Shortcut; 26] = [
-    (Modifiers::NONE, Key::Space, || Command::TogglePlay),
-    (Modifiers::SHIFT, Key::ArrowLeft, || Command::StepBy(-1)),
-    (Modifiers::SHIFT, Key::ArrowRight, || Command::StepBy(1)),
-    (Modifiers::NONE, Key::ArrowLeft, || Command::Nudge(-0.1)),
-    (Modifiers::NONE, Key::ArrowRight, || Command::Nudge(0.1)),
-    (Modifiers::NONE, Key::Home, || Command::Seek(0.0)),
-    (Modifiers::NONE, Key::End, || Command::Seek(f64::INFINITY)),
-    (Modifiers::NONE, Key::Minus, || Command::ChangeSpeed(-1)),
-    (Modifiers::NONE, Key::Plus, || Command::ChangeSpeed(1)),
-    (Modifiers::NONE, Key::Equals, || Command::ChangeSpeed(1)),
-    (Modifiers::COMMAND, Key::O, || Command::PickFile),
-    (Modifiers::NONE, Key::F6, || Command::StartDrive),
-    (Modifiers::COMMAND, Key::R, || Command::Reload),
-    (Modifiers::COMMAND, Key::Q, || Command::Quit),
-    (Modifiers::NONE, Key::F1, || {
-        Command::Show(Dialog::Shortcuts)
+    (Modifiers::NONE, Key::Space, || {
+        Command::Play(PlayCommand::Toggle)
     }),
-    (Modifiers::NONE, Key::Escape, || Command::CloseDialog),
-    (Modifiers::COMMAND, Key::N, || Command::New),
+    (Modifiers::SHIFT, Key::ArrowLeft, || {
+        Command::Play(PlayCommand::StepBy(-1))
+    }),
+    (Modifiers::SHIFT, Key::ArrowRight, || {
+        Command::Play(PlayCommand::StepBy(1))
+    }),
+    (Modifiers::NONE, Key::ArrowLeft, || {
+        Command::Play(PlayCommand::Nudge(-0.1))
+    }),
+    (Modifiers::NONE, Key::ArrowRight, || {
+        Command::Play(PlayCommand::Nudge(0.1))
+    }),
+    (Modifiers::NONE, Key::Home, || {
+        Command::Play(PlayCommand::Seek(0.0))
+    }),
+    (Modifiers::NONE, Key::End, || {
+        Command::Play(PlayCommand::Seek(f64::INFINITY))
+    }),
+    (Modifiers::NONE, Key::Minus, || {
+        Command::Play(PlayCommand::ChangeSpeed(-1))
+    }),
+    (Modifiers::NONE, Key::Plus, || {
+        Command::Play(PlayCommand::ChangeSpeed(1))
+    }),
+    (Modifiers::NONE, Key::Equals, || {
+        Command::Play(PlayCommand::ChangeSpeed(1))
+    }),
+    (Modifiers::COMMAND, Key::O, || {
+        Command::File(FileCommand::Pick)
+    }),
+    (Modifiers::NONE, Key::F6, || {
+        Command::Drive(DriveCommand::Start)
+    }),
+    (Modifiers::COMMAND, Key::R, || {
+        Command::File(FileCommand::Reload)
+    }),
+    (Modifiers::COMMAND, Key::Q, || {
+        Command::File(FileCommand::Quit)
+    }),
+    (Modifiers::NONE, Key::F1, || {
+        Command::View(ViewCommand::Show(Dialog::Shortcuts))
+    }),
+    (Modifiers::NONE, Key::Escape, || {
+        Command::View(ViewCommand::CloseDialog)
+    }),
+    (Modifiers::COMMAND, Key::N, || {
+        Command::File(FileCommand::New)
+    }),
     // The longer of two shortcuts comes first, as extra Shift is not looked at.
-    (CTRL_SHIFT, Key::S, || Command::SaveAs),
-    (Modifiers::COMMAND, Key::S, || Command::Save),
-    (CTRL_SHIFT, Key::Z, || Command::Redo),
-    (Modifiers::COMMAND, Key::Z, || Command::Undo),
-    (Modifiers::COMMAND, Key::M, || Command::Edit(Edit::Mirror)),
-    (Modifiers::NONE, Key::F2, || Command::ShowTab(CaseTab::Case)),
+    (CTRL_SHIFT, Key::S, || Command::File(FileCommand::SaveAs)),
+    (Modifiers::COMMAND, Key::S, || {
+        Command::File(FileCommand::Save)
+    }),
+    (CTRL_SHIFT, Key::Z, || Command::Edit(EditCommand::Redo)),
+    (Modifiers::COMMAND, Key::Z, || {
+        Command::Edit(EditCommand::Undo)
+    }),
+    (Modifiers::COMMAND, Key::M, || {
+        Command::Edit(EditCommand::Change(Edit::Mirror))
+    }),
+    (Modifiers::NONE, Key::F2, || {
+        Command::View(ViewCommand::ShowTab(CaseTab::Case))
+    }),
     (Modifiers::NONE, Key::F3, || {
-        Command::ShowTab(CaseTab::Steps)
+        Command::View(ViewCommand::ShowTab(CaseTab::Steps))
     }),
     (Modifiers::NONE, Key::F4, || {
-        Command::ShowTab(CaseTab::Patient)
+        Command::View(ViewCommand::ShowTab(CaseTab::Patient))
     }),
     (Modifiers::NONE, Key::F5, || {
-        Command::ShowTab(CaseTab::Library)
+        Command::View(ViewCommand::ShowTab(CaseTab::Library))
     }),
 ];
 
@@ -96,7 +138,7 @@ const STEP_TABLE: [StepShortcut; 5] = [
 pub fn read(ctx: &Context, session: &Session, commands: &mut Vec<Command>) {
     if session.dialog.is_some() {
         if ctx.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Escape)) {
-            commands.push(Command::CloseDialog);
+            commands.push(Command::View(ViewCommand::CloseDialog));
         }
         return;
     }
@@ -116,7 +158,7 @@ pub fn read(ctx: &Context, session: &Session, commands: &mut Vec<Command>) {
     for (modifiers, key, command) in TABLE {
         if ctx.input_mut(|i| i.consume_key(modifiers, key)) {
             commands.push(match (key, session.playback.playing) {
-                (Key::Escape, true) => Command::TogglePlay,
+                (Key::Escape, true) => Command::Play(PlayCommand::Toggle),
                 (Key::Escape, false) => continue,
                 _ => command(),
             });
@@ -127,8 +169,8 @@ pub fn read(ctx: &Context, session: &Session, commands: &mut Vec<Command>) {
 /// Saving includes what is being typed: the field is left first, and files come after edits.
 fn save_from_field(ctx: &Context, commands: &mut Vec<Command>) {
     for (modifiers, command) in [
-        (CTRL_SHIFT, Command::SaveAs),
-        (Modifiers::COMMAND, Command::Save),
+        (CTRL_SHIFT, Command::File(FileCommand::SaveAs)),
+        (Modifiers::COMMAND, Command::File(FileCommand::Save)),
     ] {
         if ctx.input_mut(|i| i.consume_key(modifiers, Key::S)) {
             ctx.memory_mut(|m| {
@@ -155,7 +197,7 @@ fn steps(ctx: &Context, session: &Session, commands: &mut Vec<Command>, typing: 
             continue;
         }
         if ctx.input_mut(|i| i.consume_key(modifiers, key)) {
-            commands.push(Command::Edit(edit(draft.chosen)));
+            commands.push(Command::Edit(EditCommand::Change(edit(draft.chosen))));
         }
     }
 }

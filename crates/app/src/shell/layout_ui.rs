@@ -10,9 +10,10 @@ use crate::{
     drive::drive_ui,
     export::export_ui,
     kit::theme::{self, Palette},
+    lesson,
     score::score_ui,
     session::Session,
-    session::command::{CaseTab, Command},
+    session::command::{CaseTab, Command, FileCommand, Use},
     shell::banner_ui,
     shell::edit_ui,
     shell::menu_ui,
@@ -22,6 +23,7 @@ use crate::{
     stages::room_ui,
     stages::scene::Quality,
     stages::stage_ui::{Scenes, Shown},
+    variant, visit,
     work::stage_data::Loaded,
 };
 
@@ -30,6 +32,9 @@ const COMPACT: f32 = 1180.0;
 
 /// The editors are wider than the case to read by this, points.
 const EDITORS: f32 = steps_ui::WIDTH - 280.0;
+
+/// Width of the column of a lesson or a variant, points.
+const SIDE: f32 = 360.0;
 
 /// Least width of the room stage beside the ear, points.
 const ROOM: f32 = 304.0;
@@ -188,6 +193,36 @@ fn case(
             });
         return;
     }
+    match session.preferences.used_for {
+        Use::Rehearsal => rehearsal(ui, session, loaded, palette, commands),
+        Use::Lesson => {
+            side(palette, "lesson").show(ui, |ui| {
+                lesson::panel_ui::panel_ui(ui, session, commands);
+            });
+        }
+        Use::Variant => {
+            side(palette, "variant").show(ui, |ui| {
+                variant::panel_ui::panel_ui(ui, session, commands);
+            });
+        }
+    }
+}
+
+/// The column of a lesson or a variant.
+fn side(palette: &Palette, name: &'static str) -> Panel {
+    Panel::left(name)
+        .default_size(SIDE)
+        .size_range(264.0..=SIDE + 200.0)
+        .frame(filled(palette.panel, 16, 12))
+}
+
+fn rehearsal(
+    ui: &mut Ui,
+    session: &Session,
+    loaded: &Loaded,
+    palette: &Palette,
+    commands: &mut Vec<Command>,
+) {
     let tab = session.case_tab;
     // The editors need more room than the case to read.
     let (name, width) = match tab {
@@ -205,6 +240,7 @@ fn case(
                 CaseTab::Steps => steps_ui::steps_ui(ui, session, commands),
                 CaseTab::Patient => debris_ui::patient_ui(ui, session, commands),
                 CaseTab::Library => library_ui::library_ui(ui, session, commands),
+                CaseTab::Visit => visit::panel_ui::panel_ui(ui, session, commands),
             }
         });
 }
@@ -258,21 +294,21 @@ fn empty_ui(ui: &mut Ui, computing: bool, commands: &mut Vec<Command>) {
             .on_hover_text("It comes with the program")
             .clicked()
         {
-            commands.push(Command::OpenShipped);
+            commands.push(Command::File(FileCommand::OpenShipped));
         }
         if ui
             .button("New scenario")
             .on_hover_text("One step and the commonest case, to change")
             .clicked()
         {
-            commands.push(Command::New);
+            commands.push(Command::File(FileCommand::New));
         }
         if ui
             .button("Open…")
             .on_hover_text("Choose a scenario file")
             .clicked()
         {
-            commands.push(Command::PickFile);
+            commands.push(Command::File(FileCommand::Pick));
         }
     });
 }

@@ -11,7 +11,7 @@ use crate::{
     kit::theme::{self, Palette},
     score::axis::clock,
     session::Session,
-    session::command::{Command, Dialog, EyeSign},
+    session::command::{Command, Dialog, EyeSign, FileCommand, PlayCommand, Use, ViewCommand},
     session::playback::SPEEDS,
     shell::edit_ui,
 };
@@ -39,10 +39,10 @@ pub fn menu_ui(
                 "Keys and pointer",
                 "F1",
                 "Show the keys",
-                Command::Show(Dialog::Shortcuts),
+                Command::View(ViewCommand::Show(Dialog::Shortcuts)),
                 commands,
             );
-            let about = Command::Show(Dialog::Notice);
+            let about = Command::View(ViewCommand::Show(Dialog::Notice));
             item(
                 ui,
                 "About and cautions",
@@ -52,6 +52,8 @@ pub fn menu_ui(
                 commands,
             );
         });
+        ui.add_space(8.0);
+        use_ui(ui, session, commands);
         ui.add_space(8.0);
         drive_ui::top_button(ui, session, commands);
         ui.add_space(8.0);
@@ -77,6 +79,17 @@ pub fn menu_ui(
                 }
             });
         });
+    });
+}
+
+/// What the window is used for.
+fn use_ui(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
+    let choices = Use::ALL.map(|what| (what, what.name(), what.tip()));
+    ui.add_enabled_ui(session.drive.is_none(), |ui| {
+        let now = session.preferences.used_for;
+        if let Some(what) = controls::choice(ui, "Use", now, &choices) {
+            commands.push(Command::View(ViewCommand::UseFor(what)));
+        }
     });
 }
 
@@ -116,26 +129,31 @@ fn transport(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
             Icon::End,
             "To the end",
             "To the end (End)",
-            Command::Seek(f64::INFINITY),
+            Command::Play(PlayCommand::Seek(f64::INFINITY)),
         ),
         (
             Icon::On,
             "Next step",
             "To the next step (Shift + Right)",
-            Command::StepBy(1),
+            Command::Play(PlayCommand::StepBy(1)),
         ),
-        (icon, name, "Play or pause (Space)", Command::TogglePlay),
+        (
+            icon,
+            name,
+            "Play or pause (Space)",
+            Command::Play(PlayCommand::Toggle),
+        ),
         (
             Icon::Back,
             "Previous step",
             "To the previous step (Shift + Left)",
-            Command::StepBy(-1),
+            Command::Play(PlayCommand::StepBy(-1)),
         ),
         (
             Icon::Start,
             "To the start",
             "To the start (Home)",
-            Command::Seek(0.0),
+            Command::Play(PlayCommand::Seek(0.0)),
         ),
     ];
     for (icon, name, tip, command) in buttons {
@@ -154,7 +172,7 @@ fn transport(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
                     .selectable_label((playback.speed - speed).abs() < 1e-9, label(speed))
                     .clicked()
                 {
-                    commands.push(Command::Speed(speed));
+                    commands.push(Command::Play(PlayCommand::Speed(speed)));
                 }
             }
         });
@@ -178,7 +196,7 @@ fn file_menu(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
         "New",
         "Ctrl+N",
         "A new scenario of one step",
-        Command::New,
+        Command::File(FileCommand::New),
         commands,
     );
     item(
@@ -186,10 +204,10 @@ fn file_menu(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
         "Open…",
         "Ctrl+O",
         "Choose a scenario file",
-        Command::PickFile,
+        Command::File(FileCommand::Pick),
         commands,
     );
-    let path = Command::Show(Dialog::Path(String::new()));
+    let path = Command::View(ViewCommand::Show(Dialog::Path(String::new())));
     item(
         ui,
         "Open by path…",
@@ -204,7 +222,7 @@ fn file_menu(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
         shipped,
         "",
         "The scenario that comes with the program",
-        Command::OpenShipped,
+        Command::File(FileCommand::OpenShipped),
         commands,
     );
     item(
@@ -212,19 +230,26 @@ fn file_menu(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
         "Reload",
         "Ctrl+R",
         "Read the file again and compute",
-        Command::Reload,
+        Command::File(FileCommand::Reload),
         commands,
     );
     ui.separator();
     let tip = "Save to the file that it came from";
-    item(ui, "Save", "Ctrl+S", tip, Command::Save, commands);
+    item(
+        ui,
+        "Save",
+        "Ctrl+S",
+        tip,
+        Command::File(FileCommand::Save),
+        commands,
+    );
     let tip = "Choose a file to save to";
     item(
         ui,
         "Save as…",
         "Ctrl+Shift+S",
         tip,
-        Command::SaveAs,
+        Command::File(FileCommand::SaveAs),
         commands,
     );
     ui.separator();
@@ -238,7 +263,14 @@ fn file_menu(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
                 .unwrap_or(path.as_os_str())
                 .to_string_lossy();
             let tip = path.display().to_string();
-            item(ui, &name, "", &tip, Command::Open(path.clone()), commands);
+            item(
+                ui,
+                &name,
+                "",
+                &tip,
+                Command::File(FileCommand::Open(path.clone())),
+                commands,
+            );
         }
     }
     ui.separator();
@@ -247,7 +279,7 @@ fn file_menu(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
         "Quit",
         "Ctrl+Q",
         "Close the program",
-        Command::Quit,
+        Command::File(FileCommand::Quit),
         commands,
     );
 }
@@ -274,7 +306,7 @@ fn view_menu(ui: &mut Ui, session: &Session, theme: ThemePreference, commands: &
     for (preference, label, tip) in themes {
         let radio = ui.radio(theme == preference, label);
         if radio.on_hover_text(tip).clicked() {
-            commands.push(Command::Theme(preference));
+            commands.push(Command::View(ViewCommand::Theme(preference)));
             ui.close();
         }
     }
@@ -295,7 +327,7 @@ fn view_menu(ui: &mut Ui, session: &Session, theme: ThemePreference, commands: &
     for (sign, label, tip) in signs {
         let radio = ui.radio(session.preferences.eye_sign == sign, label);
         if radio.on_hover_text(tip).clicked() {
-            commands.push(Command::SignEyes(sign));
+            commands.push(Command::View(ViewCommand::SignEyes(sign)));
             ui.close();
         }
     }
@@ -306,8 +338,15 @@ fn view_menu(ui: &mut Ui, session: &Session, theme: ThemePreference, commands: &
     } else {
         ("Fold the case column", "Leave more room for the stages")
     };
-    item(ui, label, "", tip, Command::FoldCase(!folded), commands);
-    let room = Command::Fit(crate::stages::render::StageId::Room);
+    item(
+        ui,
+        label,
+        "",
+        tip,
+        Command::View(ViewCommand::FoldCase(!folded)),
+        commands,
+    );
+    let room = Command::View(ViewCommand::Fit(crate::stages::render::StageId::Room));
     item(
         ui,
         "Put the room view back",
@@ -316,7 +355,7 @@ fn view_menu(ui: &mut Ui, session: &Session, theme: ThemePreference, commands: &
         room,
         commands,
     );
-    let ear = Command::Fit(crate::stages::render::StageId::Ear);
+    let ear = Command::View(ViewCommand::Fit(crate::stages::render::StageId::Ear));
     item(
         ui,
         "Put the ear view back",

@@ -5,7 +5,7 @@ use egui::{Context, Response, RichText, Ui};
 use crate::{
     kit::dialog::dialog,
     kit::theme::{self, Palette},
-    session::command::{Command, Dialog},
+    session::command::{Command, Dialog, FileCommand, ViewCommand},
 };
 
 const WHAT: &str = "Lithodrome computes where free or stuck debris would go in a model of the \
@@ -78,7 +78,7 @@ fn done_row(ui: &mut Ui, label: &str, tip: &str, commands: &mut Vec<Command>) ->
         let button = egui::Button::new(RichText::new(label).font(theme::body_strong()));
         let response = ui.add(button).on_hover_text(tip);
         if response.clicked() {
-            commands.push(Command::CloseDialog);
+            commands.push(Command::View(ViewCommand::CloseDialog));
         }
         response
     });
@@ -116,7 +116,7 @@ pub fn shortcuts_ui(ctx: &Context, commands: &mut Vec<Command>) {
         done_row(ui, "Close", "Close (Esc)", commands);
     });
     if modal.should_close() {
-        commands.push(Command::CloseDialog);
+        commands.push(Command::View(ViewCommand::CloseDialog));
     }
 }
 
@@ -142,16 +142,16 @@ pub fn path_ui(ctx: &Context, path: &str, commands: &mut Vec<Command>) {
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             let open = ui.add_enabled(!text.trim().is_empty(), egui::Button::new("Open"));
             if open.on_hover_text("Open this file (Enter)").clicked() || entered {
-                commands.push(Command::Open(text.trim().into()));
+                commands.push(Command::File(FileCommand::Open(text.trim().into())));
             }
             if ui.button("Cancel").on_hover_text("Close (Esc)").clicked() {
-                commands.push(Command::CloseDialog);
+                commands.push(Command::View(ViewCommand::CloseDialog));
             }
         });
     });
     if text != path {
-        commands.push(Command::Show(Dialog::Path(text)));
+        commands.push(Command::View(ViewCommand::Show(Dialog::Path(text))));
     } else if modal.should_close() {
-        commands.push(Command::CloseDialog);
+        commands.push(Command::View(ViewCommand::CloseDialog));
     }
 }

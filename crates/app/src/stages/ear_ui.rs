@@ -7,7 +7,7 @@ use crate::{
     kit::controls,
     kit::theme::{self, Palette},
     session::Session,
-    session::command::{Command, EarFrame, EarShown, LookFrom},
+    session::command::{Command, EarFrame, EarShown, LookFrom, ViewCommand},
     stages::camera::{Aim, BOTH_SEEN, ONE_SEEN},
     stages::ear_labels,
     stages::globe::Globe,
@@ -227,7 +227,7 @@ fn frames(ui: &mut Ui, moment: Moment<'_>, commands: &mut Vec<Command>) {
         ),
     ];
     if let Some(frame) = controls::choice(ui, "Ear fixed to", moment.frame, &frames) {
-        commands.push(Command::FixEarTo(frame));
+        commands.push(Command::View(ViewCommand::FixEarTo(frame)));
     }
 }
 
@@ -238,7 +238,7 @@ fn ears(ui: &mut Ui, moment: Moment<'_>, commands: &mut Vec<Command>) {
         (EarShown::Both, "both", "Show both ears, moved together"),
     ];
     if let Some(ears) = controls::choice(ui, "Ear shown", moment.shown, &ears) {
-        commands.push(Command::ShowEar(ears));
+        commands.push(Command::View(ViewCommand::ShowEar(ears)));
     }
 }
 
@@ -249,10 +249,10 @@ fn views(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
     let planes = "Planes of the canals; the one nearest to the vertical is stronger";
     let flow = "Flow of endolymph: arrows in the ducts, longer where it is faster";
     if controls::toggle(ui, "flow", on[1], flow) {
-        commands.push(Command::ShowFlow(!on[1]));
+        commands.push(Command::View(ViewCommand::ShowFlow(!on[1])));
     }
     if controls::toggle(ui, "planes", on[0], planes) {
-        commands.push(Command::ShowPlanes(!on[0]));
+        commands.push(Command::View(ViewCommand::ShowPlanes(!on[0])));
     }
     ui.add_space(8.0);
     let from = [
@@ -266,7 +266,7 @@ fn views(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
         ),
     ];
     if let Some(Some(from)) = controls::choice(ui, "Look from", None, &from) {
-        commands.push(Command::Look(from));
+        commands.push(Command::View(ViewCommand::Look(from)));
     }
 }
 
@@ -280,7 +280,7 @@ fn canal_choice(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
         .show_ui(ui, |ui| {
             for id in CanalId::ALL {
                 if ui.selectable_label(id == chosen, short(id)).clicked() {
-                    commands.push(Command::ChooseCanal(id));
+                    commands.push(Command::View(ViewCommand::ChooseCanal(id)));
                 }
             }
         });

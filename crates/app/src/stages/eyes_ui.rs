@@ -14,7 +14,7 @@ use crate::{
     kit::controls,
     kit::theme::{self, Palette},
     session::Session,
-    session::command::{Command, EyeTraces, EyesSeenBy},
+    session::command::{Command, EyeTraces, EyesSeenBy, ViewCommand},
     work::stage_data::Loaded,
 };
 
@@ -42,7 +42,7 @@ pub fn eyes_ui(ui: &mut Ui, session: &Session, loaded: &Loaded, commands: &mut V
                 ),
             ];
             if let Some(who) = controls::choice(ui, "Eyes seen by the", who, &options) {
-                commands.push(Command::SeeEyesAs(who));
+                commands.push(Command::View(ViewCommand::SeeEyesAs(who)));
             }
         });
     });
@@ -100,7 +100,7 @@ fn traces_ui(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
         ];
         let now = session.preferences.eye_traces;
         if let Some(of) = controls::choice(ui, "Traces of", now, &of) {
-            commands.push(Command::Trace(of));
+            commands.push(Command::View(ViewCommand::Trace(of)));
         }
     });
 }

@@ -12,7 +12,7 @@ use lithodrome_labyrinth::{CanalId, Vec3, frame::head_from_reid};
 use crate::{
     kit::theme::{self, Palette},
     session::Session,
-    session::command::Command,
+    session::command::{Command, ViewCommand},
     stages::ghost,
     stages::globe::{Globe, toward},
     work::drain::{DrainMap, Rest},
@@ -48,10 +48,13 @@ pub fn globe(
     let words = words(loaded, &now, chosen);
     response.widget_info(|| WidgetInfo::labeled(Role::Image, true, &words));
     if response.dragged() {
-        commands.push(Command::TurnGlobe(response.drag_delta(), radius));
+        commands.push(Command::View(ViewCommand::TurnGlobe(
+            response.drag_delta(),
+            radius,
+        )));
     }
     if response.double_clicked() {
-        commands.push(Command::TurnGlobeBack);
+        commands.push(Command::View(ViewCommand::TurnGlobeBack));
     }
     let painter = ui.painter_at(stage);
     let ground = palette.stage.gamma_multiply(0.85);

@@ -5,8 +5,12 @@ use glam::Vec3;
 use lithodrome_chair::ChairAngles;
 
 use crate::{
-    drive::ChairAxis, kit::theme::Palette, session::command::Command, stages::camera::View,
-    stages::scene::room_scene::track_and_frame, stages::stage_ui,
+    drive::ChairAxis,
+    kit::theme::Palette,
+    session::command::{Command, DriveCommand},
+    stages::camera::View,
+    stages::scene::room_scene::track_and_frame,
+    stages::stage_ui,
 };
 
 /// Radius of the track's ring, half width and half height of the inner frame, m (as drawn).
@@ -56,7 +60,7 @@ pub fn grip(
     if held {
         let per_rad = grips.per_rad(axis, pointer);
         let by_rad = response.drag_delta().dot(per_rad) / per_rad.length_sq();
-        commands.push(Command::Pull(axis, f64::from(by_rad)));
+        commands.push(Command::Drive(DriveCommand::Pull(axis, f64::from(by_rad))));
     } else {
         let at = pointer + vec2(0.0, -22.0);
         let align = egui::Align2::CENTER_BOTTOM;

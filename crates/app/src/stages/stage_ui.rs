@@ -9,7 +9,7 @@ use crate::{
     kit::controls,
     kit::theme::{self, Palette},
     session::Session,
-    session::command::Command,
+    session::command::{Command, ViewCommand},
     stages::render::StageId,
     stages::scene::{Quality, ear_scene::EarScene, room_scene::RoomScene},
 };
@@ -55,20 +55,20 @@ pub fn stage_area(
     let drag = response.drag_delta();
     let drag = glam::Vec2::new(drag.x, drag.y);
     if response.double_clicked() {
-        commands.push(Command::Fit(stage));
+        commands.push(Command::View(ViewCommand::Fit(stage)));
     } else if drag == glam::Vec2::ZERO {
         // The pointer rests.
     } else if response.dragged_by(PointerButton::Primary) {
-        commands.push(Command::Orbit(stage, drag));
+        commands.push(Command::View(ViewCommand::Orbit(stage, drag)));
     } else {
-        commands.push(Command::Pan(stage, drag, field));
+        commands.push(Command::View(ViewCommand::Pan(stage, drag, field)));
     }
     if response.hovered() {
         let wheel = ui.input(|i| i.smooth_scroll_delta().y);
         let pinch = ui.input(egui::InputState::zoom_delta);
         let factor = (wheel / 240.0).exp() * pinch;
         if (factor - 1.0).abs() > 1e-4 {
-            commands.push(Command::Zoom(stage, factor));
+            commands.push(Command::View(ViewCommand::Zoom(stage, factor)));
         }
     }
     let mut ground = ui.painter().clone();
@@ -99,7 +99,7 @@ pub fn title(ui: &mut Ui, rect: Rect, shown: StageId, alone: bool, commands: &mu
     let strip = Rect::from_min_size(rect.min + vec2(16.0, 12.0), vec2(160.0, 24.0));
     ui.scope_builder(UiBuilder::new().max_rect(strip), |ui| {
         if let Some(stage) = controls::choice(ui, "Stage", shown, &stages) {
-            commands.push(Command::ShowStage(stage));
+            commands.push(Command::View(ViewCommand::ShowStage(stage)));
         }
     });
 }
