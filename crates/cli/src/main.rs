@@ -9,6 +9,7 @@ mod output;
 mod pose;
 mod progress;
 mod rehearse;
+mod study;
 
 use std::process::ExitCode;
 
@@ -32,6 +33,8 @@ enum Command {
     Pose(pose::Args),
     /// Run every manoeuvre against every canal, side and mechanism
     Matrix(matrix::Args),
+    /// Run sequences in many ears: shares with intervals
+    Study(study::Args),
     /// Read and check scenarios without computing them
     Check(check::Args),
 }
@@ -42,6 +45,7 @@ fn main() -> ExitCode {
         Command::Anatomy(args) => anatomy::run(&args),
         Command::Pose(args) => pose::run(&args),
         Command::Matrix(args) => matrix::run(&args),
+        Command::Study(args) => study::run(&args),
         Command::Check(args) => check::run(&args),
     };
     match done {

@@ -20,6 +20,7 @@ pub mod units;
 pub use check::check;
 pub use compile::*;
 pub use error::{FieldError, RehearsalError};
+pub use files::{read_text, write_whole};
 pub use library::*;
 pub use limits::*;
 pub use measures::*;

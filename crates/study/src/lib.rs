@@ -1,5 +1,30 @@
 //! Many runs, on as many threads as there are; the same results whatever their number.
+//!
+//! A [`CaseMixture`] says how ears, debris and operators differ; [`compute`] runs sequences in the cases
+//! that an index and a seed give; [`summary`] and its neighbours sum the rows up. A [`StudyFile`] asks for
+//! all of it.
 
+mod error;
 mod matrix;
+mod population;
+mod robustness;
+mod ron_text;
+mod runs;
+mod statistics;
+mod study_file;
 
-pub use matrix::{Cell, StudyError, all_cases, matrix};
+pub use error::StudyError;
+pub use matrix::{Cell, all_cases, matrix};
+pub use population::{
+    CaseDraw, CaseMixture, CountShare, DebrisMixture, EarMixture, MOST_EARS, OperatorNoise,
+    PlaceShare, Population, Spread, StartPlace, USUAL, UnitPoint, normal_deviate,
+};
+pub use robustness::{
+    Counts, FailedRun, Sensitivity, Shares, StepExits, Summary, WorstEar, summary,
+};
+pub use runs::{
+    Ended, Progress, Question, Row, RunEnd, Sequence, body_end, compute, scenario_of,
+    upright_divide_mm,
+};
+pub use statistics::{Difference, Pairs, Quantiles, Share, first_order};
+pub use study_file::{STUDY_FORMAT, Study, StudyCase, StudyFile, StudyReport, report};

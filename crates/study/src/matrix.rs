@@ -4,8 +4,11 @@ use std::sync::Arc;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 use lithodrome_labyrinth::{CanalId, Labyrinth};
-use lithodrome_rehearsal::{Case, LibraryEntry, Load, Mechanism, Outcome, RehearsalError, outcome};
+use lithodrome_rehearsal::{Case, LibraryEntry, Load, Mechanism, Outcome, outcome};
 use rayon::prelude::*;
+
+use crate::StudyError;
+use crate::runs::pool;
 
 /// What one manoeuvre does to one case.
 #[derive(Clone, Debug, PartialEq)]
@@ -18,31 +21,6 @@ pub struct Cell {
     pub intended: bool,
     /// What became of it.
     pub outcome: Outcome,
-}
-
-/// Why many runs could not be computed.
-#[derive(Debug, thiserror::Error)]
-pub enum StudyError {
-    /// One of them failed.
-    #[error("{manoeuvre}, debris of the {canal} canal ({mechanism}): {error}")]
-    Run {
-        /// Name of the manoeuvre.
-        manoeuvre: &'static str,
-        /// Side and canal.
-        canal: String,
-        /// Where the debris was.
-        mechanism: &'static str,
-        /// What went wrong.
-        error: Box<RehearsalError>,
-    },
-    /// The threads could not be started.
-    #[error("threads: found {found}, {reason}")]
-    Threads {
-        /// How many were asked for.
-        found: usize,
-        /// What went wrong.
-        reason: String,
-    },
 }
 
 /// Both ears, all canals, all mechanisms with this load.
@@ -68,14 +46,7 @@ pub fn matrix(
     threads: Option<usize>,
     progress: &(dyn Fn(usize, usize) + Sync),
 ) -> Result<Vec<Cell>, StudyError> {
-    let threads = threads.unwrap_or(0);
-    let pool = rayon::ThreadPoolBuilder::new()
-        .num_threads(threads)
-        .build()
-        .map_err(|e| StudyError::Threads {
-            found: threads,
-            reason: e.to_string(),
-        })?;
+    let pool = pool(threads)?;
     let pairs: Vec<(&LibraryEntry, Case)> = manoeuvres
         .iter()
         .flat_map(|m| cases.iter().map(move |case| (m, *case)))

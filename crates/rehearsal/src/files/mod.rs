@@ -2,4 +2,4 @@
 
 mod text;
 
-pub(crate) use text::{read_text, write_whole};
+pub use text::{read_text, write_whole};

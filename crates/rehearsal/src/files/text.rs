@@ -10,7 +10,7 @@ use crate::error::RehearsalError;
 pub(crate) const MAX_BYTES: u64 = 8_000_000;
 
 /// The text of a file.
-pub(crate) fn read_text(path: &Path) -> Result<String, RehearsalError> {
+pub fn read_text(path: &Path) -> Result<String, RehearsalError> {
     let read_error = |reason: String| RehearsalError::Read {
         path: path.to_owned(),
         reason,
@@ -37,7 +37,7 @@ pub(crate) fn read_text(path: &Path) -> Result<String, RehearsalError> {
 }
 
 /// Writes a file: into a temporary one in the same folder first, renamed when it is complete.
-pub(crate) fn write_whole(
+pub fn write_whole(
     path: &Path,
     fill: impl FnOnce(&mut dyn Write) -> std::io::Result<()>,
 ) -> Result<(), RehearsalError> {

@@ -112,7 +112,7 @@ fn sit(name: &str, track_deg: f64, hold_s: f64) -> StepEntry {
 }
 
 /// The manoeuvre, then upright by the shortest way if it ends otherwise, and a wait.
-fn sitting_afterwards(manoeuvre: &Scenario) -> Scenario {
+pub fn sitting_afterwards(manoeuvre: &Scenario) -> Scenario {
     // As the patient is sat up from lying elsewhere in the library.
     const SIT_UP_S: f64 = 3.0;
     let mut all = manoeuvre.clone();

@@ -1,0 +1,233 @@
+//! One case of a mixture: its ear, its debris, and what the operator will do wrong.
+
+use std::sync::Arc;
+
+use lithodrome_labyrinth::{Anatomy, AnatomyError, CanalId, Labyrinth, Variation};
+use lithodrome_rehearsal::{AdhesionEntry, At, CupulaSide, DebrisEntry};
+
+use super::case_mixture::{CaseMixture, StartPlace};
+use super::unit_point::UnitPoint;
+
+/// Dimensions of the unit cube, in the order in which the sequence fills it best.
+mod dimension {
+    /// Debris.
+    pub(super) const DIAMETER: u32 = 0;
+    pub(super) const PLACE: u32 = 1;
+    pub(super) const PLACE_IN_DUCT: u32 = 2;
+    pub(super) const COUNT: u32 = 3;
+    pub(super) const DENSITY: u32 = 4;
+    pub(super) const WALL_ADHESION: u32 = 5;
+    pub(super) const ATTACHMENT: u32 = 6;
+}
+
+/// One case.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CaseDraw {
+    /// Its place in the unit cube.
+    pub point: UnitPoint,
+    /// How its ear differs; `None` if ears do not.
+    pub ear: Option<lithodrome_labyrinth::Draw>,
+    /// Diameter of each body.
+    pub diameter_um: f64,
+    /// Density of each.
+    pub density_g_cm3: f64,
+    /// How many.
+    pub count: u32,
+    /// Where.
+    pub place: StartPlace,
+    /// Place in the range that `place` gives, as a share of the duct; 0 elsewhere.
+    pub duct_share: f64,
+    /// Hold of the wall.
+    pub wall_adhesion_g: f64,
+    /// Hold on the cupula.
+    pub attachment_g: Option<f64>,
+}
+
+/// A mixture and what it is drawn about, ready to be drawn from.
+#[derive(Clone, Debug)]
+pub struct Population {
+    /// The mixture.
+    pub mixture: CaseMixture,
+    /// The anatomy that ears are drawn about.
+    pub mean: Anatomy,
+    /// How ears differ.
+    pub variation: Variation,
+    /// Seed of the draws.
+    pub seed: u32,
+    /// The mean ear, if ears do not differ.
+    same: Option<Arc<Labyrinth>>,
+}
+
+impl Population {
+    /// The population of a mixture about `mean`.
+    pub fn new(mixture: CaseMixture, mean: Anatomy, seed: u32) -> Result<Population, AnatomyError> {
+        let same = if mixture.ears.varied {
+            None
+        } else {
+            Some(Arc::new(Labyrinth::build(&mean)?))
+        };
+        Ok(Population {
+            mixture,
+            mean,
+            variation: Variation::published(),
+            seed,
+            same,
+        })
+    }
+
+    /// The case of an index.
+    pub fn draw(&self, index: u32) -> CaseDraw {
+        let point = UnitPoint {
+            index,
+            seed: self.seed,
+        };
+        let debris = &self.mixture.debris;
+        let place = chosen(
+            debris.place.value.iter().map(|p| (p.at, p.weight)),
+            point.at(dimension::PLACE),
+        );
+        let duct_share = match place {
+            Some(StartPlace::Duct { from, to }) => {
+                from + (to - from) * point.at(dimension::PLACE_IN_DUCT)
+            }
+            _ => 0.0,
+        };
+        CaseDraw {
+            point,
+            ear: self
+                .mixture
+                .ears
+                .varied
+                .then(|| self.variation.draw(ear_seed(point))),
+            diameter_um: debris.diameter_um.value.at(point.at(dimension::DIAMETER)),
+            density_g_cm3: debris.density_g_cm3.value.at(point.at(dimension::DENSITY)),
+            count: chosen(
+                debris.count.value.iter().map(|c| (c.count, c.weight)),
+                point.at(dimension::COUNT),
+            )
+            .unwrap_or(1),
+            place: place.unwrap_or(StartPlace::AmpullaryArm),
+            duct_share,
+            wall_adhesion_g: debris
+                .wall_adhesion_g
+                .value
+                .at(point.at(dimension::WALL_ADHESION)),
+            attachment_g: debris
+                .attachment_g
+                .as_ref()
+                .map(|a| a.value.at(point.at(dimension::ATTACHMENT))),
+        }
+    }
+
+    /// The anatomy of a case; an error where its parts would touch.
+    pub fn anatomy(&self, draw: &CaseDraw) -> Result<Anatomy, AnatomyError> {
+        match &draw.ear {
+            Some(ear) => ear.apply(&self.mean),
+            None => Ok(self.mean.clone()),
+        }
+    }
+
+    /// Both ears of a case.
+    pub fn labyrinth(&self, draw: &CaseDraw) -> Result<Arc<Labyrinth>, AnatomyError> {
+        match &self.same {
+            Some(same) => Ok(Arc::clone(same)),
+            None => Labyrinth::build(&self.anatomy(draw)?).map(Arc::new),
+        }
+    }
+}
+
+impl CaseDraw {
+    /// The debris of this case in a canal of its ears.
+    pub fn debris(&self, canal: CanalId, labyrinth: &Labyrinth) -> DebrisEntry {
+        let at = match self.place {
+            StartPlace::Duct { .. } => At::Arc {
+                mm: self.arc_mm(canal, labyrinth),
+            },
+            StartPlace::AmpullaryArm => At::AmpullaryArm,
+            StartPlace::NonAmpullaryArm => At::NonAmpullaryArm,
+            StartPlace::ShortArm => At::ShortArm,
+            StartPlace::OnCupula(side) => At::OnCupula { side },
+        };
+        DebrisEntry {
+            density_g_cm3: Some(self.density_g_cm3),
+            adhesion: (self.wall_adhesion_g > 0.0).then(|| AdhesionEntry {
+                wall_g: self.wall_adhesion_g,
+                ..AdhesionEntry::default()
+            }),
+            attachment_g: self.attachment_g.filter(|_| self.is_on_cupula()),
+            ..DebrisEntry::new(canal.ear, canal.canal, at, self.count, self.diameter_um)
+        }
+    }
+
+    fn is_on_cupula(&self) -> bool {
+        matches!(
+            self.place,
+            StartPlace::OnCupula(CupulaSide::Canal | CupulaSide::Utricle)
+        )
+    }
+
+    /// Arc length from the cupula, clear of its face.
+    fn arc_mm(&self, canal: CanalId, labyrinth: &Labyrinth) -> f64 {
+        let shape = labyrinth.canal(canal);
+        let end_mm = shape.landmarks.duct_end_mm;
+        // A body's rest distance is a little more than its radius.
+        let face_mm = shape.cupula.thickness_mm / 2.0 + 0.6 * self.diameter_um / 1000.0;
+        (self.duct_share * end_mm).clamp(face_mm.min(end_mm), end_mm)
+    }
+
+    /// What this case differs by from others, as named columns with their units.
+    pub fn inputs(&self) -> Vec<(String, f64)> {
+        let mut all: Vec<(String, f64)> = [
+            ("diameter_um", self.diameter_um),
+            ("density_g_cm3", self.density_g_cm3),
+            ("count", f64::from(self.count)),
+            ("start_duct_share", self.duct_share),
+            ("wall_adhesion_g", self.wall_adhesion_g),
+        ]
+        .map(|(name, value)| (name.to_owned(), value))
+        .to_vec();
+        if let Some(ear) = &self.ear {
+            let axes = ["x", "y", "z"];
+            let names = ["anterior", "lateral", "posterior"];
+            let mut tell = |name: String, value: f64| all.push((name, value));
+            for (axis, value) in axes.iter().zip(ear.common_turn_deg.iter()) {
+                tell(format!("common_turn_{axis}_deg"), *value);
+            }
+            for (name, turn) in names.iter().zip(&ear.canal_turn_deg) {
+                for (axis, value) in axes.iter().zip(turn.iter()) {
+                    tell(format!("{name}_turn_{axis}_deg"), *value);
+                }
+            }
+            for (name, value) in names.iter().zip(ear.arc_radius_mm) {
+                tell(format!("{name}_arc_radius_added_mm"), value);
+            }
+            tell("calibre_factor".to_owned(), ear.calibre);
+            for (name, value) in names.iter().zip(ear.cupula_angle_deg) {
+                tell(format!("{name}_cupula_angle_added_deg"), value);
+            }
+        }
+        all
+    }
+}
+
+/// A seed for the ear of a point, different for neighbouring points.
+fn ear_seed(point: UnitPoint) -> u64 {
+    (u64::from(point.seed) << 32 | u64::from(point.index)).wrapping_mul(0x9e37_79b9_7f4a_7c15)
+}
+
+/// The entry in whose part of all weights a share falls.
+fn chosen<T>(entries: impl Iterator<Item = (T, f64)> + Clone, share: f64) -> Option<T> {
+    let all: f64 = entries.clone().map(|(_, weight)| weight).sum();
+    let mut left = share * all;
+    let mut last = None;
+    for (entry, weight) in entries {
+        if weight > 0.0 {
+            if left < weight {
+                return Some(entry);
+            }
+            left -= weight;
+            last = Some(entry);
+        }
+    }
+    last
+}

@@ -1,0 +1,47 @@
+//! RON files of this crate, with file, line and column where they fail.
+
+use std::path::Path;
+
+use lithodrome_rehearsal::RehearsalError;
+use ron::extensions::Extensions;
+use ron::ser::PrettyConfig;
+use serde::Serialize;
+use serde::de::DeserializeOwned;
+
+use crate::StudyError;
+
+/// The text of a file.
+pub(crate) fn read_text(path: &Path) -> Result<String, StudyError> {
+    Ok(lithodrome_rehearsal::read_text(path)?)
+}
+
+/// What a text says; optional values are written plainly.
+pub(crate) fn parse<T: DeserializeOwned>(text: &str, path: &Path) -> Result<T, StudyError> {
+    options().from_str(text).map_err(|e| {
+        StudyError::Rehearsal(RehearsalError::Syntax {
+            path: path.to_owned(),
+            line: e.span.start.line,
+            column: e.span.start.col,
+            reason: e.code.to_string(),
+        })
+    })
+}
+
+/// The text that says this in one line.
+pub(crate) fn to_line(value: &impl Serialize) -> Result<String, StudyError> {
+    options()
+        .to_string(value)
+        .map_err(|e| StudyError::Text(e.to_string()))
+}
+
+/// The text that says this, entry by entry.
+pub(crate) fn to_text(value: &impl Serialize) -> Result<String, StudyError> {
+    let layout = PrettyConfig::new().depth_limit(3).new_line("\n");
+    let text = options().to_string_pretty(value, layout);
+    text.map(|t| t + "\n")
+        .map_err(|e| StudyError::Text(e.to_string()))
+}
+
+fn options() -> ron::Options {
+    ron::Options::default().with_default_extension(Extensions::IMPLICIT_SOME)
+}

@@ -1,0 +1,30 @@
+//! A sequence that is run in many ears.
+
+use std::path::Path;
+
+use lithodrome_rehearsal::{Scenario, library_entry, read_scenario};
+
+use crate::StudyError;
+
+/// A manoeuvre with the name it is told by.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Sequence {
+    /// Name of its library entry, or its file's as it was asked for.
+    pub name: String,
+    /// Its steps; debris and anatomy of the scenario are not looked at.
+    pub scenario: Scenario,
+}
+
+impl Sequence {
+    /// A manoeuvre of the library by its name, or a scenario file; relative paths start from `base_dir`.
+    pub fn named(name_or_path: &str, base_dir: &Path) -> Result<Sequence, StudyError> {
+        let scenario = match library_entry(name_or_path) {
+            Some(entry) => entry?.scenario,
+            None => read_scenario(&base_dir.join(name_or_path))?,
+        };
+        Ok(Sequence {
+            name: name_or_path.to_owned(),
+            scenario,
+        })
+    }
+}

@@ -1,0 +1,11 @@
+//! Shares, differences, quantiles and sensitivity, with their intervals.
+
+mod first_order;
+mod paired;
+mod quantile;
+mod wilson;
+
+pub use first_order::first_order;
+pub use paired::{Difference, Pairs};
+pub use quantile::Quantiles;
+pub use wilson::Share;

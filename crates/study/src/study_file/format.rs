@@ -1,0 +1,174 @@
+//! A study as written in a RON file, and what it says once names are looked up.
+
+use std::path::Path;
+
+use lithodrome_labyrinth::{Anatomy, Canal, CanalId, Ear};
+use lithodrome_rehearsal::{Mechanism, Scenario, load_anatomy};
+use serde::{Deserialize, Serialize};
+
+use crate::StudyError;
+use crate::population::{CaseMixture, MOST_EARS, Population};
+use crate::ron_text::{parse, read_text};
+use crate::runs::{Question, Sequence};
+
+/// Version of the format that this code reads.
+pub const STUDY_FORMAT: u32 = 1;
+
+/// Most sequences of one study.
+const MOST_SEQUENCES: usize = 64;
+
+/// A study as written in a file.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct StudyFile {
+    /// Version of the format, 1.
+    pub format: u32,
+    /// What people call it.
+    pub title: String,
+    /// The case.
+    pub case: StudyCase,
+    /// Name of the shipped mixture, or a path.
+    #[serde(default = "usual")]
+    pub mixture: String,
+    /// Ears.
+    pub n: u32,
+    /// Seed of everything that is drawn.
+    #[serde(default)]
+    pub seed: u32,
+    /// Names of library entries, or paths of scenarios; the others are compared with the first.
+    pub sequences: Vec<String>,
+    /// Free text.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub notes: Option<String>,
+}
+
+/// The canal that has debris, and what narrows the mixture.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct StudyCase {
+    /// Side.
+    pub ear: Ear,
+    /// Canal.
+    pub canal: Canal,
+    /// All debris here instead of the mixture's places.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub place: Option<Mechanism>,
+    /// Only diameters between these, µm.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub diameter_um: Option<(f64, f64)>,
+}
+
+fn usual() -> String {
+    crate::population::USUAL.to_owned()
+}
+
+/// A study with everything in it that its file names: what parts on other machines are told.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Study {
+    /// The file.
+    pub file: StudyFile,
+    /// The mixture, narrowed to the case.
+    pub mixture: CaseMixture,
+    /// The anatomy that ears are drawn about.
+    pub anatomy: Anatomy,
+    /// The sequences, `[sequence]` as in the file.
+    pub scenarios: Vec<Scenario>,
+}
+
+impl StudyFile {
+    /// Reads and checks a study file.
+    pub fn read(path: &Path) -> Result<StudyFile, StudyError> {
+        StudyFile::from_ron(&read_text(path)?, path)
+    }
+
+    /// The study in a text; `path` is where it is from.
+    pub fn from_ron(text: &str, path: &Path) -> Result<StudyFile, StudyError> {
+        let file: StudyFile = parse(text, path)?;
+        file.check().map_err(|e| e.in_file(path))?;
+        Ok(file)
+    }
+
+    /// Looks up what the file names; relative paths start from `base_dir`.
+    pub fn resolve(self, base_dir: &Path) -> Result<Study, StudyError> {
+        let mut mixture = CaseMixture::named(&self.mixture, base_dir)?;
+        if let Some(place) = self.case.place {
+            mixture = mixture.at(place.into());
+        }
+        if let Some((from_um, to_um)) = self.case.diameter_um {
+            mixture = mixture.sized(from_um, to_um);
+            mixture.check()?;
+        }
+        let anatomy = load_anatomy(&mixture.ears.anatomy, base_dir)?;
+        let scenarios = self
+            .sequences
+            .iter()
+            .map(|name| Ok(Sequence::named(name, base_dir)?.scenario))
+            .collect::<Result<_, StudyError>>()?;
+        Ok(Study {
+            file: self,
+            mixture,
+            anatomy,
+            scenarios,
+        })
+    }
+
+    fn check(&self) -> Result<(), StudyError> {
+        if self.format != STUDY_FORMAT {
+            return Err(StudyError::field("format", &self.format, &STUDY_FORMAT));
+        }
+        if self.title.trim().is_empty() {
+            return Err(StudyError::field("title", &"an empty text", &"a text"));
+        }
+        if !(1..=MOST_EARS).contains(&self.n) {
+            return Err(StudyError::field(
+                "n",
+                &self.n,
+                &format!("1 to {MOST_EARS} ears"),
+            ));
+        }
+        let sequences = self.sequences.len();
+        if !(1..=MOST_SEQUENCES).contains(&sequences) {
+            let allowed = format!("1 to {MOST_SEQUENCES}");
+            return Err(StudyError::field("sequences", &sequences, &allowed));
+        }
+        if let Some((from, to)) = self.case.diameter_um
+            && !(from > 0.0 && from <= to && to <= 1000.0)
+        {
+            let found = format!("({from}, {to})");
+            let allowed = "two diameters in µm from 0 to 1000, the smaller first";
+            return Err(StudyError::field("case.diameter_um", &found, &allowed));
+        }
+        Ok(())
+    }
+}
+
+impl Study {
+    /// The canal that has debris.
+    pub fn canal(&self) -> CanalId {
+        CanalId {
+            ear: self.file.case.ear,
+            canal: self.file.case.canal,
+        }
+    }
+
+    /// What is to be computed.
+    pub fn question(&self) -> Result<Question, StudyError> {
+        let named = self.file.sequences.iter().zip(&self.scenarios);
+        Ok(Question {
+            population: Population::new(
+                self.mixture.clone(),
+                self.anatomy.clone(),
+                self.file.seed,
+            )?,
+            canal: self.canal(),
+            sequences: named
+                .map(|(name, scenario)| Sequence {
+                    name: name.clone(),
+                    scenario: scenario.clone(),
+                })
+                .collect(),
+            in_lanes: true,
+        })
+    }
+}
