@@ -8,7 +8,8 @@ use std::time::Instant;
 use comfy_table::{Table, presets::UTF8_FULL_CONDENSED};
 use lithodrome_rehearsal::CAUTION;
 use lithodrome_study::{
-    Counts, Share, StudyError, StudyFile, StudyReport, Summary, compute, report,
+    Counts, PartNumber, Row, Share, Strain, Study, StudyError, StudyFile, StudyReport, Summary,
+    SweepReport, compute, merge, report, run_part, write_csv, write_json, write_parquet,
 };
 
 use crate::output::{Failures, print, print_json};
@@ -16,41 +17,92 @@ use crate::progress::Progress;
 
 /// Options of `study`.
 #[derive(Debug, clap::Args)]
+#[command(args_conflicts_with_subcommands = true)]
 pub(crate) struct Args {
+    #[command(subcommand)]
+    merge: Option<Merge>,
     /// The study file
-    #[arg(value_name = "FILE")]
-    file: PathBuf,
+    #[arg(value_name = "FILE", required = true)]
+    file: Option<PathBuf>,
     /// Threads; as many as there are processors if left out
     #[arg(long, value_name = "N")]
     threads: Option<usize>,
     /// Print one JSON document
     #[arg(long)]
     json: bool,
+    /// Only this part of the ears, such as 3/64; its rows are kept in the folder --out
+    #[arg(long, value_name = "K/N", requires = "out")]
+    part: Option<PartNumber>,
+    /// Write what was found: .json the document, .csv or .parquet all rows; with --part a folder
+    #[arg(long, value_name = "OUT")]
+    out: Option<PathBuf>,
 }
 
-/// Computes a study and shows what it found.
+#[derive(Debug, clap::Subcommand)]
+enum Merge {
+    /// Put parts together: the very bytes that one machine gives
+    Merge {
+        /// Folder with the parts
+        #[arg(value_name = "DIR")]
+        folder: PathBuf,
+        /// Write what was found: .json the document, .csv or .parquet all rows
+        #[arg(long, value_name = "OUT")]
+        out: PathBuf,
+    },
+}
+
+/// Computes a study, a part of it, or puts parts together.
 pub(crate) fn run(args: &Args) -> Result<(), Failures> {
-    let found = computed(args).map_err(|e| Failures::one(&e))?;
-    if args.json {
-        return print_json(&found);
+    let done = match (&args.merge, &args.file) {
+        (Some(Merge::Merge { folder, out }), _) => merged(folder, out).map(|()| None),
+        (None, Some(file)) => computed(args, file),
+        (None, None) => Ok(None),
+    };
+    match done.map_err(|e| Failures::one(&e))? {
+        Some(found) if args.json => print_json(&found),
+        Some(found) => print(&text(&found)),
+        None => Ok(()),
     }
-    print(&text(&found))
 }
 
-fn computed(args: &Args) -> Result<StudyReport, StudyError> {
+fn merged(folder: &Path, out: &Path) -> Result<(), StudyError> {
+    let (study, rows) = merge(folder)?;
+    write(&study, &rows, out)
+}
+
+/// Nothing is shown of a part.
+fn computed(args: &Args, file: &Path) -> Result<Option<StudyReport>, StudyError> {
     let began = Instant::now();
-    let base_dir = args.file.parent().unwrap_or(Path::new(""));
-    let study = StudyFile::read(&args.file)?.resolve(base_dir)?;
-    let question = study.question()?;
+    let study = StudyFile::read(file)?.resolve(file.parent().unwrap_or(Path::new("")))?;
     let bar = Mutex::new(Progress::new(&study.file.title));
     let tell = |done: u32, of: u32| match bar.lock() {
-        Ok(mut bar) => bar.tell(f64::from(done) / f64::from(of)),
+        Ok(mut bar) => bar.tell(f64::from(done) / f64::from(of.max(1))),
         Err(_) => ControlFlow::Continue(()),
     };
-    let rows = compute(&question, 0..study.file.n, args.threads, &tell)?;
+    if let (Some(part), Some(folder)) = (args.part, &args.out) {
+        run_part(&study, part, folder, args.threads, &tell)?;
+        return Ok(None);
+    }
+    let rows = compute(&study.question()?, 0..study.file.n, args.threads, &tell)?;
+    if let Some(out) = &args.out {
+        write(&study, &rows, out)?;
+    }
     let mut found = report(&study, &rows)?;
     found.seconds = Some(began.elapsed().as_secs_f64());
-    Ok(found)
+    Ok(Some(found))
+}
+
+/// The document or the rows, as the file's ending says.
+fn write(study: &Study, rows: &[Row], out: &Path) -> Result<(), StudyError> {
+    match out.extension().and_then(|e| e.to_str()) {
+        Some("csv") => write_csv(study, rows, out),
+        Some("parquet") => write_parquet(study, rows, out),
+        Some("json") => write_json(&report(study, rows)?, out),
+        _ => Err(StudyError::Write {
+            path: out.to_owned(),
+            reason: "its ending has to be .json, .csv or .parquet".to_owned(),
+        }),
+    }
 }
 
 /// One table of shares, then what each sequence's ears depend on.
@@ -73,8 +125,17 @@ fn text(found: &StudyReport) -> String {
         "{}\n{}, {} ears, seed {}; {}\n{table}\n",
         found.title, found.canal, found.n, found.seed, found.mixture
     )];
-    for sequence in &found.sequences {
-        parts.push(details(sequence));
+    for (sequence, strain) in found.sequences.iter().zip(&found.strain) {
+        parts.push(details(sequence, strain));
+    }
+    for compared in &found.compared {
+        parts.push(format!(
+            "{} beside {}, same ears: {}\n",
+            compared.sequence, compared.beside, compared.words
+        ));
+    }
+    if let Some(sweep) = &found.sweep {
+        parts.push(grid(sweep));
     }
     parts.push(format!("{CAUTION}\n"));
     parts.join("\n")
@@ -108,8 +169,12 @@ fn percent(share: f64) -> String {
     format!("{:.1} %", 100.0 * share)
 }
 
-fn details(sequence: &Summary) -> String {
+fn details(sequence: &Summary, strain: &Strain) -> String {
     let mut lines = vec![format!("{}:", sequence.sequence)];
+    lines.push(format!(
+        "  {:.0} s in all, crown at most {:.0}° below the horizontal, {:.0} s inverted, {:.0}° of turning",
+        strain.duration_s, strain.lowest_head_deg, strain.inverted_s, strain.turning_deg
+    ));
     if let Some(exit) = &sequence.exit_s {
         lines.push(format!(
             "  last body out after {:.0} s (half of them {:.0} to {:.0} s)",
@@ -148,4 +213,22 @@ fn details(sequence: &Summary) -> String {
         lines.push(format!("  ear {} failed: {}", failed.index, failed.error));
     }
     lines.join("\n") + "\n"
+}
+
+/// Shares cleared over the grid: the first axis down, the second across.
+fn grid(sweep: &SweepReport) -> String {
+    let mut table = Table::new();
+    table.load_preset(UTF8_FULL_CONDENSED);
+    let columns = sweep.values.get(1).map_or(1, Vec::len);
+    let across = match sweep.values.get(1) {
+        Some(values) => values.iter().map(ToString::to_string).collect(),
+        None => vec!["cleared".to_owned()],
+    };
+    table.set_header(std::iter::once(sweep.axes.join(" \\ ")).chain(across));
+    let first = sweep.values.first().map_or(&[][..], Vec::as_slice);
+    for (value, shares) in first.iter().zip(sweep.cleared.chunks(columns)) {
+        let cells = shares.iter().map(|share| percent(share.share));
+        table.add_row(std::iter::once(value.to_string()).chain(cells));
+    }
+    format!("{}, share cleared:\n{table}\n", sweep.sequence)
 }

@@ -5,16 +5,23 @@
 //! all of it.
 
 mod error;
+mod export;
 mod matrix;
+mod paired;
+mod parts;
 mod population;
 mod robustness;
 mod ron_text;
 mod runs;
 mod statistics;
 mod study_file;
+mod sweep;
 
 pub use error::StudyError;
+pub use export::{write_csv, write_json, write_parquet};
 pub use matrix::{Cell, all_cases, matrix};
+pub use paired::{Comparison, Strain, compare};
+pub use parts::{PartNumber, merge, run_part};
 pub use population::{
     CaseDraw, CaseMixture, CountShare, DebrisMixture, EarMixture, MOST_EARS, OperatorNoise,
     PlaceShare, Population, Spread, StartPlace, USUAL, UnitPoint, normal_deviate,
@@ -24,7 +31,8 @@ pub use robustness::{
 };
 pub use runs::{
     Ended, Progress, Question, Row, RunEnd, Sequence, body_end, compute, scenario_of,
-    upright_divide_mm,
+    upright_divide_mm, write_case,
 };
 pub use statistics::{Difference, Pairs, Quantiles, Share, first_order};
 pub use study_file::{STUDY_FORMAT, Study, StudyCase, StudyFile, StudyReport, report};
+pub use sweep::{Segment, SweepAxis, SweepReport, Vary, contour};

@@ -15,6 +15,16 @@ pub(crate) fn read_text(path: &Path) -> Result<String, StudyError> {
     Ok(lithodrome_rehearsal::read_text(path)?)
 }
 
+/// The text of a file of rows, however long.
+pub(crate) fn read_long_text(path: &Path) -> Result<String, StudyError> {
+    std::fs::read_to_string(path).map_err(|e| {
+        StudyError::Rehearsal(RehearsalError::Read {
+            path: path.to_owned(),
+            reason: e.to_string(),
+        })
+    })
+}
+
 /// What a text says; optional values are written plainly.
 pub(crate) fn parse<T: DeserializeOwned>(text: &str, path: &Path) -> Result<T, StudyError> {
     options().from_str(text).map_err(|e| {

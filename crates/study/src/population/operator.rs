@@ -93,7 +93,7 @@ impl Operator<'_> {
         for (i, step) in done.steps.iter_mut().enumerate() {
             let off_deg = |error| sd_deg * self.deviate(i, error);
             if let Some(neck) = &mut step.neck {
-                self.neck(
+                hold_neck(
                     neck,
                     off_deg(Error::Turn),
                     off_deg(Error::Pitch) + set_up_deg,
@@ -117,15 +117,6 @@ impl Operator<'_> {
         }
     }
 
-    fn neck(&self, neck: &mut NeckEntry, turn_deg: f64, extend_deg: f64) {
-        if let Some(turn) = &mut neck.turn_left_deg {
-            *turn = (*turn + turn_deg).clamp(-180.0, 180.0);
-        }
-        if let Some(extend) = &mut neck.extend_deg {
-            *extend = (*extend + extend_deg).clamp(-180.0, 180.0);
-        }
-    }
-
     /// Times of a step; a motor keeps its own.
     fn time(&self, step: usize, entry: &mut StepEntry) {
         let factor = |error, log_sd: f64| (log_sd * self.deviate(step, error)).exp();
@@ -144,6 +135,15 @@ impl Operator<'_> {
                 | MoveEntry::Vibration { .. },
             ) => {}
         }
+    }
+}
+
+fn hold_neck(neck: &mut NeckEntry, turn_deg: f64, extend_deg: f64) {
+    if let Some(turn) = &mut neck.turn_left_deg {
+        *turn = (*turn + turn_deg).clamp(-180.0, 180.0);
+    }
+    if let Some(extend) = &mut neck.extend_deg {
+        *extend = (*extend + extend_deg).clamp(-180.0, 180.0);
     }
 }
 

@@ -97,7 +97,15 @@ pub fn scenario_of(
 ) -> Scenario {
     let operator = &question.population.mixture.operator;
     let mut done = operator.done(&sequence.scenario, draw.point);
-    done.debris = vec![draw.debris(question.canal, labyrinth)];
+    let debris = match sequence.diameter_um {
+        Some(diameter_um) => CaseDraw {
+            diameter_um,
+            ..draw.clone()
+        }
+        .debris(question.canal, labyrinth),
+        None => draw.debris(question.canal, labyrinth),
+    };
+    done.debris = vec![debris];
     done.engine = None;
     sitting_afterwards(&done)
 }

@@ -1,10 +1,12 @@
 //! Many runs: what is asked, and one row for every ear and sequence.
 
+mod case_files;
 mod compute;
 mod row;
 mod run_end;
 mod sequence;
 
+pub use case_files::write_case;
 pub(crate) use compute::pool;
 pub use compute::{Progress, Question, compute, scenario_of};
 pub use row::{Ended, Row};

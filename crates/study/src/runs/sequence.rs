@@ -3,16 +3,21 @@
 use std::path::Path;
 
 use lithodrome_rehearsal::{Scenario, library_entry, read_scenario};
+use serde::{Deserialize, Serialize};
 
 use crate::StudyError;
 
 /// A manoeuvre with the name it is told by.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct Sequence {
     /// Name of its library entry, or its file's as it was asked for.
     pub name: String,
     /// Its steps; debris and anatomy of the scenario are not looked at.
     pub scenario: Scenario,
+    /// Diameter of the debris instead of the population's, µm.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub diameter_um: Option<f64>,
 }
 
 impl Sequence {
@@ -25,6 +30,7 @@ impl Sequence {
         Ok(Sequence {
             name: name_or_path.to_owned(),
             scenario,
+            diameter_um: None,
         })
     }
 }

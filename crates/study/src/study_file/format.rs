@@ -3,13 +3,14 @@
 use std::path::Path;
 
 use lithodrome_labyrinth::{Anatomy, Canal, CanalId, Ear};
-use lithodrome_rehearsal::{Mechanism, Scenario, load_anatomy};
+use lithodrome_rehearsal::{Mechanism, load_anatomy};
 use serde::{Deserialize, Serialize};
 
 use crate::StudyError;
 use crate::population::{CaseMixture, MOST_EARS, Population};
 use crate::ron_text::{parse, read_text};
 use crate::runs::{Question, Sequence};
+use crate::sweep::{SweepAxis, check_axes, points};
 
 /// Version of the format that this code reads.
 pub const STUDY_FORMAT: u32 = 1;
@@ -37,6 +38,12 @@ pub struct StudyFile {
     pub seed: u32,
     /// Names of library entries, or paths of scenarios; the others are compared with the first.
     pub sequences: Vec<String>,
+    /// One or two things to vary in the first sequence.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub sweep: Vec<SweepAxis>,
+    /// The success whose contour is drawn over a sweep of two things, 0 to 1.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub wanted: Option<f64>,
     /// Free text.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub notes: Option<String>,
@@ -72,8 +79,8 @@ pub struct Study {
     pub mixture: CaseMixture,
     /// The anatomy that ears are drawn about.
     pub anatomy: Anatomy,
-    /// The sequences, `[sequence]` as in the file.
-    pub scenarios: Vec<Scenario>,
+    /// The sequences as in the file, then those of the sweep's grid.
+    pub sequences: Vec<Sequence>,
 }
 
 impl StudyFile {
@@ -100,16 +107,21 @@ impl StudyFile {
             mixture.check()?;
         }
         let anatomy = load_anatomy(&mixture.ears.anatomy, base_dir)?;
-        let scenarios = self
+        let mut sequences = self
             .sequences
             .iter()
-            .map(|name| Ok(Sequence::named(name, base_dir)?.scenario))
-            .collect::<Result<_, StudyError>>()?;
+            .map(|name| Sequence::named(name, base_dir))
+            .collect::<Result<Vec<_>, StudyError>>()?;
+        if !self.sweep.is_empty() {
+            let varied = sequences[0].clone();
+            check_axes(&self.sweep, &varied)?;
+            sequences.extend(points(&self.sweep, &varied));
+        }
         Ok(Study {
             file: self,
             mixture,
             anatomy,
-            scenarios,
+            sequences,
         })
     }
 
@@ -131,6 +143,11 @@ impl StudyFile {
         if !(1..=MOST_SEQUENCES).contains(&sequences) {
             let allowed = format!("1 to {MOST_SEQUENCES}");
             return Err(StudyError::field("sequences", &sequences, &allowed));
+        }
+        if let Some(wanted) = self.wanted
+            && !(0.0..=1.0).contains(&wanted)
+        {
+            return Err(StudyError::field("wanted", &wanted, &"0 to 1"));
         }
         if let Some((from, to)) = self.case.diameter_um
             && !(from > 0.0 && from <= to && to <= 1000.0)
@@ -154,7 +171,6 @@ impl Study {
 
     /// What is to be computed.
     pub fn question(&self) -> Result<Question, StudyError> {
-        let named = self.file.sequences.iter().zip(&self.scenarios);
         Ok(Question {
             population: Population::new(
                 self.mixture.clone(),
@@ -162,12 +178,7 @@ impl Study {
                 self.file.seed,
             )?,
             canal: self.canal(),
-            sequences: named
-                .map(|(name, scenario)| Sequence {
-                    name: name.clone(),
-                    scenario: scenario.clone(),
-                })
-                .collect(),
+            sequences: self.sequences.clone(),
             in_lanes: true,
         })
     }

@@ -1,0 +1,9 @@
+//! A study in parts, on one machine or many: each part keeps its rows, and all together give the very
+//! bytes that one machine gives.
+
+mod merge;
+mod part;
+mod row_line;
+
+pub use merge::merge;
+pub use part::{PartNumber, run_part};
