@@ -1,5 +1,4 @@
 //! Study and mixture files: what they say, and what is told where they cannot be used.
-#![expect(clippy::unwrap_used, reason = "helpers of tests may fail loudly")]
 
 use std::path::Path;
 

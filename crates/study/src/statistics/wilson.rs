@@ -77,6 +77,6 @@ mod tests {
         let all = Share::of(7, 7);
         assert!((all.high - 1.0).abs() < f64::EPSILON && all.low > 0.5);
         let of_none = Share::of(0, 0);
-        assert_eq!([of_none.low, of_none.high], [0.0, 1.0]);
+        assert!(of_none.low < 1e-12 && of_none.high > 1.0 - 1e-12);
     }
 }
