@@ -7,8 +7,8 @@ use clap::ValueEnum;
 use comfy_table::{Table, presets::UTF8_FULL_CONDENSED};
 use lithodrome_labyrinth::{Canal, Ear, Labyrinth};
 use lithodrome_rehearsal::{
-    CAUTION, Case, FORMAT, Fate, LibraryEntry, Load, Mechanism, Outcome, Purpose, RehearsalError,
-    SITS_AFTERWARDS_S, library, load_anatomy, units::tidy,
+    CAUTION, Case, FORMAT, LibraryEntry, Load, Mechanism, Outcome, Purpose, RehearsalError,
+    SITS_AFTERWARDS_S, Verdict, library, load_anatomy, units::tidy,
 };
 use lithodrome_study::{Cell, all_cases, matrix};
 use serde::Serialize;
@@ -172,29 +172,25 @@ fn manoeuvres(args: &Args) -> Result<Vec<LibraryEntry>, Failures> {
 
 fn report(cell: Cell) -> CellReport {
     let Outcome {
-        fate,
-        out,
-        of,
-        switched_to,
-        exit,
-        gained_mm,
+        judged,
         sitting_clears,
     } = cell.outcome;
+    let exit = judged.exit;
     CellReport {
         manoeuvre: cell.manoeuvre,
         ear: cell.case.canal.ear.name(),
         canal: cell.case.canal.canal.name(),
         mechanism: cell.case.mechanism.name(),
         intended: cell.intended,
-        outcome: fate.name(),
-        out,
-        of,
-        switched_to,
+        outcome: judged.verdict.name(),
+        out: judged.out,
+        of: judged.of,
+        switched_to: judged.switched_to,
         exit_step: exit.as_ref().map(|e| e.step + 1),
         exit_s: exit.as_ref().map(|e| tidy(e.time_s)),
         spare_s: exit.as_ref().map(|e| tidy(e.spare_s)),
         exit_step_name: exit.map(|e| e.step_name),
-        gained_mm: gained_mm.map(tidy),
+        gained_mm: judged.gained_mm.map(tidy),
         sitting_clears,
     }
 }
@@ -227,20 +223,17 @@ fn text(cells: &[Cell], manoeuvres: &[LibraryEntry], cases: &[Case]) -> String {
 
 fn cell_words(cell: &Cell, steps: usize) -> String {
     let outcome = &cell.outcome;
-    let mut words = match outcome.fate {
-        Fate::Cleared => match &outcome.exit {
-            Some(exit) if exit.step >= steps => "cleared, sitting afterwards".to_owned(),
-            Some(exit) => format!(
-                "cleared, step {}, {:.0} s spare",
-                exit.step + 1,
-                exit.spare_s
-            ),
+    let judged = &outcome.judged;
+    let mut words = match judged.verdict {
+        Verdict::Cleared => match &judged.exit {
+            Some(exit) if exit.step >= steps => "cleared, sitting".to_owned(),
+            Some(exit) => format!("cleared {}, {:.0} s", exit.step + 1, exit.spare_s),
             None => "cleared".to_owned(),
         },
-        Fate::Switched => format!("switched to {}", outcome.switched_to.join(", ")),
-        Fate::MovedOn if outcome.out > 0 => format!("{} of {} out", outcome.out, outcome.of),
-        Fate::Unchanged => "–".to_owned(),
-        fate => fate.name().to_owned(),
+        Verdict::Switched => format!("switched to {}", judged.switched_to.join(", ")),
+        Verdict::MovedOn if judged.out > 0 => format!("{} of {} out", judged.out, judged.of),
+        Verdict::Unchanged => "–".to_owned(),
+        verdict => verdict.name().to_owned(),
     };
     if outcome.sitting_clears {
         words.push_str(" †");

@@ -91,7 +91,7 @@ fn rehearse_file(args: &Args, file: &Path) -> Result<Report, RehearsalError> {
     let mut progress = Progress::new(&scenario.title);
     let rehearsed = rehearse_with_progress(&compiled, &mut |share| progress.tell(share))?;
     if let Some(trace) = &args.trace {
-        write_trace(&compiled, &rehearsed, trace)?;
+        write_trace(&compiled, &rehearsed.run, &rehearsed.eyes, trace)?;
     }
     Ok(rehearsed.report)
 }

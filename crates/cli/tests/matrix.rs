@@ -44,7 +44,7 @@ fn the_table_tells_outcome_step_and_spare_time() {
     let text = String::from_utf8(output.stdout).unwrap();
     assert!(text.contains("right posterior canal "), "{text}");
     assert!(
-        text.contains("cleared, step 4, ") && text.contains(" s spare *"),
+        text.contains("cleared 4, ") && text.contains(" s *"),
         "{text}"
     );
     assert!(!text.contains("left posterior canal "), "{text}");

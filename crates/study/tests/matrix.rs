@@ -73,9 +73,9 @@ fn the_left_manoeuvre_does_to_the_left_ear_what_the_right_one_does_to_the_right(
     for (r, l) in pairs {
         assert_eq!(r.case.mechanism, l.case.mechanism);
         assert_eq!(r.case.canal.ear, l.case.canal.ear.other());
-        let fate = |c: &Cell| (c.outcome.fate, c.outcome.out, c.intended);
+        let fate = |c: &Cell| (c.outcome.judged.verdict, c.outcome.judged.out, c.intended);
         assert_eq!(fate(r), fate(l), "{:?}", r.case);
-        if let (Some(r), Some(l)) = (&r.outcome.exit, &l.outcome.exit) {
+        if let (Some(r), Some(l)) = (&r.outcome.judged.exit, &l.outcome.judged.exit) {
             assert_eq!(r.step, l.step);
             assert!((r.time_s - l.time_s).abs() < 1e-9);
         }

@@ -4,7 +4,7 @@ use std::path::Path;
 
 use eframe::egui_wgpu::RenderState;
 use egui::{Theme, Vec2, vec2};
-use lithodrome_rehearsal::{Rehearsed, write_trace};
+use lithodrome_rehearsal::write_trace;
 
 use super::{
     Export, ExportError, Pictured, animation,
@@ -83,10 +83,10 @@ fn save(
 }
 
 fn table(loaded: &Loaded, path: &Path) -> Result<(), ExportError> {
-    let rehearsed = Rehearsed {
-        run: loaded.run.clone(),
-        eyes: loaded.eyes.clone(),
-        report: loaded.report.clone(),
-    };
-    Ok(write_trace(&loaded.compiled, &rehearsed, path)?)
+    Ok(write_trace(
+        &loaded.compiled,
+        &loaded.run,
+        &loaded.eyes,
+        path,
+    )?)
 }

@@ -89,7 +89,9 @@ fn shown(
     rehearsed: Rehearsed,
     ears: Arc<[EarShape; 2]>,
 ) -> Loaded {
-    let Rehearsed { run, eyes, report } = rehearsed;
+    let Rehearsed {
+        run, eyes, report, ..
+    } = rehearsed;
     let still: Vec<bool> = report.debris.iter().map(|d| d.on_cupula).collect();
     Loaded {
         scenario: (*compiled.scenario).clone(),

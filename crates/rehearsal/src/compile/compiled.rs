@@ -51,6 +51,14 @@ pub fn compile_in(
     labyrinth: Arc<Labyrinth>,
 ) -> Result<Compiled, RehearsalError> {
     check(scenario)?;
+    build(scenario, labyrinth)
+}
+
+/// The same for a scenario that has been checked, or one with more steps.
+pub(crate) fn build(
+    scenario: &Scenario,
+    labyrinth: Arc<Labyrinth>,
+) -> Result<Compiled, RehearsalError> {
     let mut groups = Vec::with_capacity(scenario.debris.len());
     for (i, entry) in scenario.debris.iter().enumerate() {
         check_fits(i, entry, &labyrinth)?;

@@ -5,5 +5,6 @@ mod ears;
 mod matter;
 mod motion;
 
+pub(crate) use compiled::build;
 pub use compiled::{Compiled, compile, compile_file, compile_in};
 pub use ears::{load_anatomy, load_labyrinth};

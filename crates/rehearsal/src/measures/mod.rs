@@ -1,11 +1,14 @@
 //! What can be measured without a run: ears, canal planes, poses.
 
 mod anatomy;
+mod divides;
 mod planes;
 mod posture;
 mod sizes;
 
 pub use anatomy::{AnatomyReport, AngleReport, CanalReport, PublishedAngle, anatomy_report};
+pub use divides::UprightDivides;
+pub(crate) use divides::is_near_divide;
 pub use planes::{DriveReport, PlaneTilt, drive_to, plane_tilts};
 pub use posture::{Posture, Twin, posture_of_angles, posture_of_down};
 pub use sizes::{PublishedSize, VestibuleReport};

@@ -1,13 +1,14 @@
 //! What came out, per step and per debris; the JSON of `rehearse --json`.
 
 use lithodrome_debris::{Model, Run};
-use lithodrome_labyrinth::{Canal, CanalId, Ear, Region};
 use lithodrome_nystagmus::{
     Finding, Horizontal, Repetition, Sense, Torsion, Vertical, repetitions, sentence, sentences,
 };
 use serde::Serialize;
 
-use super::events::fixed_at_end;
+use super::events::{began_fixed, fixed_at};
+use super::judged::{ControlTest, Judged, Phrase};
+use super::verdict::{NearestMiss, Verdict};
 use crate::compile::Compiled;
 use crate::error::RehearsalError;
 use crate::limits::all_breaches;
@@ -38,14 +39,37 @@ pub struct Report {
     pub steps: Vec<StepReport>,
     /// Debris, `[body]`.
     pub debris: Vec<DebrisReport>,
-    /// At the end no body is in a duct, in the common crus or on a cupula. Debris in the utricle or
-    /// loose in a short arm (which opens into the utricle) is out; so a case without debris is cleared.
+    /// How the whole run ends.
+    pub verdict: Verdict,
+    /// The same as a sentence, with what it rests on.
+    pub verdict_sentence: String,
+    /// The sentence in parts, each with the moment that it leads to.
+    pub verdict_phrases: Vec<Phrase>,
+    /// The verdict is "cleared"; a case without debris is.
     pub cleared: bool,
-    /// Canals in whose duct a body ended that came from another one, such as "right lateral".
+    /// How many members of the band clear, if a band was asked.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub cleared_in: Option<ClearedIn>,
+    /// On which numbers the verdict depends, where plausible ears and debris disagree.
+    pub depends_on: Vec<String>,
+    /// How near debris came to the divide of a wrong canal.
+    pub nearest_miss: Option<NearestMiss>,
+    /// Canals that debris of another one has switched to, such as "right lateral".
     pub switched_to: Vec<String>,
+    /// What the control test of each affected canal shows after 15 min upright.
+    pub control_tests: Vec<ControlTest>,
     /// What the run did not trust about itself, then head
     /// directions that the neck does not reach, then limits that the motion breaks.
     pub warnings: Vec<String>,
+}
+
+/// How many members of a band clear.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+pub struct ClearedIn {
+    /// These.
+    pub cleared: usize,
+    /// Of so many.
+    pub of: usize,
 }
 
 /// One step.
@@ -158,11 +182,12 @@ pub struct DebrisReport {
     pub exit_s: Option<f64>,
 }
 
-/// The report of a run; `findings` are of the holds, `[step]`.
+/// The report of a run that has been judged; `steps` is what its holds show.
 pub(crate) fn report_of(
     compiled: &Compiled,
     run: &Run,
-    findings: &[Finding],
+    steps: Vec<StepReport>,
+    judged: &Judged,
 ) -> Result<Report, RehearsalError> {
     let scenario = &compiled.scenario;
     let debris = debris_of(&compiled.model, run)?;
@@ -179,15 +204,26 @@ pub(crate) fn report_of(
         seed: scenario.seed,
         duration_s: number(run.duration_s, || "duration_s".to_owned())?,
         visible_spv_deg_s: tidy(deg(compiled.judging.visible_rad_s)),
-        steps: steps_of(compiled, findings)?,
-        cleared: is_cleared(run, &debris),
-        switched_to: switched_to(run),
+        steps,
+        verdict: judged.verdict,
+        verdict_sentence: judged.sentence(),
+        verdict_phrases: judged.phrases(),
+        cleared: judged.verdict == Verdict::Cleared,
+        cleared_in: None,
+        depends_on: Vec::new(),
+        nearest_miss: judged.nearest_miss.clone(),
+        switched_to: judged.switched_to.clone(),
+        control_tests: judged.control_tests.clone(),
         debris,
         warnings,
     })
 }
 
-fn steps_of(compiled: &Compiled, findings: &[Finding]) -> Result<Vec<StepReport>, RehearsalError> {
+/// What the holds of a run show, `[step]`.
+pub(crate) fn steps_of(
+    compiled: &Compiled,
+    findings: &[Finding],
+) -> Result<Vec<StepReport>, RehearsalError> {
     let motion = &compiled.motion;
     let mut steps = Vec::with_capacity(findings.len());
     let downs: Vec<_> = motion
@@ -294,7 +330,7 @@ fn nystagmus_of(
 }
 
 fn debris_of(model: &Model, run: &Run) -> Result<Vec<DebrisReport>, RehearsalError> {
-    let fixed = fixed_at_end(model, run);
+    let fixed = fixed_at(&began_fixed(model), run, f64::INFINITY);
     let mut debris = Vec::with_capacity(run.tracks.len());
     for (i, track) in run.tracks.iter().enumerate() {
         let tell = |what: &str, value: f64| number(value, || format!("debris[{}].{what}", i + 1));
@@ -312,29 +348,6 @@ fn debris_of(model: &Model, run: &Run) -> Result<Vec<DebrisReport>, RehearsalErr
         });
     }
     Ok(debris)
-}
-
-fn is_cleared(run: &Run, debris: &[DebrisReport]) -> bool {
-    let out = |region| matches!(region, Region::Utricle | Region::ShortArm(_));
-    run.tracks
-        .iter()
-        .all(|t| t.place.last().is_none_or(|end| out(end.region)))
-        && debris.iter().all(|d| !d.on_cupula)
-}
-
-fn switched_to(run: &Run) -> Vec<String> {
-    let ends_in = |id: &CanalId| {
-        run.tracks.iter().any(|t| {
-            let duct = t.place.last().map(|end| end.region);
-            t.ear == id.ear && t.canal != id.canal && duct == Some(Region::Duct(id.canal))
-        })
-    };
-    let ids = CanalId::ALL.into_iter().filter(ends_in);
-    ids.map(|id| short_name(id.ear, id.canal)).collect()
-}
-
-fn short_name(ear: Ear, canal: Canal) -> String {
-    format!("{} {}", ear.name(), canal.name())
 }
 
 /// A number that is one, without the noise of its last bits.

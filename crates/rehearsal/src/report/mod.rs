@@ -2,9 +2,15 @@
 
 mod events;
 mod json;
+mod judged;
 mod text;
+mod verdict;
 
-pub(crate) use events::fixed_at_end;
-pub(crate) use json::report_of;
-pub use json::{Components, DebrisReport, NystagmusReport, RepeatReport, Report, StepReport};
+pub(crate) use events::began_fixed;
+pub use json::{
+    ClearedIn, Components, DebrisReport, NystagmusReport, RepeatReport, Report, StepReport,
+};
+pub(crate) use json::{report_of, steps_of};
+pub use judged::{ControlTest, Exit, Judged, Phrase};
 pub use text::{CAUTION, report_text};
+pub use verdict::{Ends, Evidence, NearestMiss, PieceEnd, Verdict, nearest_miss, piece_end};

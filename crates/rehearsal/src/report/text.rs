@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::fmt::Write;
 
-use super::json::{DebrisReport, Report};
+use super::json::{ClearedIn, DebrisReport, Report};
 
 /// The caution that stands under every report.
 pub const CAUTION: &str = "A teaching and planning model, not a medical device.";
@@ -24,7 +24,10 @@ pub fn report_text(report: &Report) -> String {
     for line in debris_lines(&report.debris) {
         let _ = writeln!(text, "{line}");
     }
-    let _ = writeln!(text, "{}", outcome(report));
+    let _ = writeln!(text, "{}", report.verdict_sentence);
+    if let Some(in_band) = report.cleared_in {
+        let _ = writeln!(text, "{}", band_words(in_band, &report.depends_on));
+    }
     for warning in &report.warnings {
         let _ = writeln!(text, "Warning: {warning}");
     }
@@ -89,16 +92,15 @@ fn debris_lines(debris: &[DebrisReport]) -> Vec<String> {
         .collect()
 }
 
-fn outcome(report: &Report) -> String {
-    if !report.switched_to.is_empty() {
-        let canals = report.switched_to.join(" and ");
-        return format!("Canal switch: debris ended in the {canals} canal.");
+fn band_words(in_band: ClearedIn, depends_on: &[String]) -> String {
+    let ClearedIn { cleared, of } = in_band;
+    let mut words = format!("Cleared in {cleared} of {of} plausible ears and debris");
+    if !depends_on.is_empty() {
+        words.push_str(", depends on ");
+        words.push_str(&depends_on.join(", "));
     }
-    if report.cleared {
-        "Cleared.".to_owned()
-    } else {
-        "Not cleared.".to_owned()
-    }
+    words.push('.');
+    words
 }
 
 #[cfg(test)]

@@ -1,10 +1,11 @@
 //! What a test would show for debris at a place: never looked up, always a run.
 
+use std::ops::ControlFlow;
 use std::sync::Arc;
 
 use lithodrome_labyrinth::{CanalId, Labyrinth};
 
-use super::rehearse::rehearse;
+use super::observe::observe;
 use crate::compile::compile_in;
 use crate::error::RehearsalError;
 use crate::report::StepReport;
@@ -80,5 +81,5 @@ pub fn expected(
     test: &Scenario,
 ) -> Result<Vec<StepReport>, RehearsalError> {
     let compiled = compile_in(&case.posed_in(test), Arc::clone(labyrinth))?;
-    Ok(rehearse(&compiled)?.report.steps)
+    Ok(observe(&compiled, &mut |_| ControlFlow::Continue(()))?.steps)
 }

@@ -1,11 +1,21 @@
 //! One scenario, computed: to its end, against what sitting alone would do, as a table over time.
 
+mod band;
 mod expected;
+mod follow_up;
+mod holds;
+mod judged;
+mod observe;
 mod outcome;
+mod progress;
 mod rehearse;
 mod trace;
 
+pub use band::{BandVerdict, DebrisNumbers, Member, drawn_band, verdict_over};
 pub use expected::{Case, Load, expected};
-pub use outcome::{Exit, Fate, Outcome, SITS_AFTERWARDS_S, outcome, sitting_afterwards};
+pub use follow_up::{SITS_AFTERWARDS_S, UPRIGHT_BEFORE_CONTROL_S, sitting_afterwards};
+pub use observe::{Observed, observe};
+pub use outcome::{Outcome, outcome};
+pub use progress::Progress;
 pub use rehearse::{Rehearsed, rehearse, rehearse_with_progress};
 pub use trace::write_trace;

@@ -2,15 +2,18 @@
 
 use std::ops::ControlFlow;
 
-use lithodrome_chair::StepTimes;
-use lithodrome_debris::{Run, simulate};
-use lithodrome_nystagmus::{
-    EyeTrace, Finding, Horizontal, Reflex, Sense, Torsion, Vertical, eyes_watched, judge,
-};
+use lithodrome_debris::Run;
+use lithodrome_nystagmus::EyeTrace;
 
+use super::judged::judged;
+use super::observe::{Observed, observe};
+use super::progress::Progress;
 use crate::compile::Compiled;
 use crate::error::RehearsalError;
-use crate::report::{Report, report_of};
+use crate::report::{Judged, Report, report_of};
+
+/// Share of the work that is the run itself; the rest is what follows it.
+const OWN_SHARE: f64 = 0.5;
 
 /// One scenario, computed.
 #[derive(Clone, Debug)]
@@ -19,6 +22,8 @@ pub struct Rehearsed {
     pub run: Run,
     /// Eyes.
     pub eyes: EyeTrace,
+    /// The whole run in one word, and what it rests on.
+    pub judged: Judged,
     /// Per step and per debris.
     pub report: Report,
 }
@@ -31,48 +36,19 @@ pub fn rehearse(compiled: &Compiled) -> Result<Rehearsed, RehearsalError> {
 /// Runs, telling the share done (0 to 1) now and then; `Break` cancels.
 pub fn rehearse_with_progress(
     compiled: &Compiled,
-    progress: &mut dyn FnMut(f64) -> ControlFlow<()>,
+    progress: Progress,
 ) -> Result<Rehearsed, RehearsalError> {
-    let run = simulate(&compiled.model, &compiled.motion, compiled.engine, progress)?;
-    let eyes = eyes_watched(&run, &Reflex::default(), compiled.judging.watching);
-    let findings: Vec<_> = compiled
-        .motion
-        .times()
-        .iter()
-        .map(|times| judge_hold(compiled, &eyes, *times))
-        .collect();
-    let report = report_of(compiled, &run, &findings)?;
-    Ok(Rehearsed { run, eyes, report })
-}
-
-/// The hold of a step, when the chair stands; a step without a hold shows nothing.
-fn judge_hold(compiled: &Compiled, eyes: &EyeTrace, times: StepTimes) -> Finding {
-    if times.end_s <= times.hold_from_s {
-        return Finding {
-            vertical: Vertical::None,
-            torsion: Torsion::None,
-            horizontal: Horizontal::None,
-            sense: Sense::None,
-            latency_s: 0.0,
-            peak_at_s: 0.0,
-            peak_spv_rad_s: 0.0,
-            duration_s: 0.0,
-            peak_components_rad_s: [0.0; 3],
-            decay_tau_s: None,
-            reversed: false,
-            seen_at_end: false,
-            crescendo: false,
-            turning_peak_rad_s: 0.0,
-        };
-    }
-    let down_in_head = compiled.motion.at(times.hold_from_s).down_in_head;
-    judge(
+    let Observed { run, eyes, steps } =
+        observe(compiled, &mut |share| progress(OWN_SHARE * share))?;
+    let rest = &mut |share: f64| progress(OWN_SHARE + (1.0 - OWN_SHARE) * share);
+    let judged = judged(compiled, &run, rest)?;
+    let report = report_of(compiled, &run, steps, &judged)?;
+    Ok(Rehearsed {
+        run,
         eyes,
-        times.hold_from_s,
-        times.end_s,
-        down_in_head,
-        &compiled.judging,
-    )
+        judged,
+        report,
+    })
 }
 
 #[cfg(test)]
@@ -149,7 +125,7 @@ mod tests {
         let rehearsed = rehearse(&compiled).unwrap();
         let folder = tempfile::tempdir().unwrap();
         let path = folder.path().join("trace.csv");
-        crate::write_trace(&compiled, &rehearsed, &path).unwrap();
+        crate::write_trace(&compiled, &rehearsed.run, &rehearsed.eyes, &path).unwrap();
         let mut table = csv::Reader::from_path(&path).unwrap();
         let header = table.headers().unwrap().clone();
         let column = |name: &str| header.iter().position(|h| h == name).expect("a column");

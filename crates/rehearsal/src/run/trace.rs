@@ -3,9 +3,10 @@
 use std::io::Write;
 use std::path::Path;
 
+use lithodrome_debris::Run;
 use lithodrome_labyrinth::{CanalId, Vec3};
+use lithodrome_nystagmus::EyeTrace;
 
-use super::rehearse::Rehearsed;
 use crate::compile::Compiled;
 use crate::error::RehearsalError;
 use crate::files::write_whole;
@@ -22,17 +23,23 @@ const EYE_AXES: [&str; 3] = ["upper_pole_right", "down", "left"];
 /// course from cupula to utricle (empty in another canal) and its centre in Reid axes.
 pub fn write_trace(
     compiled: &Compiled,
-    rehearsed: &Rehearsed,
+    run: &Run,
+    eyes: &EyeTrace,
     path: &Path,
 ) -> Result<(), RehearsalError> {
-    write_whole(path, |writer| fill(compiled, rehearsed, writer))
+    write_whole(path, |writer| fill(compiled, run, eyes, writer))
 }
 
-fn fill(compiled: &Compiled, rehearsed: &Rehearsed, writer: &mut dyn Write) -> std::io::Result<()> {
+fn fill(
+    compiled: &Compiled,
+    run: &Run,
+    eyes: &EyeTrace,
+    writer: &mut dyn Write,
+) -> std::io::Result<()> {
     let mut table = csv::Writer::from_writer(writer);
-    table.write_record(columns(rehearsed.run.tracks.len()))?;
-    for sample in 0..rehearsed.run.time_s.len() {
-        table.write_record(row(compiled, rehearsed, sample))?;
+    table.write_record(columns(run.tracks.len()))?;
+    for sample in 0..run.time_s.len() {
+        table.write_record(row(compiled, run, eyes, sample))?;
     }
     table.flush()
 }
@@ -64,8 +71,7 @@ fn columns(bodies: usize) -> Vec<String> {
     names
 }
 
-fn row(compiled: &Compiled, rehearsed: &Rehearsed, sample: usize) -> Vec<String> {
-    let (run, eyes) = (&rehearsed.run, &rehearsed.eyes);
+fn row(compiled: &Compiled, run: &Run, eyes: &EyeTrace, sample: usize) -> Vec<String> {
     let time_s = run.time_s[sample];
     let angles = compiled.motion.angles_at(time_s);
     let mut cells = vec![

@@ -90,6 +90,11 @@ impl Mechanism {
         }
     }
 
+    /// Debris begins between a cupula and the utricle.
+    pub const fn at_is_short(self) -> bool {
+        matches!(self, Mechanism::ShortArm | Mechanism::CupulaUtricleSide)
+    }
+
     /// The place in a scenario's debris.
     pub const fn at(self) -> At {
         match self {
