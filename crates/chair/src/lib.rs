@@ -36,11 +36,11 @@ pub use bed::{
     reach_by_trunk_and_neck,
 };
 pub use motion::{
-    AngleSample, HandPace, HeadMotion, MotionError, Motor, Move, MoveProfile, MovedStep, ShakeAxis,
-    Step, StepTimes, Swing, throw_time_s,
+    AngleSample, Ask, Axis, ChairAxis, FASTEST_RAD_S, HandPace, HeadMotion, MotionError, Motor,
+    Move, MoveProfile, MovedStep, ShakeAxis, Step, StepTimes, Swing, hand_pose, throw_time_s,
 };
 pub use pose::{
-    CanalPlane, ChairAngles, HeadPose, Lever, PathDifference, Solution, angles_for_down,
-    angles_for_down_with_headrest, canal_plane_yaw, down_in_head, nearest_equivalent,
-    path_difference, plane_tilt_to_vertical_rad, room_from_head, route, twin,
+    AngleError, CanalPlane, ChairAngles, HeadPose, Lever, PathDifference, Solution, angle_error,
+    angles_for_down, angles_for_down_with_headrest, canal_plane_yaw, down_in_head,
+    nearest_equivalent, path_difference, plane_tilt_to_vertical_rad, room_from_head, route, twin,
 };

@@ -3,7 +3,7 @@
 use egui::{CornerRadius, Role, ScrollArea, Sense, Ui, WidgetInfo, pos2, vec2};
 use lithodrome_debris::Engine;
 use lithodrome_labyrinth::CanalId;
-use lithodrome_rehearsal::{At, CupulaSide, DebrisEntry};
+use lithodrome_rehearsal::{self as rehearsal, At, CupulaSide, DebrisEntry};
 
 use crate::{
     case::matter_ui,
@@ -12,7 +12,7 @@ use crate::{
     score::axis::clock,
     session::Session,
     session::command::{CaseTab, Command, PlayCommand, ViewCommand},
-    work::beside::{Beside, OtherEngine},
+    work::beside::Beside,
     work::stage_data::Loaded,
 };
 
@@ -141,7 +141,7 @@ fn beside_ui(ui: &mut Ui, session: &Session, loaded: &Loaded) {
         Beside::Apart(apart) => apart.words(),
         Beside::Failed(words) => words,
     };
-    let name = match OtherEngine::other(loaded.run.engine) {
+    let name = match rehearsal::other_engine(loaded.run.engine) {
         Engine::Rigid => "Rigid",
         Engine::Settling => "Settling",
     };

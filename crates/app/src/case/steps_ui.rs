@@ -11,8 +11,8 @@ use crate::{
     session::command::{Command, EditCommand, PlayCommand},
     session::draft::Draft,
     session::edit::Edit,
-    work::angle_error::angle_error,
 };
+use lithodrome_chair::angle_error;
 
 /// Width that the table wants, points.
 pub const WIDTH: f32 = 496.0;

@@ -1,7 +1,7 @@
 //! What can be asked about the drive by hand.
 
-use super::hand::ChairAxis;
 use crate::session::choices::DriveSound;
+use lithodrome_chair::ChairAxis;
 
 /// A wish about the drive.
 #[derive(Clone, Copy, Debug, PartialEq)]

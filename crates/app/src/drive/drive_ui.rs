@@ -13,8 +13,8 @@ use crate::{
     session::Session,
     session::command::{Command, DriveCommand},
     stages::ghost,
-    work::angle_error::{AngleError, angle_error},
 };
+use lithodrome_chair::{AngleError, angle_error};
 
 /// Width of the column, points.
 pub const WIDTH: f32 = 272.0;

@@ -9,19 +9,18 @@ use std::{
     time::Instant,
 };
 
-use lithodrome_chair::{ChairAngles, Lever, MotionError, StepTimes};
+use lithodrome_chair::{Ask, Axis, ChairAngles, Lever, MotionError, StepTimes, hand_pose};
 use lithodrome_debris::{Live, Snapshot};
 use lithodrome_labyrinth::Region;
-use lithodrome_rehearsal::{LimitWatch, Scenario, Whose};
+use lithodrome_rehearsal::{LimitWatch, REST_MM_S, Scenario, Whose};
 
 use super::{
     Advice,
-    hand::{self, Ask, Axis},
     pace::{FRAME_S, Pace},
     recording,
     target::{Target, is_near},
 };
-use crate::{work::happenings::REST_MM_S, work::progress::Waker, work::stage_data::Loaded};
+use crate::{work::progress::Waker, work::stage_data::Loaded};
 
 /// The record of a drive is handed over this often to be kept, s of the drive.
 const KEEP_S: f64 = 5.0;
@@ -282,7 +281,7 @@ impl Seat {
         self.yaw.follow(asks[0], dt_s);
         self.track.follow(asks[1], dt_s);
         let headrest_rad = self.start.headrest_flexion_rad;
-        let pose = hand::pose(
+        let pose = hand_pose(
             self.live.time_s() + dt_s,
             &self.yaw,
             &self.track,

@@ -9,7 +9,6 @@ pub mod drive_dial;
 pub mod drive_keys;
 pub mod drive_ui;
 pub mod driver;
-pub mod hand;
 pub mod pace;
 pub mod pad;
 pub mod pad_reader;
@@ -21,6 +20,6 @@ pub mod under_way;
 
 pub use advice::Advice;
 pub use driver::{Driven, Driver, Wish};
-pub use hand::{Ask, ChairAxis};
+pub use lithodrome_chair::{Ask, ChairAxis};
 pub use pace::{Pace, Script};
 pub use under_way::Drive;

@@ -5,12 +5,9 @@ use std::sync::Arc;
 use lithodrome_chair::{AngleSample, ChairAngles, HeadMotion, Lever, MotionError, StepTimes};
 use lithodrome_debris::Run;
 use lithodrome_nystagmus::{Reflex, eyes_of, judge, sentence};
-use lithodrome_rehearsal::{LimitBreach, Scenario, StepEntry};
+use lithodrome_rehearsal::{LimitBreach, Scenario, StepEntry, happenings, spare_hold_s};
 
-use crate::{
-    work::happenings::{happenings, spare_hold_s},
-    work::stage_data::{ChairColumns, Loaded},
-};
+use crate::work::stage_data::{ChairColumns, Loaded};
 
 /// The drive so far in the plan's case; `steps` are its moves and holds, `breaches` the limits passed.
 pub(crate) fn as_loaded(

@@ -1,10 +1,7 @@
 //! Which step of the plan the driver is at, and how far off.
 
+use lithodrome_chair::{ChairAngles, angle_error};
 use std::f64::consts::PI;
-
-use lithodrome_chair::ChairAngles;
-
-use crate::work::angle_error::angle_error;
 
 /// A position counts as reached when gravity in the head is within this of the plan's, rad (15°; assumed:
 /// by measurement heads are misplaced by 14 to 50°). Yaw is held to the same, which matters where yaw does

@@ -1,14 +1,11 @@
-//! What happened, written where it happened: turned back, switched, out; and the time to spare of holds.
+//! HappeningKind happened, written where it happened: turned back, switched, out; and the time to spare of holds.
 
 use egui::{Align2, Painter, Pos2, Rect, Shape, Stroke, Vec2, pos2, vec2};
 use lithodrome_labyrinth::{Canal, Ear};
 
 use super::Lane;
-use crate::{
-    kit::theme,
-    work::happenings::{Happening, What},
-    work::stage_data::Loaded,
-};
+use crate::{kit::theme, work::stage_data::Loaded};
+use lithodrome_rehearsal::{Happening, HappeningKind};
 
 /// Marks what the pieces that started in this canal did; `y` places millimetres. The words keep off what is
 /// `taken` and off the curves.
@@ -103,23 +100,23 @@ fn crosses(line: &[Pos2], place: Rect) -> bool {
 }
 
 /// A shape for each kind: back, across, out.
-fn mark(painter: &Painter, lane: &Lane, at: Pos2, what: What) {
+fn mark(painter: &Painter, lane: &Lane, at: Pos2, what: HappeningKind) {
     let palette = &lane.palette;
     let stroke = Stroke::new(1.5, palette.text);
     let shape = |points: [(f32, f32); 3]| points.map(|(x, y)| at + vec2(x, y)).to_vec();
     match what {
-        What::TurnedBack => {
+        HappeningKind::TurnedBack => {
             let down = shape([(-4.5, -3.5), (4.5, -3.5), (0.0, 4.5)]);
             painter.add(Shape::convex_polygon(down, palette.score, stroke));
         }
-        What::Switched(canal) => {
+        HappeningKind::Switched(canal) => {
             let [(x0, y0), (x1, y1)] = [(0.0, -5.0), (5.0, 0.0)];
             let diamond = [(x0, y0), (x1, y1), (-x0, -y0), (-x1, -y1)];
             let points = diamond.map(|(x, y)| at + vec2(x, y)).to_vec();
             let fill = theme::canal_colour(canal);
             painter.add(Shape::convex_polygon(points, fill, stroke));
         }
-        What::Left => {
+        HappeningKind::Left => {
             let up = shape([(-4.5, 3.5), (0.0, -4.5), (4.5, 3.5)]);
             painter.add(Shape::convex_polygon(up, palette.text, stroke));
         }

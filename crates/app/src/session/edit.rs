@@ -3,8 +3,8 @@
 use lithodrome_debris::Engine;
 use lithodrome_labyrinth::CanalId;
 use lithodrome_rehearsal::{
-    Body, CupulaEntry, DebrisEntry, EyesEntry, Limits, MoveEntry, NeckLimits, Scenario, SkullPlace,
-    StartAngles, StepEntry, Whose,
+    Body, CupulaEntry, DebrisEntry, EyesEntry, Limits, NeckLimits, Scenario, StartAngles,
+    StepEntry, Whose,
 };
 
 /// Time of a new step's move and hold, s: common practice for a wait without nystagmus.
@@ -89,7 +89,7 @@ impl Edit {
             }
             Edit::MoveStep(i, by) => move_step(&mut next, *i, *by),
             Edit::Mirror => {
-                mirror(&mut next);
+                next = next.mirrored();
                 chosen
             }
             Edit::Manoeuvre(from) => {
@@ -198,69 +198,6 @@ fn move_step(scenario: &mut Scenario, i: usize, by: isize) -> usize {
     }
     scenario.steps.swap(i, to);
     to
-}
-
-/// The exact mirror image of a chair motion negates yaw and track; debris changes its ear.
-fn mirror(scenario: &mut Scenario) {
-    // Without the sum, 0 would become a negative zero and be shown and written so.
-    let negated = |angle_deg: f64| 0.0 - angle_deg;
-    scenario.chair.yaw_deg = negated(scenario.chair.yaw_deg);
-    scenario.chair.track_deg = negated(scenario.chair.track_deg);
-    for step in &mut scenario.steps {
-        step.yaw_deg = step.yaw_deg.map(negated);
-        step.track_deg = step.track_deg.map(negated);
-        if let Some(down) = &mut step.down_in_head {
-            down[1] = negated(down[1]);
-        }
-        if let Some(trunk) = &mut step.trunk {
-            trunk.fall_left_deg = trunk.fall_left_deg.map(negated);
-            trunk.roll_left_deg = trunk.roll_left_deg.map(negated);
-        }
-        if let Some(neck) = &mut step.neck {
-            neck.turn_left_deg = neck.turn_left_deg.map(negated);
-            neck.tilt_left_deg = neck.tilt_left_deg.map(negated);
-        }
-        if let Some(MoveEntry::Vibration { at, .. }) = &mut step.movement
-            && let SkullPlace::Mastoid(ear) = at
-        {
-            *ear = ear.other();
-        }
-        step.name = other_side(&step.name);
-    }
-    for entry in &mut scenario.debris {
-        entry.ear = entry.ear.other();
-    }
-    for cupula in &mut scenario.cupulae {
-        cupula.ear = cupula.ear.other();
-    }
-    for target in scenario.about.iter_mut().flat_map(|a| &mut a.targets) {
-        target.ear = target.ear.other();
-    }
-    scenario.title = other_side(&scenario.title);
-}
-
-/// The same words with left and right exchanged.
-fn other_side(text: &str) -> String {
-    const PAIRS: [(&str, &str); 3] = [("right", "left"), ("Right", "Left"), ("RIGHT", "LEFT")];
-    let exchanged = |word: &str| {
-        PAIRS.iter().find_map(|&(a, b)| match word {
-            w if w == a => Some(b),
-            w if w == b => Some(a),
-            _ => None,
-        })
-    };
-    let mut out = String::with_capacity(text.len());
-    let mut word = String::new();
-    for c in text.chars().map(Some).chain([None]) {
-        if let Some(c) = c.filter(|c| c.is_alphabetic()) {
-            word.push(c);
-            continue;
-        }
-        out.push_str(exchanged(&word).unwrap_or(&word));
-        word.clear();
-        out.extend(c);
-    }
-    out
 }
 
 #[cfg(test)]
@@ -395,12 +332,6 @@ mod tests {
         let mirrored = Edit::Mirror.on(&right, 0).0;
         assert_eq!(mirrored.steps, left.steps);
         assert_eq!(mirrored.debris, left.debris);
-    }
-
-    #[test]
-    fn only_whole_words_change_sides() {
-        assert_eq!(other_side("Left, right; LEFT"), "Right, left; RIGHT");
-        assert_eq!(other_side("upright, bright"), "upright, bright");
     }
 
     #[test]

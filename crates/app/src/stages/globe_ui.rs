@@ -15,9 +15,9 @@ use crate::{
     session::command::{Command, ViewCommand},
     stages::ghost,
     stages::globe::{Globe, toward},
-    work::drain::{DrainMap, Rest},
     work::stage_data::Loaded,
 };
+use lithodrome_rehearsal::{CoursePart, DrainMap};
 
 /// Samples of the path drawn at most.
 const PATH_POINTS: usize = 600;
@@ -131,13 +131,13 @@ fn in_reid(loaded: &Loaded, v_in_head: &Vec3) -> Vec3 {
 }
 
 /// The tint of a stretch: the canal's own, the stronger the nearer to the cupula.
-fn tint(id: CanalId, rest: Rest, palette: &Palette) -> Color32 {
+fn tint(id: CanalId, rest: CoursePart, palette: &Palette) -> Color32 {
     let share = match rest {
-        Rest::AmpullaryArm => 0.85,
-        Rest::Apex => 0.6,
-        Rest::FarArm => 0.38,
-        Rest::Crus => 0.2,
-        Rest::Out => 0.0,
+        CoursePart::AmpullaryArm => 0.85,
+        CoursePart::Apex => 0.6,
+        CoursePart::FarArm => 0.38,
+        CoursePart::Crus => 0.2,
+        CoursePart::Out => 0.0,
     };
     palette
         .stage
@@ -185,12 +185,12 @@ fn tinted(globe: &Globe, loaded: &Loaded, id: CanalId, palette: &Palette) -> Mes
             let direction = globe.direction(pos2(x, y));
             direction.map(|v| map.at(&(reid * v)))
         };
-        let mut piece = |from: f32, to: f32, rest: Rest| {
+        let mut piece = |from: f32, to: f32, rest: CoursePart| {
             let rect = Rect::from_x_y_ranges(from..=to, y - CELL / 2.0..=y + CELL / 2.0);
             mesh.add_colored_rect(rect, tint(id, rest, palette));
         };
         let (mut from, mut x) = (left, left + CELL / 2.0);
-        let mut before: Option<Rest> = None;
+        let mut before: Option<CoursePart> = None;
         while x < right {
             let rest = rest_at(x).or(before);
             if let (Some(rest), Some(was)) = (rest, before)
@@ -331,9 +331,9 @@ fn legend(painter: &Painter, stage: Rect, id: CanalId, palette: &Palette) {
         let words = words.to_owned();
         painter.layout_no_wrap(words, theme::small(), palette.weak)
     };
-    let rests: Vec<_> = Rest::ALL
+    let rests: Vec<_> = CoursePart::ALL
         .into_iter()
-        .filter(|&rest| rest != Rest::Crus || has_crus)
+        .filter(|&rest| rest != CoursePart::Crus || has_crus)
         .map(|rest| (tint(id, rest, palette), text(rest.name())))
         .collect();
     let head = text("lowest at");

@@ -9,16 +9,15 @@ use std::{
 
 use lithodrome_chair::HeadMotion;
 use lithodrome_debris::{EventKind, Run};
-use lithodrome_labyrinth::{Anatomy, Canal, CanalShape, Ear, Labyrinth, Tube, Vec3};
+use lithodrome_labyrinth::{Anatomy, Canal, CanalShape, Ear, Labyrinth, Vec3};
 use lithodrome_rehearsal::{
-    Compiled, RehearsalError, Rehearsed, Scenario, all_breaches, check, compile_in, load_anatomy,
-    read_scenario, rehearse_with_progress, scenario_from_ron,
+    Compiled, CourseMarks, DrainMap, RehearsalError, Rehearsed, Scenario, all_breaches, check,
+    compile_in, course_line, happenings, load_anatomy, read_scenario, rehearse_with_progress,
+    scenario_from_ron, spare_hold_s,
 };
 
 use crate::{
     session::draft::Fault,
-    work::drain::{CourseMarks, DrainMap},
-    work::happenings::{happenings, spare_hold_s},
     work::progress::Waker,
     work::stage_data::{ChairColumns, CupulaShape, EarShape, Loaded, Origin},
 };
@@ -195,7 +194,7 @@ fn ear_shape(labyrinth: &Labyrinth, ear: Ear) -> EarShape {
             (low, high) = (low.inf(&at), high.sup(&at));
         }
     }
-    let courses = Canal::ALL.map(|c| course(shape.canal(c), shape.tube(c)));
+    let courses = Canal::ALL.map(|c| CourseMarks::of(shape, c));
     let lines = Canal::ALL.map(|c| course_line(shape, c));
     EarShape {
         drains: Canal::ALL.map(|c| DrainMap::new(&lines[c.index()], &courses[c.index()])),
@@ -217,46 +216,11 @@ fn ear_shape(labyrinth: &Labyrinth, ear: Ear) -> EarShape {
     }
 }
 
-/// Points along a canal's course, each about 0.1 mm from the next; the posterior canal's goes on in the
-/// crus, which is the anterior tube's.
-fn course_line(shape: &lithodrome_labyrinth::EarShape, canal: Canal) -> Vec<Vec3> {
-    let marks = &shape.canal(canal).landmarks;
-    let n = (marks.opening_mm / 0.1).ceil().max(2.0) as usize;
-    let merge_mm = shape.canal(Canal::Anterior).landmarks.duct_end_mm + shape.merge_mm;
-    let at = |mm: f64| {
-        if canal == Canal::Posterior && mm > marks.duct_end_mm {
-            let beyond_mm = mm - marks.duct_end_mm;
-            shape.tube(Canal::Anterior).at(merge_mm + beyond_mm).0
-        } else {
-            shape.tube(canal).at(mm).0
-        }
-    };
-    (0..=n)
-        .map(|i| at(marks.opening_mm * i as f64 / n as f64))
-        .collect()
-}
-
 fn cupula(canal: &CanalShape) -> CupulaShape {
     CupulaShape {
         centre_in_reid_mm: canal.cupula.centre_in_reid_mm,
         to_duct_in_reid: canal.cupula.to_duct_in_reid,
         radius_mm: canal.cupula.radius_mm,
         thickness_mm: canal.cupula.thickness_mm,
-    }
-}
-
-/// The apex is the place of the duct farthest from the line between its two ends.
-fn course(canal: &CanalShape, tube: &Tube) -> CourseMarks {
-    let marks = &canal.landmarks;
-    let (from, to) = (tube.at(0.0).0, tube.at(marks.duct_end_mm).0);
-    let chord = (to - from).normalize();
-    let off = |p: Vec3| (p - from - chord * chord.dot(&(p - from))).norm();
-    let apex = (0..=200)
-        .map(|i| marks.duct_end_mm * f64::from(i) / 200.0)
-        .max_by(|a, b| off(tube.at(*a).0).total_cmp(&off(tube.at(*b).0)));
-    CourseMarks {
-        utricle_mm: marks.opening_mm,
-        apex_mm: apex.unwrap_or(marks.duct_end_mm / 2.0),
-        crus_mm: marks.crus_from_mm,
     }
 }

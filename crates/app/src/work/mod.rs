@@ -1,9 +1,6 @@
 //! Computing on other threads, and what comes back for the window to show.
 
-pub mod angle_error;
 pub mod beside;
-pub mod drain;
-pub mod happenings;
 pub mod library;
 pub mod load;
 pub mod progress;

@@ -9,11 +9,8 @@ use lithodrome_chair::{ChairAngles, StepTimes};
 use lithodrome_debris::Run;
 use lithodrome_labyrinth::{Canal, CanalId, Ear, Region, Surface, Vec3};
 use lithodrome_nystagmus::{EyeTrace, Judging};
-use lithodrome_rehearsal::{Compiled, LimitBreach, Report, Scenario};
-
-use crate::{
-    work::drain::{CourseMarks, DrainMap},
-    work::happenings::Happening,
+use lithodrome_rehearsal::{
+    Compiled, CourseMarks, DrainMap, Happening, LimitBreach, Report, Scenario,
 };
 
 /// Where a scenario came from.

@@ -2,6 +2,7 @@
 
 mod carrier;
 mod check_steps;
+mod hand;
 mod head_motion;
 mod motion_error;
 mod moves;
@@ -9,6 +10,7 @@ mod profile;
 mod recorded;
 mod step;
 
+pub use hand::{Ask, Axis, ChairAxis, FASTEST_RAD_S, hand_pose};
 pub use head_motion::HeadMotion;
 pub use motion_error::MotionError;
 pub use moves::{HandPace, Motor, Move, ShakeAxis, Swing, throw_time_s};

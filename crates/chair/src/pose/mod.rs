@@ -1,5 +1,6 @@
 //! Where the head is at one time: chair angles, a chain of carried frames, the pose an ear feels.
 
+mod angle_error;
 mod chain;
 mod chair_angles;
 mod head_pose;
@@ -7,6 +8,7 @@ mod jet;
 mod route;
 mod swinging;
 
+pub use angle_error::{AngleError, angle_error};
 pub(crate) use chain::Carried;
 pub use chair_angles::{
     CanalPlane, ChairAngles, Solution, angles_for_down, angles_for_down_with_headrest,

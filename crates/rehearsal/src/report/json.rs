@@ -6,7 +6,7 @@ use lithodrome_nystagmus::{
 };
 use serde::Serialize;
 
-use super::events::{began_fixed, fixed_at};
+use super::fixed::{began_fixed, fixed_at};
 use super::judged::{ControlTest, Judged, Phrase};
 use super::verdict::{NearestMiss, Verdict};
 use crate::compile::Compiled;

@@ -1,12 +1,14 @@
 //! What came out of a run, for people and for programs.
 
 mod events;
+mod fixed;
 mod json;
 mod judged;
 mod text;
 mod verdict;
 
-pub(crate) use events::began_fixed;
+pub use events::{Happening, HappeningKind, REST_MM_S, happenings, spare_hold_s};
+pub(crate) use fixed::began_fixed;
 pub use json::{
     ClearedIn, Components, DebrisReport, NystagmusReport, RepeatReport, Report, StepReport,
 };

@@ -5,7 +5,7 @@ use lithodrome_debris::{Place, Run};
 use lithodrome_labyrinth::{Canal, CanalId, EarShape, Labyrinth, Region, Vec3, frame};
 use serde::{Serialize, Serializer};
 
-use super::events::fixed_at;
+use super::fixed::fixed_at;
 use crate::measures::{UprightDivides, is_near_divide};
 
 /// Debris that ends within this of where it began has not moved, mm: 9° of a canal with a radius of 3.2 mm
@@ -74,8 +74,10 @@ pub enum PieceEnd {
     OnCupula,
     /// In its own duct, or in the crus on its own course.
     Inside,
-    /// In another canal (`None`: in the crus, come from the utricle) on the crus side of the upright divide.
-    Passing(Option<Canal>),
+    /// In the common crus, come from the utricle.
+    InCrus,
+    /// In another canal on the crus side of its upright divide.
+    Passing(Canal),
     /// In another canal beyond its upright divide.
     Switched(Canal),
 }
@@ -90,11 +92,11 @@ pub fn piece_end(divides: &UprightDivides, from: CanalId, place: Place, fixed: b
         Region::ShortArm(canal) => PieceEnd::BehindCupula(canal),
         Region::Duct(canal) if canal == from.canal => PieceEnd::Inside,
         Region::CommonCrus if from.canal != Canal::Lateral => PieceEnd::Inside,
-        Region::CommonCrus => PieceEnd::Passing(None),
+        Region::CommonCrus => PieceEnd::InCrus,
         Region::Duct(canal) => {
             let ear = from.ear;
             if place.arc_mm > divides.arc_mm(CanalId { ear, canal }) {
-                PieceEnd::Passing(Some(canal))
+                PieceEnd::Passing(canal)
             } else {
                 PieceEnd::Switched(canal)
             }
@@ -178,7 +180,7 @@ impl Ends {
 fn is_held(labyrinth: &Labyrinth, run: &Run, piece: usize, sample: usize, end: PieceEnd) -> bool {
     let inside = matches!(
         end,
-        PieceEnd::Inside | PieceEnd::Passing(_) | PieceEnd::Switched(_)
+        PieceEnd::Inside | PieceEnd::InCrus | PieceEnd::Passing(_) | PieceEnd::Switched(_)
     );
     let since_s = run.time_s[sample] - RESTED_S;
     if !inside || since_s < 0.0 {
@@ -321,7 +323,7 @@ impl Evidence<'_> {
     pub fn verdict(&self) -> Verdict {
         let sat = self.after_sitting;
         let of = sat.ends.len();
-        let elsewhere = |end| matches!(end, PieceEnd::Switched(_) | PieceEnd::Passing(Some(_)));
+        let elsewhere = |end| matches!(end, PieceEnd::Switched(_) | PieceEnd::Passing(_));
         if self.at_end.any(|end| matches!(end, PieceEnd::Switched(_))) || sat.any(elsewhere) {
             return Verdict::Switched;
         }
@@ -396,10 +398,10 @@ mod tests {
             (&[Out, Out], &[Out, Out], quiet, Verdict::Cleared),
             // The last hold of the file does not matter: it falls out when the patient sits.
             (&[Inside], &[Out], quiet, Verdict::Cleared),
-            (&[Passing(Some(anterior))], &[Out], quiet, Verdict::Passing),
+            (&[Passing(anterior)], &[Out], quiet, Verdict::Passing),
             (
-                &[Passing(Some(anterior))],
-                &[Passing(Some(anterior))],
+                &[Passing(anterior)],
+                &[Passing(anterior)],
                 quiet,
                 Verdict::Switched,
             ),

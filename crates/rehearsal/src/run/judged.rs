@@ -107,7 +107,7 @@ fn switched(end: PieceEnd) -> Option<Canal> {
 
 fn passing(end: PieceEnd) -> Option<Canal> {
     match end {
-        PieceEnd::Passing(canal) => canal,
+        PieceEnd::Passing(canal) => Some(canal),
         _ => None,
     }
 }

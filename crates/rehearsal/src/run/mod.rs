@@ -1,5 +1,6 @@
 //! One scenario, computed: to its end, against what sitting alone would do, as a table over time.
 
+mod apart;
 mod band;
 mod expected;
 mod follow_up;
@@ -11,6 +12,7 @@ mod progress;
 mod rehearse;
 mod trace;
 
+pub use apart::{Apart, apart_from, other_engine};
 pub use band::{BandVerdict, DebrisNumbers, Member, drawn_band, verdict_over};
 pub use expected::{Case, Load, expected};
 pub use follow_up::{SITS_AFTERWARDS_S, UPRIGHT_BEFORE_CONTROL_S, sitting_afterwards};

@@ -4,6 +4,7 @@ mod about;
 mod body;
 mod entries;
 mod matter;
+mod mirror;
 mod place;
 mod plan;
 mod ron;

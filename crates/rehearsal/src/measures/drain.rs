@@ -5,7 +5,9 @@
 
 use std::f64::consts::{PI, TAU};
 
-use lithodrome_labyrinth::Vec3;
+use lithodrome_labyrinth::{Canal, EarShape, Vec3};
+
+use super::course::{CourseMarks, course_line};
 
 /// Rows (from pole to pole) and columns (around) of the table.
 const ROWS: usize = 90;
@@ -13,20 +15,9 @@ const COLUMNS: usize = 180;
 /// The apex reaches this share of the course to either side.
 const APEX_SHARE: f64 = 1.0 / 8.0;
 
-/// Places along a canal's course, mm from its cupula.
-#[derive(Clone, Copy, Debug)]
-pub struct CourseMarks {
-    /// The utricle, where the course ends.
-    pub utricle_mm: f64,
-    /// The apex of the arc.
-    pub apex_mm: f64,
-    /// Where the common crus begins, if the canal has one.
-    pub crus_mm: Option<f64>,
-}
-
-/// A stretch of a canal's course.
+/// A part of a canal's course.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Rest {
+pub enum CoursePart {
     /// From the cupula up to the apex.
     AmpullaryArm,
     /// An eighth of the course to either side of the apex.
@@ -39,47 +30,47 @@ pub enum Rest {
     Out,
 }
 
-impl Rest {
+impl CoursePart {
     /// In the order of the course.
-    pub const ALL: [Rest; 5] = [
-        Rest::AmpullaryArm,
-        Rest::Apex,
-        Rest::FarArm,
-        Rest::Crus,
-        Rest::Out,
+    pub const ALL: [CoursePart; 5] = [
+        CoursePart::AmpullaryArm,
+        CoursePart::Apex,
+        CoursePart::FarArm,
+        CoursePart::Crus,
+        CoursePart::Out,
     ];
 
     /// In words.
     pub const fn name(self) -> &'static str {
         match self {
-            Rest::AmpullaryArm => "ampullary arm",
-            Rest::Apex => "apex",
-            Rest::FarArm => "non-ampullary arm",
-            Rest::Crus => "common crus",
-            Rest::Out => "out, utricle",
+            CoursePart::AmpullaryArm => "ampullary arm",
+            CoursePart::Apex => "apex",
+            CoursePart::FarArm => "non-ampullary arm",
+            CoursePart::Crus => "common crus",
+            CoursePart::Out => "out, utricle",
         }
     }
 }
 
-/// The stretch that a place lies in, mm from the cupula.
-pub fn stretch_of(marks: &CourseMarks, course_mm: f64) -> Rest {
+/// The part that a place lies in, mm from the cupula.
+pub fn part_at(marks: &CourseMarks, course_mm: f64) -> CoursePart {
     let wide = marks.utricle_mm * APEX_SHARE;
     if course_mm >= marks.utricle_mm - 1e-6 {
-        Rest::Out
+        CoursePart::Out
     } else if marks.crus_mm.is_some_and(|from| course_mm >= from) {
-        Rest::Crus
+        CoursePart::Crus
     } else if course_mm > marks.apex_mm + wide {
-        Rest::FarArm
+        CoursePart::FarArm
     } else if course_mm >= marks.apex_mm - wide {
-        Rest::Apex
+        CoursePart::Apex
     } else {
-        Rest::AmpullaryArm
+        CoursePart::AmpullaryArm
     }
 }
 
 /// The lowest place of a course for one direction of gravity. `line` are points evenly spaced along the
 /// course from the cupula to the utricle, in the axes of `down`.
-pub fn rest_for(line: &[Vec3], marks: &CourseMarks, down: &Vec3) -> Rest {
+pub fn lowest_part(line: &[Vec3], marks: &CourseMarks, down: &Vec3) -> CoursePart {
     let lowest = line
         .iter()
         .map(|p| p.dot(down))
@@ -87,27 +78,32 @@ pub fn rest_for(line: &[Vec3], marks: &CourseMarks, down: &Vec3) -> Rest {
         .max_by(|a, b| a.1.total_cmp(&b.1))
         .map_or(0, |(i, _)| i);
     let share = lowest as f64 / (line.len().max(2) - 1) as f64;
-    stretch_of(marks, share * marks.utricle_mm)
+    part_at(marks, share * marks.utricle_mm)
 }
 
 /// The answer for every direction, as a table over the sphere.
 #[derive(Clone, Debug, PartialEq)]
 pub struct DrainMap {
     /// `[row][column]`, rows from +z to −z.
-    rests: Vec<Rest>,
+    rests: Vec<CoursePart>,
 }
 
 impl DrainMap {
+    /// The table of a canal, directions in Reid axes.
+    pub fn of(ear: &EarShape, canal: Canal) -> Self {
+        Self::new(&course_line(ear, canal), &CourseMarks::of(ear, canal))
+    }
+
     /// Makes the table, in the axes of `line`.
     pub fn new(line: &[Vec3], marks: &CourseMarks) -> Self {
-        let cell = |i: usize| rest_for(line, marks, &middle(i / COLUMNS, i % COLUMNS));
+        let cell = |i: usize| lowest_part(line, marks, &middle(i / COLUMNS, i % COLUMNS));
         Self {
             rests: (0..ROWS * COLUMNS).map(cell).collect(),
         }
     }
 
     /// The rest for a direction of gravity (of any length but 0), in the axes of the course.
-    pub fn at(&self, down: &Vec3) -> Rest {
+    pub fn at(&self, down: &Vec3) -> CoursePart {
         let polar = (down.z / down.norm().max(1e-12)).clamp(-1.0, 1.0).acos();
         let turn = down.y.atan2(down.x).rem_euclid(TAU);
         let row = ((polar / PI * ROWS as f64) as usize).min(ROWS - 1);
@@ -116,7 +112,7 @@ impl DrainMap {
     }
 
     /// Share of all directions with this rest, 0 to 1.
-    pub fn share(&self, rest: Rest) -> f64 {
+    pub fn share(&self, rest: CoursePart) -> f64 {
         let weight = |i: usize| (PI * ((i / COLUMNS) as f64 + 0.5) / ROWS as f64).sin();
         let (mut of, mut all) = (0.0, 0.0);
         for (i, &there) in self.rests.iter().enumerate() {
@@ -161,15 +157,15 @@ mod tests {
     #[test]
     fn the_lowest_place_of_a_quarter_ring() {
         let (line, marks) = quarter();
-        let rest = |x: f64, z: f64| rest_for(&line, &marks, &Vec3::new(x, 0.0, z));
+        let rest = |x: f64, z: f64| lowest_part(&line, &marks, &Vec3::new(x, 0.0, z));
         // The point of the ring farthest along a direction between its ends is the one at its angle.
-        assert_eq!(rest(1.0, 0.0), Rest::AmpullaryArm);
-        assert_eq!(rest(1.0, 1.0), Rest::Apex);
-        assert_eq!(rest(0.2, 1.0), Rest::FarArm);
-        assert_eq!(rest(0.0, 1.0), Rest::Out);
+        assert_eq!(rest(1.0, 0.0), CoursePart::AmpullaryArm);
+        assert_eq!(rest(1.0, 1.0), CoursePart::Apex);
+        assert_eq!(rest(0.2, 1.0), CoursePart::FarArm);
+        assert_eq!(rest(0.0, 1.0), CoursePart::Out);
         // Beyond its ends it is the nearer end: (1, 0, 0) against (0, 0, 1).
-        assert_eq!(rest(-0.5, -1.0), Rest::AmpullaryArm);
-        assert_eq!(rest(-1.0, -0.5), Rest::Out);
+        assert_eq!(rest(-0.5, -1.0), CoursePart::AmpullaryArm);
+        assert_eq!(rest(-1.0, -0.5), CoursePart::Out);
     }
 
     #[test]
@@ -178,16 +174,16 @@ mod tests {
         let map = DrainMap::new(&line, &marks);
         for (row, column) in [(0, 0), (12, 7), (31, 60), (89, 179)] {
             let down = middle(row, column);
-            assert_eq!(map.at(&(down * 3.0)), rest_for(&line, &marks, &down));
+            assert_eq!(map.at(&(down * 3.0)), lowest_part(&line, &marks, &down));
         }
-        let all: f64 = Rest::ALL.iter().map(|&r| map.share(r)).sum();
+        let all: f64 = CoursePart::ALL.iter().map(|&r| map.share(r)).sum();
         assert!((all - 1.0).abs() < 1e-9);
         // Out where z exceeds x and z > 0 with x < 0, or x < z < 0: a half of the sphere less the
         // quadrant's share of 45° of 360°, so 3/8 (hand calculation on the circle of directions).
         assert!(
-            (map.share(Rest::Out) - 0.375).abs() < 0.03,
+            (map.share(CoursePart::Out) - 0.375).abs() < 0.03,
             "{}",
-            map.share(Rest::Out)
+            map.share(CoursePart::Out)
         );
     }
 }

@@ -1,6 +1,6 @@
 //! Two axes that follow a hand with inertia, and stop by themselves when it lets go.
 
-use lithodrome_chair::{ChairAngles, HeadPose, Lever, down_in_head, room_from_head};
+use crate::pose::{ChairAngles, HeadPose, Lever, down_in_head, room_from_head};
 use lithodrome_labyrinth::Vec3;
 
 /// Time in which the speed of an axis follows the hand, s (assumed: a seated adult in a heavy frame).
@@ -120,7 +120,13 @@ impl Axis {
 /// # Equation
 /// In the axes of the inner frame, with yaw ψ and track θ: ω = (θ' cos ψ, −θ' sin ψ, ψ'), α its
 /// derivative, and the head's centre p = (0, 0, h) has the acceleration α × p + ω × (ω × p).
-pub fn pose(time_s: f64, yaw: &Axis, track: &Axis, headrest_rad: f64, lever: Lever) -> HeadPose {
+pub fn hand_pose(
+    time_s: f64,
+    yaw: &Axis,
+    track: &Axis,
+    headrest_rad: f64,
+    lever: Lever,
+) -> HeadPose {
     let angles = ChairAngles {
         yaw_rad: yaw.angle_rad,
         track_rad: track.angle_rad,
@@ -151,7 +157,7 @@ pub fn pose(time_s: f64, yaw: &Axis, track: &Axis, headrest_rad: f64, lever: Lev
 
 #[cfg(test)]
 mod tests {
-    use lithodrome_chair::{HeadMotion, MoveProfile, Step};
+    use crate::{HeadMotion, MoveProfile, Step};
 
     use super::*;
 
@@ -228,7 +234,7 @@ mod tests {
             acceleration_rad_s2: (of(&near[2]) - 2.0 * of(&near[1]) + of(&near[0])) / (h * h),
         };
         let (yaw, track) = (axis(|a| a.yaw_rad), axis(|a| a.track_rad));
-        let ours = pose(at_s, &yaw, &track, 0.2, Lever::default());
+        let ours = hand_pose(at_s, &yaw, &track, 0.2, Lever::default());
         let theirs = motion.at(at_s);
         assert!((ours.down_in_head - theirs.down_in_head).norm() < 1e-9);
         let omega = ours.angular_velocity_in_head_rad_s - theirs.angular_velocity_in_head_rad_s;

@@ -1,7 +1,6 @@
 //! How far the chair is from where a step is meant to hold it.
 
-use lithodrome_chair::{ChairAngles, down_in_head};
-use lithodrome_rehearsal::units::deg;
+use super::chair_angles::{ChairAngles, down_in_head};
 
 /// The way left to a planned position.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -34,7 +33,7 @@ impl AngleError {
     /// "12° off (yaw −12°, track 0°)"; whole degrees, as no hand does better.
     pub fn words(self) -> String {
         let [gravity, yaw, track] =
-            [self.gravity_rad, self.yaw_rad, self.track_rad].map(|a| deg(a).round() + 0.0);
+            [self.gravity_rad, self.yaw_rad, self.track_rad].map(|a| a.to_degrees().round() + 0.0);
         if gravity < 0.5 && yaw.abs() < 0.5 && track.abs() < 0.5 {
             return "as planned".to_owned();
         }
