@@ -20,7 +20,7 @@ use std::time::{Duration, Instant};
 
 use criterion::Criterion;
 use lithodrome_chair::HeadMotion;
-use lithodrome_debris::{Ending, Engine, Model, Physics, Run, endings, simulate};
+use lithodrome_debris::{Engine, FinalStates, Model, Physics, Run, final_states, simulate};
 use lithodrome_labyrinth::{Ear, Ring};
 use rayon::prelude::*;
 
@@ -192,9 +192,9 @@ fn lanes() {
     }
 }
 
-fn ends(cases: &[Case]) -> Vec<Ending> {
+fn ends(cases: &[Case]) -> Vec<FinalStates> {
     let runs: Vec<_> = cases.iter().map(|c| (&c.model, &c.motion)).collect();
-    endings(&runs, &mut |_| {}).unwrap()
+    final_states(&runs, &mut |_| {}).unwrap()
 }
 
 /// One debris against the same equations in `scipy`, timed one right after the other. `PYTHON` names an
@@ -227,7 +227,7 @@ fn against_scipy() {
     let case = Case { motion, model };
     let ours_s = case.shortest_s(Engine::Settling);
     let many = [(); 64].map(|()| (&case.model, &case.motion));
-    let lanes_s = shortest_s(|| endings(&many, &mut |_| {}).unwrap()) / many.len() as f64;
+    let lanes_s = shortest_s(|| final_states(&many, &mut |_| {}).unwrap()) / many.len() as f64;
     println!(
         "| settling, one debris against scipy's LSODA ({scipy_s:.2} s) | {:.0} times |",
         scipy_s / ours_s

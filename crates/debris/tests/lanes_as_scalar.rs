@@ -7,7 +7,7 @@ use std::ops::ControlFlow;
 use std::sync::Arc;
 
 use lithodrome_chair::HeadMotion;
-use lithodrome_debris::{DebrisGroup, Engine, Model, Physics, Start, endings, simulate};
+use lithodrome_debris::{DebrisGroup, Engine, Model, Physics, Start, final_states, simulate};
 use lithodrome_labyrinth::{Anatomy, Canal, Ear, Labyrinth};
 use scene::{debris, epley, motion};
 
@@ -70,7 +70,7 @@ fn lanes_end_where_the_scalar_engine_does() {
         .map(|(model, motion)| (model, motion))
         .collect();
     let mut heard = Vec::new();
-    let lanes = endings(&runs, &mut |index| heard.push(index)).unwrap();
+    let lanes = final_states(&runs, &mut |index| heard.push(index)).unwrap();
     heard.sort_unstable();
     assert_eq!(heard, (0..runs.len()).collect::<Vec<_>>());
     let mut worst = (0.0_f64, 0.0_f64, 0);
@@ -120,7 +120,7 @@ fn runs_without_a_lane_keep_their_place_in_the_order() {
     let (one, two) = (model(1), model(2));
     let (long, none) = (epley(Ear::Right, 10.0), motion((0.0, 0.0), &[]));
     let runs = [(&one, &long), (&two, &long), (&one, &none), (&one, &long)];
-    let ends = endings(&runs, &mut |_| ()).unwrap();
+    let ends = final_states(&runs, &mut |_| ()).unwrap();
     let bodies: Vec<usize> = ends.iter().map(|end| end.bodies.len()).collect();
     assert_eq!(bodies, [1, 2, 1, 1]);
     for ((model, motion), end) in runs.iter().zip(&ends) {

@@ -9,8 +9,8 @@ use super::body::BodyLanes;
 use super::contact::{in_corner, slowed, split, without_approach};
 use super::drag::MobilityLanes;
 use super::face::{FaceLanes, faces_near};
-use crate::endolymph::loops_through;
-use crate::forces::{self, GRIP, PARALLEL, TOUCH};
+use crate::law::forces::{self, GRIP, PARALLEL, TOUCH};
+use crate::model::endolymph::loops_through;
 
 /// Twin of [`forces::Action`], `[lane]`.
 #[derive(Clone, Copy, Debug, Default)]
@@ -117,7 +117,7 @@ impl BodyLanes<'_> {
         let per_mm = 1.0 / walls.radius_mm;
         let mobility = self
             .drag
-            .at(self.grain_mm * per_mm, walls.off_axis_mm * per_mm, delta);
+            .at(self.radius_mm * per_mm, walls.off_axis_mm * per_mm, delta);
         MobilityLanes {
             entrainment: mobility.entrainment & walls.radius_mm.simd_lt(f64::INFINITY),
             ..mobility

@@ -15,7 +15,6 @@ pub(crate) struct BodyLanes<'a> {
     pub(crate) ears: [&'a EarShape; 4],
     pub(crate) drag: DragLanes<'a>,
     pub(crate) radius_mm: f64x4,
-    pub(crate) grain_mm: f64x4,
     pub(crate) rest_mm: f64x4,
     pub(crate) buoyant_mass_mg: f64x4,
     /// 1 over [`Body::radius_mm`] and [`Body::resistance_mg_s`], as divisions are slow.
@@ -36,7 +35,6 @@ impl<'a> BodyLanes<'a> {
             ears: [0, 1, 2, 3].map(|lane| models[lane].ear_of(bodies[lane])),
             drag: DragLanes::new(models.map(|m| &m.drag)),
             radius_mm: each(|b| b.radius_mm),
-            grain_mm: each(|b| b.grain_mm),
             rest_mm: each(|b| b.rest_mm),
             buoyant_mass_mg: each(|b| b.buoyant_mass_mg),
             per_radius_mm: each(|b| 1.0 / b.radius_mm),

@@ -5,9 +5,9 @@ use std::f64::consts::LOG10_E;
 use lithodrome_labyrinth::whole;
 use wide::f64x4;
 
-use crate::drag::{DragTable, ENTRIES};
+use crate::model::drag::{DragTable, ENTRIES};
 
-/// Twin of [`crate::drag::Mobility`], `[lane]`.
+/// Twin of [`crate::model::drag::Mobility`], `[lane]`.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct MobilityLanes {
     pub(crate) along: f64x4,
@@ -89,7 +89,7 @@ impl<'a> DragLanes<'a> {
     }
 }
 
-/// Twin of [`crate::drag::axis_entrainment`].
+/// Twin of [`crate::model::drag::axis_entrainment`].
 #[inline]
 fn axis_entrainment(lambda: f64x4) -> f64x4 {
     let l = zero_to_one(lambda);
@@ -98,14 +98,14 @@ fn axis_entrainment(lambda: f64x4) -> f64x4 {
     2.0 * (1.0 - 2.0 / 3.0 * l2 - 0.20217 * l5) / (1.0 - 0.75857 * l5)
 }
 
-/// Twin of [`crate::drag::along_plane`].
+/// Twin of [`crate::model::drag::along_plane`].
 #[inline]
 fn along_plane(delta: f64x4) -> f64x4 {
     let x = 1.0 / (1.0 + delta);
     1.0 - x * (9.0 / 16.0 - x * x * (1.0 / 8.0 - x * (45.0 / 256.0 + x * (1.0 / 16.0))))
 }
 
-/// Twin of [`crate::drag::toward_plane`].
+/// Twin of [`crate::model::drag::toward_plane`].
 #[inline]
 fn toward_plane(delta: f64x4) -> f64x4 {
     let six = 6.0 * delta * delta;

@@ -3,7 +3,7 @@
 use lithodrome_labyrinth::{EarShape, Region, Vec3, Vec3x4, WallLanes, mask_of};
 use wide::f64x4;
 
-use crate::forces::{self, NEAR_CUPULA_MM};
+use crate::law::forces::{self, NEAR_CUPULA_MM};
 
 /// Twin of [`forces::Face`], `[lane]`.
 #[derive(Clone, Copy, Debug)]

@@ -5,8 +5,8 @@ use nalgebra::{Matrix3, Vector3};
 use wide::f64x4;
 
 #[cfg(test)]
-use crate::endolymph::Displacement;
-use crate::endolymph::Endolymph;
+use crate::model::endolymph::Displacement;
+use crate::model::endolymph::Endolymph;
 
 /// Three loops of four ears, `[canal][lane]`.
 pub(crate) type Loops = [f64x4; 3];

@@ -1,4 +1,4 @@
-//! Four runs at once, each at its own time and pace: [`simulate`](crate::simulate()) in lanes.
+//! Four runs at once, each at its own time and step: [`simulate`](crate::simulate()) in lanes.
 //!
 //! A lane whose run is over takes the next one, so that none waits for the others.
 
@@ -8,27 +8,28 @@ use wide::f64x4;
 
 use super::body::BodyLanes;
 use super::fluid::{DisplacementLanes, FluidLanes, Loops};
-use super::mover::GrainLanes;
 use super::runner::Runner;
 use super::settle::PlaceLanes;
-use crate::batch::{Ending, Fate};
-use crate::endolymph::Endolymph;
-use crate::model::Model;
-use crate::pace::Gait;
-use crate::record::{passing, place_of};
-use crate::stretch::Spans;
+use super::step::StateLanes;
+use crate::model::endolymph::Endolymph;
+use crate::model::{HeadSegments, Model};
+use crate::place::{FinalState, Place, Work, passing};
+use crate::settling::step_size::BodyLimits;
+use crate::state::BodyState;
 
 /// One run of one plain body; `index` says which.
 pub(crate) struct Job<'a> {
     pub(crate) index: usize,
     pub(crate) model: &'a Model,
     pub(crate) motion: &'a HeadMotion,
+    /// Its body at the start.
+    pub(crate) start: BodyState,
 }
 
-/// Runs all jobs and hands each ending to `done`.
+/// Runs all jobs and hands the end of each to `done`.
 pub(crate) fn march<'a>(
     mut jobs: impl Iterator<Item = Job<'a>>,
-    done: &mut dyn FnMut(usize, Ending),
+    done: &mut dyn FnMut(usize, FinalState, Work),
 ) {
     let Some(first) = jobs.next() else { return };
     let mut lanes = Lanes::all(&first);
@@ -41,8 +42,8 @@ pub(crate) fn march<'a>(
     while lanes.runners.iter().any(Option::is_some) {
         lanes.step();
         for lane in 0..4 {
-            if let Some((index, ending)) = lanes.unload(lane) {
-                done(index, ending);
+            if let Some((index, body, work)) = lanes.unload(lane) {
+                done(index, body, work);
                 if let Some(job) = jobs.next() {
                     lanes.load(lane, &job);
                 }
@@ -53,13 +54,13 @@ pub(crate) fn march<'a>(
 
 struct Lanes<'a> {
     runners: [Option<Runner<'a>>; 4],
-    /// The last motion, in pieces: many runs follow the same.
-    spans: Spans<'a>,
+    /// The last motion, in segments: many runs follow the same.
+    segments: HeadSegments<'a>,
     /// The models of the lanes, of those without a run too.
     models: [&'a Model; 4],
     bodies: BodyLanes<'a>,
     fluids: FluidLanes,
-    grains: GrainLanes,
+    states: StateLanes,
     fluid: DisplacementLanes,
     flow: Loops,
 }
@@ -81,54 +82,48 @@ impl<'a> Lanes<'a> {
     /// One run in every lane, none under way.
     fn all(job: &Job<'a>) -> Lanes<'a> {
         let models = [job.model; 4];
-        let state = job.model.initial_state();
-        let g = &state.grains[0];
+        let now = &job.start;
         let place = PlaceLanes {
-            at: Vec3x4::splat(g.at),
-            hints: HintLanes::from_lanes([g.hint; 4]),
-            walls: WallLanes::from_lanes([g.wall; 4]),
+            at: Vec3x4::splat(now.at),
+            hints: HintLanes::from_lanes([now.hint; 4]),
+            walls: WallLanes::from_lanes([now.wall; 4]),
         };
         Lanes {
             runners: [const { None }; 4],
-            spans: Spans::of(job.motion),
+            segments: HeadSegments::of(job.motion),
             models,
             bodies: BodyLanes::new(models, [&job.model.bodies[0]; 4]),
             fluids: FluidLanes::new(models.map(fluid_of)),
-            grains: GrainLanes::new(&place),
+            states: StateLanes::new(&place),
             fluid: DisplacementLanes::default(),
             flow: [f64x4::ZERO; 3],
         }
     }
 
     fn load(&mut self, lane: usize, job: &Job<'a>) {
-        let state = job.model.initial_state();
         let others = mask_of([0, 1, 2, 3].map(|i| i != lane));
         self.models[lane] = job.model;
-        self.grains.set_lane(lane, others, &state.grains[0]);
+        self.states.set_lane(lane, others, &job.start);
         self.fluid = self.fluid.select(others, &DisplacementLanes::default());
         self.flow = self.flow.map(|of| of & others);
-        if !self.spans.are_of(job.motion) {
-            self.spans = Spans::of(job.motion);
+        if !self.segments.are_of(job.motion) {
+            self.segments = HeadSegments::of(job.motion);
         }
-        self.runners[lane] = Some(Runner::new(job, self.spans.clone()));
+        self.runners[lane] = Some(Runner::new(job, self.segments.clone()));
         self.bodies = BodyLanes::new(self.models, self.models.map(|m| &m.bodies[0]));
         self.fluids = FluidLanes::new(self.models.map(fluid_of));
     }
 
     /// Takes a run that is over out of its lane.
-    fn unload(&mut self, lane: usize) -> Option<(usize, Ending)> {
+    fn unload(&mut self, lane: usize) -> Option<(usize, FinalState, Work)> {
         let runner = self.runners[lane].take_if(|runner| runner.is_over())?;
-        let wall = self.grains.place().walls.lane(lane);
-        let fate = Fate {
-            place: place_of(runner.model, &runner.model.bodies[0], &wall),
-            position_in_reid_mm: self.grains.place().at.lane(lane),
+        let wall = self.states.place().walls.lane(lane);
+        let end = FinalState {
+            place: Place::of(runner.model, &runner.model.bodies[0], &wall),
+            position_in_reid_mm: self.states.place().at.lane(lane),
             exit_s: runner.exit_s,
         };
-        let ending = Ending {
-            bodies: vec![fate],
-            work: runner.work,
-        };
-        Some((runner.index, ending))
+        Some((runner.index, end, runner.work))
     }
 
     /// Twin of one round of the scalar `advance`, each lane in its own step.
@@ -138,8 +133,8 @@ impl<'a> Lanes<'a> {
         let moves = mask_of(wanted.moves);
         let pulls = wanted.pull_mm_s2.map(Vec3x4::from_lanes);
         let pressure =
-            self.grains
-                .foretell(&self.bodies, moves, &self.flow, pulls.each_ref(), times_s);
+            self.states
+                .predict(&self.bodies, moves, &self.flow, pulls.each_ref(), times_s);
         let (fluid, flow) = (self.fluid, self.flow);
         let turn = Vec3x4::from_lanes(wanted.turn_rad_s);
         self.fluids
@@ -147,7 +142,7 @@ impl<'a> Lanes<'a> {
         let (before, after) = (fluid.total_mm3(), self.fluid.total_mm3());
         let per_s = 1.0 / times_s[1];
         self.flow = [0, 1, 2].map(|i| (after[i] - before[i]) * per_s);
-        let error_mm = self.grains.put_right(moves, &self.flow, times_s[1]);
+        let error_mm = self.states.correct(moves, &self.flow, times_s[1]);
 
         let mut accepted = wanted.runs;
         for (lane, runner) in self.runners.iter_mut().enumerate() {
@@ -160,13 +155,13 @@ impl<'a> Lanes<'a> {
             self.fluid = self.fluid.select(arrives, &fluid);
             self.flow = [0, 1, 2].map(|i| arrives.select(self.flow[i], flow[i]));
         }
-        let from = self.grains.place();
+        let from = self.states.place();
         let (from, regions) = (from.at, from.walls.region);
-        self.grains
+        self.states
             .arrive(&self.bodies, arrives & moves, mask_of(wanted.held), times_s);
         for lane in 0..4 {
             if let Some(runner) = self.runners[lane].as_mut().filter(|_| accepted[lane]) {
-                let place = self.grains.place();
+                let place = self.states.place();
                 let (was, is) = (regions[lane], place.walls.region[lane]);
                 if was != is {
                     let way = [&from, &place.at].map(|at| at.lane(lane));
@@ -183,14 +178,14 @@ impl<'a> Lanes<'a> {
             times_s: [[1.0; 4]; 2],
             ..Wanted::default()
         };
-        let asleep = self.grains.asleep.to_bitmask();
+        let asleep = self.states.asleep.to_bitmask();
         for lane in 0..4 {
-            let gait = self.gait(lane);
+            let limits = self.limits(lane);
             let Some(runner) = &mut self.runners[lane] else {
                 continue;
             };
             let asleep = asleep >> lane & 1 == 1;
-            let (ends, held) = runner.next_part(gait, asleep);
+            let (ends, held) = runner.next_part(limits, asleep);
             let ear = runner.model.bodies[0].ear.index();
             for (of, end) in wanted.pull_mm_s2.iter_mut().zip(&ends) {
                 of[lane] = end.pull_mm_s2[ear];
@@ -205,14 +200,14 @@ impl<'a> Lanes<'a> {
     }
 
     /// What limits the step of a lane's body.
-    fn gait(&self, lane: usize) -> Gait {
+    fn limits(&self, lane: usize) -> BodyLimits {
         let set = |mask: f64x4| mask.to_bitmask() >> lane & 1 == 1;
-        let walls = &self.grains.place().walls;
-        Gait {
-            speed_mm_s: self.grains.velocity.lane(lane).norm(),
+        let walls = &self.states.place().walls;
+        BodyLimits {
+            speed_mm_s: self.states.velocity.lane(lane).norm(),
             radius_mm: walls.radius_mm.as_array()[lane],
-            on_wall: set(self.grains.known & self.grains.action().touches[0]),
-            foretold: set(self.grains.has_bend),
+            on_wall: set(self.states.known & self.states.action().touches[0]),
+            predictable: set(self.states.has_bend),
             jostled: false,
         }
     }

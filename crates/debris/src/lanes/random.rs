@@ -14,8 +14,10 @@ use wide::f64x4;
 
 use super::body::BodyLanes;
 use super::fluid::{DisplacementLanes, FluidLanes};
-use crate::endolymph::Displacement;
-use crate::{DebrisGroup, Matter, Model, Physics, Start, forces};
+use crate::law::forces;
+use crate::model::Pieces;
+use crate::model::endolymph::Displacement;
+use crate::{DebrisGroup, Matter, Model, Physics, Start};
 
 /// Models that differ in ears, bodies and choices; each holds bodies in all six canals.
 pub(super) static MODELS: LazyLock<Vec<Model>> = LazyLock::new(|| {
@@ -214,7 +216,7 @@ proptest! {
         for lane in 0..4 {
             let model = draws[lane].model();
             let body = &model.bodies[draws[lane].body];
-            let scalar = forces::action(model, body, at[lane], &walls[lane], pulls[lane]);
+            let scalar = forces::action(model, body, &Pieces::whole(body), at[lane], &walls[lane], pulls[lane]);
             let said = format!("{:?}\n{action:?}\n{scalar:?}", draws[lane]);
             let weight = (pulls[lane].norm() * body.buoyant_mass_mg).abs();
             let speed = weight / body.resistance_mg_s;

@@ -3,22 +3,19 @@
 use lithodrome_labyrinth::Region;
 
 use super::march::Job;
-use crate::model::{Drive, Model};
-use crate::mover::next_step;
-use crate::pace::{self, Gait};
-use crate::record::is_out;
-use crate::run::Work;
-use crate::state::FIRST_STEP_S;
-use crate::stretch::{Spans, Stretch};
+use crate::model::{Drive, HeadSegments, Model, Segment};
+use crate::place::{Work, is_out};
+use crate::settling::memory::FIRST_STEP_S;
+use crate::settling::step_size::{self, BodyLimits, next_step};
 
 /// Twin of the loops in `simulate` and in the scalar `advance`.
 pub(crate) struct Runner<'a> {
     pub(crate) index: usize,
     pub(crate) model: &'a Model,
-    spans: Spans<'a>,
-    /// Number of the span after this stretch.
-    next_span: usize,
-    stretch: Stretch,
+    segments: HeadSegments<'a>,
+    /// Number of the segment after this one.
+    next_number: usize,
+    segment: Segment,
     time_s: f64,
     /// The step under way: its end, its length, its drives, how much of it is done.
     next_s: f64,
@@ -27,7 +24,7 @@ pub(crate) struct Runner<'a> {
     done_s: f64,
     /// Length of the part of it that is tried, s.
     pub(crate) part_s: f64,
-    /// Length of the last part, s, and how far its place was foretold wrong, mm.
+    /// Length of the last part, s, and how far its place was predicted wrong, mm.
     pub(crate) last_s: f64,
     error_mm: f64,
     /// When the body left for the utricle.
@@ -36,15 +33,15 @@ pub(crate) struct Runner<'a> {
 }
 
 impl<'a> Runner<'a> {
-    pub(crate) fn new(job: &Job<'a>, spans: Spans<'a>) -> Runner<'a> {
-        let stretch = Stretch::over(job.model, &spans.get(0, 0.0), None);
+    pub(crate) fn new(job: &Job<'a>, segments: HeadSegments<'a>) -> Runner<'a> {
+        let segment = Segment::over(job.model, &segments.get(0, 0.0), None);
         Runner {
             index: job.index,
             model: job.model,
-            spans,
-            next_span: 1,
-            drives: stretch.drives(stretch.from_s, stretch.to_s),
-            stretch,
+            segments,
+            next_number: 1,
+            drives: segment.drives(segment.from_s, segment.to_s),
+            segment,
             time_s: 0.0,
             next_s: 0.0,
             dt_s: 0.0,
@@ -58,17 +55,17 @@ impl<'a> Runner<'a> {
     }
 
     pub(crate) fn is_over(&self) -> bool {
-        self.time_s >= self.spans.duration_s()
+        self.time_s >= self.segments.duration_s()
     }
 
-    /// The drives at both ends of the part that is tried next, of a body of this gait, and whether the
+    /// The drives at both ends of the part that is tried next, under these limits of its body, and whether the
     /// head is held.
-    pub(crate) fn next_part(&mut self, gait: Gait, asleep: bool) -> ([Drive; 2], bool) {
+    pub(crate) fn next_part(&mut self, limits: BodyLimits, asleep: bool) -> ([Drive; 2], bool) {
         if self.done_s >= self.dt_s {
-            self.begin(gait, asleep);
+            self.begin(limits, asleep);
         }
-        self.part_s = pace::part_s(self.part_s, self.dt_s - self.done_s);
-        let held = self.stretch.held;
+        self.part_s = step_size::part_s(self.part_s, self.dt_s - self.done_s);
+        let held = self.segment.held;
         if held {
             return ([self.drives[0]; 2], held);
         }
@@ -81,22 +78,19 @@ impl<'a> Runner<'a> {
     }
 
     /// Begins a step.
-    fn begin(&mut self, gait: Gait, asleep: bool) {
-        if self.time_s >= self.stretch.to_s {
-            let before = self.stretch;
-            let span = self.spans.get(self.next_span, self.time_s);
-            self.stretch = Stretch::over(self.model, &span, Some(&before));
-            self.next_span += 1;
+    fn begin(&mut self, limits: BodyLimits, asleep: bool) {
+        if self.time_s >= self.segment.to_s {
+            let before = self.segment;
+            let head = self.segments.get(self.next_number, self.time_s);
+            self.segment = Segment::over(self.model, &head, Some(&before));
+            self.next_number += 1;
         }
-        let moving = !self.stretch.held;
-        let awake = (moving || !asleep).then_some(gait);
-        let limit_s = pace::longest_s(self.model, awake.into_iter(), moving).min(pace::next_s(
-            self.model,
-            self.last_s,
-            self.error_mm,
-        ));
-        (self.dt_s, self.next_s) = next_step(self.time_s, self.stretch.to_s, limit_s);
-        self.drives = self.stretch.drives(self.time_s, self.next_s);
+        let moving = !self.segment.held;
+        let awake = (moving || !asleep).then_some(limits);
+        let limit_s = step_size::longest_s(self.model, awake.into_iter(), moving)
+            .min(step_size::next_s(self.model, self.last_s, self.error_mm));
+        (self.dt_s, self.next_s) = next_step(self.time_s, self.segment.to_s, limit_s);
+        self.drives = self.segment.drives(self.time_s, self.next_s);
         (self.done_s, self.part_s) = (0.0, self.dt_s);
         self.work.steps += 1;
     }
@@ -104,9 +98,9 @@ impl<'a> Runner<'a> {
     /// Whether the part that was tried is good enough; if not, the next one is shorter.
     pub(crate) fn judge(&mut self, error_mm: f64) -> bool {
         self.error_mm = error_mm;
-        let bad = error_mm > pace::bad_mm(self.model);
-        if bad && self.part_s > 2.0 * pace::shortest_s(self.model) {
-            self.part_s = pace::shorter_s(self.model, self.part_s);
+        let bad = error_mm > step_size::bad_mm(self.model);
+        if bad && self.part_s > 2.0 * step_size::shortest_s(self.model) {
+            self.part_s = step_size::shorter_s(self.model, self.part_s);
             return false;
         }
         true
@@ -128,7 +122,7 @@ impl<'a> Runner<'a> {
         self.last_s = self.part_s;
         if self.part_s < self.dt_s - self.done_s {
             self.done_s += self.part_s;
-            self.part_s = pace::next_s(self.model, self.part_s, self.error_mm);
+            self.part_s = step_size::next_s(self.model, self.part_s, self.error_mm);
         } else {
             self.done_s = self.dt_s;
             self.time_s = self.next_s;

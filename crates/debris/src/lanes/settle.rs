@@ -5,7 +5,7 @@ use wide::f64x4;
 
 use super::body::BodyLanes;
 use super::face::faces_near;
-use crate::settling::{FLAT_MM, LEAST_STEEPNESS, ROUNDS};
+use crate::settling::rest_distance::{FLAT_MM, LEAST_STEEPNESS, ROUNDS};
 
 /// Where four bodies are and what they feel of the lumen there.
 #[derive(Clone, Copy, Debug)]
@@ -18,7 +18,7 @@ pub(crate) struct PlaceLanes {
 impl BodyLanes<'_> {
     /// Twin of the scalar `settle`, for the `asked` lanes; the others stay.
     #[inline]
-    pub(crate) fn settle(&self, place: &mut PlaceLanes, asked: f64x4, keep: [f64x4; 2]) {
+    pub(crate) fn settle(&self, place: &mut PlaceLanes, asked: f64x4, pressed: [f64x4; 2]) {
         let lanes = |mask: f64x4| {
             let bits = mask.to_bitmask();
             [0, 1, 2, 3].map(|lane| bits >> lane & 1 == 1)
@@ -27,11 +27,11 @@ impl BodyLanes<'_> {
         let PlaceLanes { at, hints, walls } = place;
         EarShape::update_wall_lanes(self.ears, at, lanes(open), hints, walls);
         for _ in 0..ROUNDS {
-            let wanted = |lack: f64x4, keep: f64x4| {
-                open & (lack.simd_gt(f64x4::ZERO) | (keep & lack.simd_gt(-self.radius_mm)))
+            let wanted = |lack: f64x4, pressed: f64x4| {
+                open & (lack.simd_gt(f64x4::ZERO) | (pressed & lack.simd_gt(-self.radius_mm)))
             };
             let lack = self.rest_mm - walls.depth_mm;
-            let by_wall = wanted(lack, keep[0]);
+            let by_wall = wanted(lack, pressed[0]);
             let steepness = walls.steepness.fast_max(f64x4::splat(LEAST_STEEPNESS));
             let wall_mm = lack / steepness;
             let mut shift = (walls.inward * wall_mm).only(by_wall);
@@ -39,7 +39,7 @@ impl BodyLanes<'_> {
             if let Some(faces) = faces_near(&self.ears, walls, at) {
                 // Where there is no face its distance is infinite.
                 let lack = self.rest_mm - faces.distance_mm;
-                let by_face = wanted(lack, keep[1]) & faces.has;
+                let by_face = wanted(lack, pressed[1]) & faces.has;
                 if by_face.any() {
                     let alone = (faces.away * lack).only(by_face);
                     let corner = into_corner((walls.inward, wall_mm), (faces.away, lack));

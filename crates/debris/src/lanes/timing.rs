@@ -14,9 +14,9 @@ use wide::f64x4;
 use super::body::BodyLanes;
 use super::fluid::{DisplacementLanes, FluidLanes};
 use super::random::MODELS;
-use crate::endolymph::Displacement;
-use crate::forces;
-use crate::model::{Body, Model};
+use crate::law::forces;
+use crate::model::endolymph::Displacement;
+use crate::model::{Body, Model, Pieces};
 
 /// Sets of four bodies.
 const SETS: usize = 256;
@@ -144,7 +144,8 @@ fn actions(what: &str, sets: &[Set]) {
             for lane in 0..4 {
                 let (model, body) = (set.models[lane], set.bodies[lane]);
                 let wall = black_box(&set.walls[lane]);
-                let action = forces::action(model, body, set.at[lane], wall, pull);
+                let action =
+                    forces::action(model, body, &Pieces::whole(body), set.at[lane], wall, pull);
                 black_box(action.allowed(&flow));
                 black_box(&action);
             }

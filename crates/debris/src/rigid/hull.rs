@@ -7,17 +7,16 @@ use rapier3d_f64::prelude::{
     RigidBodyBuilder, RigidBodyHandle, Rotation, Vector,
 };
 
-use super::to_rapier;
-use crate::matter::Shape;
-use crate::model::Body;
-use crate::state::Grain;
+use super::vectors::to_rapier;
+use crate::model::{Body, Shape};
+use crate::state::BodyState;
 
 /// Puts body number `i` into the world.
 pub(super) fn insert(
     world: &mut PhysicsWorld,
     i: usize,
     body: &Body,
-    g: &Grain,
+    now: &BodyState,
 ) -> RigidBodyHandle {
     let zeta = body.resistance_mg_s;
     let mover = if body.fixed_to.is_some() {
@@ -29,7 +28,7 @@ pub(super) fn insert(
     let scale = body.rest_mm / body.radius_mm;
     if body.matter.shape == Shape::Ball {
         let mover = mover
-            .translation(to_rapier(g.at))
+            .translation(to_rapier(now.at))
             .additional_mass(zeta)
             .lock_rotations();
         return world.insert(mover, ball(body.rest_mm, Vector::ZERO)).0;
@@ -38,7 +37,7 @@ pub(super) fn insert(
     let turning = 4.0 / 3.0 * zeta * body.radius_mm * body.radius_mm;
     let inertia = Vector::new(turning, turning, turning);
     let mover = mover
-        .pose(Pose::from_parts(to_rapier(g.at), lying(g)))
+        .pose(Pose::from_parts(to_rapier(now.at), lying(now)))
         .additional_mass_properties(MassProperties::new(Vector::ZERO, zeta, inertia));
     let handle = world.insert_body(mover);
     for [x, y, z] in body.matter.shape.hull() {
@@ -59,9 +58,9 @@ fn ball(radius_mm: f64, at: Vector) -> Collider {
 }
 
 /// x along the duct, z away from the wall.
-fn lying(g: &Grain) -> Rotation {
-    let z = g.wall.inward;
-    let along = g.wall.tangent - z * g.wall.tangent.dot(&z);
+fn lying(now: &BodyState) -> Rotation {
+    let z = now.wall.inward;
+    let along = now.wall.tangent - z * now.wall.tangent.dot(&z);
     let x = along.try_normalize(1e-6).unwrap_or_else(|| {
         let across = Vec3::ith(z.iamin(), 1.0);
         (across - z * across.dot(&z)).normalize()

@@ -10,11 +10,10 @@ use rapier3d_f64::prelude::{
     PhysicsHooks,
 };
 
-use super::{from_rapier, to_rapier};
-use crate::forces::face_near;
-use crate::matter::Shape;
-use crate::model::{Body, Model};
-use crate::state::Grain;
+use super::vectors::{from_rapier, to_rapier};
+use crate::law::forces::face_near;
+use crate::model::{Body, Model, Shape};
+use crate::state::BodyState;
 
 /// Marks the collider of every lumen's wall; a cupula's has 1 + the canal's index.
 const LUMEN: u128 = 0;
@@ -54,7 +53,7 @@ pub(super) fn colliders(model: &Model) -> Vec<Collider> {
 /// What the walls say of every body during one step.
 pub(super) struct Walls<'a> {
     pub(super) model: &'a Model,
-    pub(super) grains: &'a [Grain],
+    pub(super) bodies: &'a [BodyState],
     /// Contacts farther than this are none yet, mm.
     pub(super) reach_mm: f64,
 }
@@ -73,14 +72,14 @@ impl Walls<'_> {
     /// Where body number `i` touches what `mark` stands for, if it is within reach; `part` is the middle
     /// of the ball of its hull that may touch.
     fn touch(&self, i: usize, part: Option<Vec3>, mark: u128) -> Option<Touch> {
-        let (body, g) = (self.model.bodies.get(i)?, self.grains.get(i)?);
+        let (body, now) = (self.model.bodies.get(i)?, self.bodies.get(i)?);
         if let (Some(at), true) = (part, body.matter.shape != Shape::Ball) {
-            let mut hint = g.hint;
+            let mut hint = now.hint;
             let wall = self.model.ear_of(body).wall(at, &mut hint);
             let rest_mm = body.half_width_mm * body.rest_mm / body.radius_mm;
             return self.touch_at(body, at, &wall, rest_mm, mark);
         }
-        self.touch_at(body, g.at, &g.wall, body.rest_mm, mark)
+        self.touch_at(body, now.at, &now.wall, body.rest_mm, mark)
     }
 
     fn touch_at(

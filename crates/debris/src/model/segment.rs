@@ -1,21 +1,22 @@
-//! A motion in pieces: holds, and moves in parts so short that a parabola follows what the ear feels.
+//! A motion in segments: holds, and moves in parts so short that a parabola follows what the ear feels.
 
 use std::rc::Rc;
 
 use lithodrome_chair::{HeadMotion, HeadPose};
 use lithodrome_labyrinth::Vec3;
 
-use crate::model::{Drive, Model};
+use super::build::Model;
+use super::drive::Drive;
 
 /// Longest part of a move, s.
 const LONGEST_S: f64 = 0.12;
 
-/// The pieces of motions that last longer are not kept, s.
+/// The segments of longer motions are not remembered, s.
 const LONG_S: f64 = 3600.0;
 
-/// A piece of a motion as the ears feel it.
+/// A segment of a motion as the ears feel it.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct Stretch {
+pub(crate) struct Segment {
     pub(crate) from_s: f64,
     pub(crate) to_s: f64,
     /// The head is at rest all the time.
@@ -26,7 +27,7 @@ pub(crate) struct Stretch {
 
 /// The same as the head moves, whatever ear it has.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct Span {
+pub(crate) struct HeadSegment {
     from_s: f64,
     to_s: f64,
     held: bool,
@@ -34,9 +35,9 @@ pub(crate) struct Span {
     poses: [HeadPose; 3],
 }
 
-impl Span {
-    /// The piece that begins at `time_s`.
-    fn at(motion: &HeadMotion, time_s: f64) -> Span {
+impl HeadSegment {
+    /// The segment that begins at `time_s`.
+    fn at(motion: &HeadMotion, time_s: f64) -> HeadSegment {
         let (end_s, held) = phase(motion, time_s);
         let mut to_s = end_s;
         if !held {
@@ -52,7 +53,7 @@ impl Span {
         } else {
             [first, motion.at(0.5 * (time_s + to_s)), motion.at(to_s)]
         };
-        Span {
+        HeadSegment {
             from_s: time_s,
             to_s,
             held,
@@ -61,24 +62,24 @@ impl Span {
     }
 }
 
-/// All of a motion's spans, worked out once for many runs, but for very long motions.
+/// All of a motion's segments, worked out once for many runs, but for very long motions.
 #[derive(Clone)]
-pub(crate) struct Spans<'a> {
+pub(crate) struct HeadSegments<'a> {
     motion: &'a HeadMotion,
-    all: Option<Rc<[Span]>>,
+    all: Option<Rc<[HeadSegment]>>,
 }
 
-impl<'a> Spans<'a> {
-    pub(crate) fn of(motion: &'a HeadMotion) -> Spans<'a> {
+impl<'a> HeadSegments<'a> {
+    pub(crate) fn of(motion: &'a HeadMotion) -> HeadSegments<'a> {
         let duration_s = motion.duration_s();
         let all = (duration_s <= LONG_S).then(|| {
-            let mut all = vec![Span::at(motion, 0.0)];
+            let mut all = vec![HeadSegment::at(motion, 0.0)];
             while let Some(last) = all.last().filter(|last| last.to_s < duration_s) {
-                all.push(Span::at(motion, last.to_s));
+                all.push(HeadSegment::at(motion, last.to_s));
             }
             all.into()
         });
-        Spans { motion, all }
+        HeadSegments { motion, all }
     }
 
     pub(crate) fn are_of(&self, motion: &HeadMotion) -> bool {
@@ -89,34 +90,34 @@ impl<'a> Spans<'a> {
         self.motion.duration_s()
     }
 
-    /// The span of this number, which begins at `time_s`.
-    pub(crate) fn get(&self, number: usize, time_s: f64) -> Span {
+    /// The segment of this number, which begins at `time_s`.
+    pub(crate) fn get(&self, number: usize, time_s: f64) -> HeadSegment {
         match self.all.as_ref().and_then(|all| all.get(number)) {
-            Some(span) => *span,
-            None => Span::at(self.motion, time_s),
+            Some(head) => *head,
+            None => HeadSegment::at(self.motion, time_s),
         }
     }
 }
 
-impl Stretch {
-    /// The piece that begins at `time_s`; `before` is the one that ends there.
+impl Segment {
+    /// The segment that begins at `time_s`; `before` is the one that ends there.
     pub(crate) fn after(
         model: &Model,
         motion: &HeadMotion,
         time_s: f64,
-        before: Option<&Stretch>,
-    ) -> Stretch {
-        Stretch::over(model, &Span::at(motion, time_s), before)
+        before: Option<&Segment>,
+    ) -> Segment {
+        Segment::over(model, &HeadSegment::at(motion, time_s), before)
     }
 
-    /// A span as the ears of a model feel it.
-    pub(crate) fn over(model: &Model, span: &Span, before: Option<&Stretch>) -> Stretch {
-        let [first, mid, last] = &span.poses;
+    /// A segment of the head's motion as the ears of a model feel it.
+    pub(crate) fn over(model: &Model, head: &HeadSegment, before: Option<&Segment>) -> Segment {
+        let [first, mid, last] = &head.poses;
         let first = match before {
             Some(before) => before.ends[2],
             None => model.drive(first),
         };
-        let ends = if span.held {
+        let ends = if head.held {
             let still = Drive {
                 turning_rad_s: Vec3::zeros(),
                 ..first
@@ -125,10 +126,10 @@ impl Stretch {
         } else {
             [first, model.drive(mid), model.drive(last)]
         };
-        Stretch {
-            from_s: span.from_s,
-            to_s: span.to_s,
-            held: span.held,
+        Segment {
+            from_s: head.from_s,
+            to_s: head.to_s,
+            held: head.held,
             ends,
         }
     }

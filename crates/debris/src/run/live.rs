@@ -5,12 +5,15 @@ use std::sync::Arc;
 use lithodrome_chair::{AngleSample, HeadPose};
 use lithodrome_labyrinth::{Canal, CanalId, Vec3};
 
-use crate::model::{Drive, Model};
-use crate::mover::{Mover, next_step};
-use crate::record::{Recorder, place_of};
-use crate::run::{Engine, Place, Run};
-use crate::simulate::SimulateError;
-use crate::state::State;
+use super::columns::{Engine, Run};
+use super::mover::Mover;
+use super::record::Recorder;
+use super::start::initial_state;
+use crate::error::SimulateError;
+use crate::model::{Body, Drive, Model};
+use crate::place::Place;
+use crate::settling::step_size::next_step;
+use crate::state::{BodyState, State};
 
 /// Most angles kept of a drive; beyond, every second one is left out: two hours at 60 Hz.
 const ANGLES: usize = 432_000;
@@ -68,7 +71,7 @@ pub struct BodyNow {
 impl Live {
     /// Bodies at their start; `pose` is the head's now, the one the model was made with.
     pub fn new(model: Arc<Model>, engine: Engine, pose: &HeadPose) -> Live {
-        let state = model.initial_state();
+        let state = initial_state(&model);
         let mover = Mover::new(engine, &model, &state);
         let mut recorder = Recorder::new(&model, engine, None);
         recorder.first(&model, &state, &|_| (0, pose.down_in_head));
@@ -114,14 +117,14 @@ impl Live {
             let (step_s, next_s) = next_step(self.time_s, end_s, limit_s);
             let (mid, end) = (drive(self.time_s + 0.5 * step_s), drive(next_s));
             let drives = [&at, &mid, &end];
-            let moved =
+            let stepped =
                 self.mover
                     .advance(&self.model, &mut self.state, drives, held, step_s, next_s)?;
             self.time_s = next_s;
             at = end;
             let when = [next_s, step_s];
             self.recorder
-                .after_step(&self.model, &self.state, &head, when, moved);
+                .after_step(&self.model, &self.state, &head, when, &stepped);
         }
         self.drive = to;
         self.down_in_head = pose.down_in_head;
@@ -154,13 +157,13 @@ impl Live {
             })
         };
         let fluid = &self.state.fluid;
-        let body_now = |(body, grain): (&crate::Body, &crate::state::Grain)| BodyNow {
-            place: place_of(&self.model, body, &grain.wall),
-            position_in_reid_mm: grain.at,
+        let body_now = |(body, now): (&Body, &BodyState)| BodyNow {
+            place: Place::of(&self.model, body, &now.wall),
+            position_in_reid_mm: now.at,
             course_mm: self.model.ear_of(body).course_mm(
                 body.canal,
-                grain.wall.region,
-                grain.wall.arc_mm,
+                now.wall.region,
+                now.wall.arc_mm,
             ),
         };
         Snapshot {
@@ -170,7 +173,7 @@ impl Live {
                 .model
                 .bodies
                 .iter()
-                .zip(&self.state.grains)
+                .zip(&self.state.bodies)
                 .map(body_now)
                 .collect(),
             debris_signal_rad_s: signals(&|ear, canal| fluid[ear].debris_mm3[canal.index()]),

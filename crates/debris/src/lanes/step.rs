@@ -1,6 +1,6 @@
 //! One step of four bodies, each with its own flow and time: the settling engine in lanes.
 //!
-//! Lanes that are not in `moves` keep what they have.
+//! Lanes that are not in `moves` pressed what they have.
 
 use lithodrome_labyrinth::{Vec3x4, mask_of};
 use wide::f64x4;
@@ -10,12 +10,12 @@ use super::body::BodyLanes;
 use super::contact::in_corner;
 use super::fluid::Loops;
 use super::settle::PlaceLanes;
-use crate::settling::{ASLEEP_MM_S, SHARE_OF_GUESS, SMALL_MM};
-use crate::state::Grain;
+use crate::settling::correct::{ASLEEP_MM_S, SHARE_OF_GUESS, SMALL_MM};
+use crate::state::BodyState;
 
-/// Twin of [`Grain`] with its `Course`, masks for what may be missing.
+/// Twin of [`BodyState`] and of what the engine remembers of a body, masks for what may be missing.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct GrainLanes {
+pub(crate) struct StateLanes {
     /// Where they are, and where the step under way leads; `now` says which is which.
     sides: [Side; 2],
     now: usize,
@@ -27,8 +27,8 @@ pub(crate) struct GrainLanes {
     has_last: f64x4,
     bend: Vec3x4,
     pub(crate) has_bend: f64x4,
-    keep: [f64x4; 2],
-    lack_mm: Vec3x4,
+    pressed: [f64x4; 2],
+    correction_mm: Vec3x4,
 }
 
 /// One end of a step.
@@ -38,13 +38,13 @@ struct Side {
     action: ActionLanes,
 }
 
-impl GrainLanes {
-    pub(crate) fn new(place: &PlaceLanes) -> GrainLanes {
+impl StateLanes {
+    pub(crate) fn new(place: &PlaceLanes) -> StateLanes {
         let side = Side {
             place: *place,
             action: ActionLanes::default(),
         };
-        GrainLanes {
+        StateLanes {
             sides: [side; 2],
             now: 0,
             velocity: Vec3x4::zeros(),
@@ -55,8 +55,8 @@ impl GrainLanes {
             has_last: f64x4::ZERO,
             bend: Vec3x4::zeros(),
             has_bend: f64x4::ZERO,
-            keep: [f64x4::ZERO; 2],
-            lack_mm: Vec3x4::zeros(),
+            pressed: [f64x4::ZERO; 2],
+            correction_mm: Vec3x4::zeros(),
         }
     }
 
@@ -78,12 +78,12 @@ impl GrainLanes {
     }
 
     /// Puts a body that has not moved yet into one lane; `others` is set in the others.
-    pub(crate) fn set_lane(&mut self, lane: usize, others: f64x4, g: &Grain) {
+    pub(crate) fn set_lane(&mut self, lane: usize, others: f64x4, now: &BodyState) {
         let place = &mut self.sides[self.now].place;
-        place.at.set_lane(lane, g.at);
-        place.hints.set_lane(lane, g.hint);
-        place.walls.set_lane(lane, &g.wall);
-        self.velocity.set_lane(lane, g.velocity);
+        place.at.set_lane(lane, now.at);
+        place.hints.set_lane(lane, now.hint);
+        place.walls.set_lane(lane, &now.wall);
+        self.velocity.set_lane(lane, now.velocity);
         let [a, b, c] = &mut self.pressure_mpa;
         let masks = [
             &mut self.asleep,
@@ -96,9 +96,9 @@ impl GrainLanes {
         }
     }
 
-    /// Twin of the scalar `foretell`. Returns the pressures of the `moves` lanes at both ends, mPa.
+    /// Twin of the scalar `predict`. Returns the pressures of the `moves` lanes at both ends, mPa.
     #[inline]
-    pub(crate) fn foretell(
+    pub(crate) fn predict(
         &mut self,
         bodies: &BodyLanes,
         moves: f64x4,
@@ -108,67 +108,67 @@ impl GrainLanes {
     ) -> [Loops; 2] {
         let (known, pressure_mpa) = (self.known, self.pressure_mpa);
         let (last, bend, both) = (self.last, self.bend, self.has_last & self.has_bend);
-        let (first, then) = self.ends();
+        let (first, end) = self.ends();
         if (moves & !known).any() {
             let fresh = bodies.action(&first.place.at, &first.place.walls, pull);
             first.action = ActionLanes::select(moves & !known, &fresh, &first.action);
         }
-        let foretold = last + bend * (0.5 * (last_s + dt_s));
-        let mut mean = foretold;
+        let predicted = last + bend * (0.5 * (last_s + dt_s));
+        let mut mean = predicted;
         if !both.all() {
-            mean = Vec3x4::select(both, foretold, first.action.allowed(flow));
+            mean = Vec3x4::select(both, predicted, first.action.allowed(flow));
         }
-        then.place.at = first.place.at + mean * dt_s;
-        then.place.hints = first.place.hints;
-        let keep = first.action.pressed(flow);
-        bodies.settle(&mut then.place, mask_of([true; 4]), keep);
-        then.action = bodies.action(&then.place.at, &then.place.walls, pull_then);
-        let pressures = [&first.action.pressure_mpa, &then.action.pressure_mpa]
+        end.place.at = first.place.at + mean * dt_s;
+        end.place.hints = first.place.hints;
+        let pressed = first.action.pressed(flow);
+        bodies.settle(&mut end.place, mask_of([true; 4]), pressed);
+        end.action = bodies.action(&end.place.at, &end.place.walls, pull_then);
+        let pressures = [&first.action.pressure_mpa, &end.action.pressure_mpa]
             .map(|of| [0, 1, 2].map(|i| moves.select(of[i], pressure_mpa[i])));
-        self.keep = keep;
+        self.pressed = pressed;
         self.known |= moves;
         pressures
     }
 
-    /// Twin of the scalar `put_right` and `error_mm`: how wrong the places were foretold, mm.
+    /// Twin of the scalar `correct` and `error_mm`: how wrong the places were predicted, mm.
     #[inline]
-    pub(crate) fn put_right(&mut self, moves: f64x4, flow: &Loops, dt_s: f64x4) -> f64x4 {
-        let keep = self.keep;
-        let (first, then) = self.ends();
-        let mean = (first.action.allowed(flow) + then.action.allowed(flow)) * f64x4::splat(0.5);
-        let mut lack_mm = first.place.at + mean * dt_s - then.place.at;
-        let ([on_wall, on_face], [wall, face]) = (then.action.touches, then.action.away);
-        let cornered = on_wall & on_face & keep[0] & keep[1];
-        let corner = cornered.any().then(|| in_corner(lack_mm, wall, face));
-        for (touches, away, keep) in [(on_wall, wall, keep[0]), (on_face, face, keep[1])] {
+    pub(crate) fn correct(&mut self, moves: f64x4, flow: &Loops, dt_s: f64x4) -> f64x4 {
+        let pressed = self.pressed;
+        let (first, end) = self.ends();
+        let mean = (first.action.allowed(flow) + end.action.allowed(flow)) * f64x4::splat(0.5);
+        let mut correction_mm = first.place.at + mean * dt_s - end.place.at;
+        let ([on_wall, on_face], [wall, face]) = (end.action.touches, end.action.away);
+        let cornered = on_wall & on_face & pressed[0] & pressed[1];
+        let corner = cornered.any().then(|| in_corner(correction_mm, wall, face));
+        for (touches, away, pressed) in [(on_wall, wall, pressed[0]), (on_face, face, pressed[1])] {
             if touches.any() {
-                let leaves = lack_mm.dot(&away);
-                let by = leaves & touches & (keep | leaves.simd_lt(f64x4::ZERO));
-                lack_mm -= away * by;
+                let leaves = correction_mm.dot(&away);
+                let by = leaves & touches & (pressed | leaves.simd_lt(f64x4::ZERO));
+                correction_mm -= away * by;
             }
         }
         if let Some(corner) = corner {
-            lack_mm = Vec3x4::select(cornered, corner, lack_mm);
+            correction_mm = Vec3x4::select(cornered, corner, correction_mm);
         }
-        let roll_per_s = then.action.roll_per_s;
+        let roll_per_s = end.action.roll_per_s;
         let rolls = roll_per_s.simd_gt(f64x4::ZERO);
         if rolls.any() {
-            let across = then.place.walls.inward.cross(&then.place.walls.tangent);
+            let across = end.place.walls.inward.cross(&end.place.walls.tangent);
             let size = across
                 .norm_squared()
                 .fast_max(f64x4::splat(f64::MIN_POSITIVE));
-            let by = lack_mm.dot(&across) / size;
+            let by = correction_mm.dot(&across) / size;
             let rolled = by / (1.0 + 0.5 * dt_s * roll_per_s);
-            lack_mm -= (across * (by - rolled)).only(rolls);
+            correction_mm -= (across * (by - rolled)).only(rolls);
             let change = (across * (rolled * roll_per_s)).only(rolls);
-            then.action.sinking -= change;
-            then.action.drift -= change;
+            end.action.sinking -= change;
+            end.action.drift -= change;
         }
-        self.lack_mm = lack_mm;
+        self.correction_mm = correction_mm;
         let share = self
             .has_bend
             .select(f64x4::ONE, f64x4::splat(SHARE_OF_GUESS));
-        (lack_mm.norm() * share) & moves
+        (correction_mm.norm() * share) & moves
     }
 
     /// Twin of the scalar `arrive`, for the lanes in `moves`.
@@ -180,23 +180,23 @@ impl GrainLanes {
         held: f64x4,
         [last_s, dt_s]: [f64x4; 2],
     ) {
-        let (lack_mm, keep) = (self.lack_mm, self.keep);
-        let (first, then) = self.ends();
-        then.place.at += lack_mm;
-        let far = moves & lack_mm.norm_squared().simd_gt(SMALL_MM * SMALL_MM);
+        let (correction_mm, pressed) = (self.correction_mm, self.pressed);
+        let (first, end) = self.ends();
+        end.place.at += correction_mm;
+        let far = moves & correction_mm.norm_squared().simd_gt(SMALL_MM * SMALL_MM);
         if far.any() {
-            bodies.settle(&mut then.place, far, keep);
+            bodies.settle(&mut end.place, far, pressed);
         }
-        let velocity = (then.place.at - first.place.at) * (1.0 / dt_s);
+        let velocity = (end.place.at - first.place.at) * (1.0 / dt_s);
         let slow = velocity.norm_squared().simd_lt(ASLEEP_MM_S * ASLEEP_MM_S);
         let asleep = held & slow;
-        let as_before = !(first.action.touches[0] ^ then.action.touches[0])
-            & !(first.action.touches[1] ^ then.action.touches[1]);
-        let pressure_mpa = then.action.pressure_mpa;
+        let as_before = !(first.action.touches[0] ^ end.action.touches[0])
+            & !(first.action.touches[1] ^ end.action.touches[1]);
+        let pressure_mpa = end.action.pressure_mpa;
         if moves.all() {
             self.now = 1 - self.now;
         } else {
-            first.take(moves, then);
+            first.take(moves, end);
         }
         let goes_on = as_before & !asleep;
         let has_bend = self.has_last & goes_on;

@@ -1,24 +1,24 @@
-//! The rigid engine: bodies that also touch each other, moved by rapier3d.
+//! The bodies in rapier3d's world, and one step of it.
 //!
 //! Nothing here has momentum. Each step gives every body the velocity that the law of forces wants, and
 //! its Stokes resistance as mass. rapier then finds the velocities nearest to those (in the sense of
 //! Σ ζ (v − v_wanted)²) that no contact forbids, which is what resistance and contact forces in balance
 //! mean: two bodies in contact move at (F1 + F2) / (ζ1 + ζ2).
 
-mod hull;
-mod walls;
-
-use lithodrome_labyrinth::{Vec3, WallSample};
+use lithodrome_labyrinth::Vec3;
 use rapier3d_f64::dynamics::SpringCoefficients;
 use rapier3d_f64::prelude::{
     IntegrationParameters, PhysicsWorld, RigidBodyHandle, RigidBodyType, Vector,
 };
 
+use super::hull;
+use super::vectors::{from_rapier, to_rapier};
+use super::walls::{self, Walls};
+use crate::error::SimulateError;
+use crate::law::jam::Plugged;
+use crate::law::{adhesion, cupula_weight, forces};
 use crate::model::{Body, Drive, Model};
-use crate::simulate::SimulateError;
-use crate::state::{Grain, State};
-use crate::{adhesion, cupula_weight, forces, jam};
-use walls::Walls;
+use crate::state::{BodyState, State, Stepped};
 
 /// The usual step, s, and the longest while every body goes at most a share of its radius per step.
 const STEP_S: f64 = 1.0 / 240.0;
@@ -64,7 +64,7 @@ impl World {
         let handles = model
             .bodies
             .iter()
-            .zip(&state.grains)
+            .zip(&state.bodies)
             .enumerate()
             .map(|(i, (body, g))| hull::insert(&mut rapier, i, body, g))
             .collect();
@@ -84,7 +84,7 @@ impl World {
         } else {
             CALM_STEP_S
         };
-        for (g, radius_mm) in state.grains.iter().zip(&self.radii_mm) {
+        for (g, radius_mm) in state.bodies.iter().zip(&self.radii_mm) {
             let speed = g.velocity.norm().max(1e-9);
             let calm = CALM_SHARE_OF_RADIUS * radius_mm / speed;
             let room = SHARE_OF_LUMEN * g.wall.radius_mm.min(1.0) / speed;
@@ -94,23 +94,23 @@ impl World {
     }
 
     /// Advances by `dt_s` to `time_s`, from drive `a` to drive `b`; `mid` is the drive half way.
-    /// Returns the number of bodies moved.
     pub(crate) fn advance(
         &mut self,
         model: &Model,
         state: &mut State,
+        plugged: &Plugged,
         [a, mid, b]: [&Drive; 3],
         dt_s: f64,
         time_s: f64,
-    ) -> Result<u64, SimulateError> {
+    ) -> Result<Stepped, SimulateError> {
         let mut pressure = cupula_weight::pressure_mpa(model, &mid.pull_mm_s2);
         self.fresh = false;
         let mut fastest: f64 = 0.0;
         let mut moved = 0;
-        for ((body, g), handle) in state.bodies.iter().zip(&state.grains).zip(&self.handles) {
+        for ((body, now), handle) in model.bodies.iter().zip(&state.bodies).zip(&self.handles) {
             let ear = body.ear.index();
             let pull = mid.pull_mm_s2[ear];
-            let borne = adhesion::borne(model, body, g, pull);
+            let borne = adhesion::borne(model, body, now, pull);
             if let Some(mover) = self.rapier.bodies.get_mut(*handle) {
                 let kind = match borne {
                     Some(_) => RigidBodyType::Fixed,
@@ -122,10 +122,10 @@ impl World {
                 pressure[ear] += borne;
                 continue;
             }
-            let half = halfway(model, body, g, dt_s);
-            let now = forces::action(model, body, half.at, &half.wall, pull);
-            pressure[ear] += now.pressure_mpa;
-            let wanted = now.free(&state.flow[ear]) + bearing(model, body, &half.wall, pull);
+            let half = halfway(model, body, now, dt_s);
+            let action = forces::action(model, body, &now.pieces, half.at, &half.wall, pull);
+            pressure[ear] += action.pressure_mpa;
+            let wanted = action.free(&state.flow[ear]) + bearing(model, body, &half, pull);
             fastest = fastest.max(wanted.norm());
             if let Some(mover) = self.rapier.bodies.get_mut(*handle) {
                 mover.set_linvel(to_rapier(wanted), true);
@@ -134,35 +134,31 @@ impl World {
             moved += 1;
         }
         let turn = b.turning_rad_s - a.turning_rad_s;
-        for (ear, pressure_mpa) in pressure.iter().enumerate() {
-            let before = state.fluid[ear];
-            let fluid = jam::fluid(model, &state.plugged, ear);
-            fluid.step(&mut state.fluid[ear], pressure_mpa, &turn, dt_s);
-            let slope = state.fluid[ear].less(&before, dt_s);
+        let before = state.fluid;
+        let slope = [0, 1].map(|ear| {
+            let own = plugged.fluid(model, ear);
+            own.step(&mut state.fluid[ear], &pressure[ear], &turn, dt_s);
+            let slope = state.fluid[ear].less(&before[ear], dt_s);
             state.flow[ear] = slope.total_mm3();
-            state.slope[ear] = [slope; 2];
-        }
-        self.step(model, &state.grains, fastest, dt_s, time_s)?;
-        for ((body, g), handle) in state
-            .bodies
-            .iter()
-            .zip(&mut state.grains)
-            .zip(&self.handles)
-        {
+            [slope; 2]
+        });
+        self.step(model, &state.bodies, fastest, dt_s, time_s)?;
+        let bodies = model.bodies.iter().zip(&mut state.bodies);
+        for ((body, now), handle) in bodies.zip(&self.handles) {
             if let Some(mover) = self.rapier.bodies.get(*handle).filter(|m| m.is_dynamic()) {
                 let at = from_rapier(mover.translation());
-                g.velocity = (at - g.at) / dt_s;
-                g.at = at;
-                g.wall = model.ear_of(body).wall(at, &mut g.hint);
+                now.velocity = (at - now.at) / dt_s;
+                now.at = at;
+                now.wall = model.ear_of(body).wall(at, &mut now.hint);
             }
         }
-        Ok(moved)
+        Ok(Stepped { moved, slope })
     }
 
     fn step(
         &mut self,
         model: &Model,
-        grains: &[Grain],
+        bodies: &[BodyState],
         fastest_mm_s: f64,
         dt_s: f64,
         time_s: f64,
@@ -176,7 +172,7 @@ impl World {
         self.rapier.step_with_events(
             &Walls {
                 model,
-                grains,
+                bodies,
                 reach_mm,
             },
             &(),
@@ -194,21 +190,22 @@ impl World {
 
 /// The body where its last velocity takes it in half a step: forces taken there are right to second
 /// order over the whole step, where those at the start would be late by half of it.
-fn halfway(model: &Model, body: &Body, g: &Grain, dt_s: f64) -> Grain {
-    let mut half = *g;
-    half.at += g.velocity * (0.5 * dt_s);
+fn halfway(model: &Model, body: &Body, now: &BodyState, dt_s: f64) -> BodyState {
+    let mut half = *now;
+    half.at += now.velocity * (0.5 * dt_s);
     half.wall = model.ear_of(body).wall(half.at, &mut half.hint);
     half
 }
 
 /// What a body that presses on its wall wants to go faster toward it than lubrication lets it: the film
 /// does not carry it any more, the wall does, and friction feels the whole force.
-fn bearing(model: &Model, body: &Body, wall: &WallSample, pull: Vec3) -> Vec3 {
-    let into = pull.dot(&wall.inward) * body.buoyant_mass_mg / body.resistance_mg_s;
+fn bearing(model: &Model, body: &Body, now: &BodyState, pull: Vec3) -> Vec3 {
+    let wall = &now.wall;
+    let into = pull.dot(&wall.inward) * body.buoyant_mass_mg / now.pieces.resistance_mg_s;
     if into >= 0.0 || wall.depth_mm > body.rest_mm + BEARING * body.radius_mm {
         return Vec3::zeros();
     }
-    let m = forces::mobility(&model.drag, body, wall);
+    let m = forces::mobility(model, body, &now.pieces, wall);
     wall.inward * (into * (m.along - m.across))
 }
 
@@ -234,12 +231,4 @@ fn settings(bodies: usize) -> IntegrationParameters {
 fn softness(dt_s: f64) -> SpringCoefficients<f64> {
     let omega = 2.0 * DAMPING * UNDONE / (1.0 - UNDONE) / dt_s;
     SpringCoefficients::new(omega / std::f64::consts::TAU, DAMPING)
-}
-
-pub(crate) fn to_rapier(v: Vec3) -> Vector {
-    Vector::new(v.x, v.y, v.z)
-}
-
-fn from_rapier(v: Vector) -> Vec3 {
-    Vec3::new(v.x, v.y, v.z)
 }

@@ -1,13 +1,14 @@
 //! Writes a run's columns while an engine steps.
 
-use lithodrome_labyrinth::{Canal, CanalId, Region, Vec3, WallSample};
+use lithodrome_labyrinth::{CanalId, Region, Vec3};
 use nalgebra::Vector3;
 
-use crate::endolymph::Displacement;
-use crate::jam;
-use crate::model::{Body, Model};
-use crate::run::{Engine, Event, EventKind, Place, Run, Track, Warning, Work};
-use crate::state::State;
+use super::columns::{Engine, Event, EventKind, Run, Track, Warning};
+use crate::law::jam;
+use crate::model::Model;
+use crate::model::endolymph::Displacement;
+use crate::place::{Place, Work, is_out, passing};
+use crate::state::{State, Stepped};
 
 /// Shortest time between samples, s.
 const SAMPLE_S: f64 = 0.05;
@@ -22,7 +23,7 @@ const EVENTS: usize = 100_000;
 /// A body may be this far outside the lumen before it is told, mm.
 const OUTSIDE_MM: f64 = 2e-3;
 
-/// What is kept of a state to interpolate samples.
+/// What samples are interpolated from.
 #[derive(Clone)]
 struct Snap {
     time_s: f64,
@@ -134,13 +135,14 @@ impl Recorder {
         state: &State,
         head: Head,
         [time_s, dt_s]: [f64; 2],
-        moved: u64,
+        stepped: &Stepped,
     ) {
         self.run.work.steps += 1;
-        self.run.work.body_steps += moved;
+        self.run.work.body_steps += stepped.moved;
         std::mem::swap(&mut self.before, &mut self.after);
         fill(model, &mut self.after, state, time_s);
-        self.notice(state, time_s, dt_s);
+        self.after.slope = stepped.slope;
+        self.notice(model, state, time_s, dt_s);
         if !self.planned {
             self.run.duration_s = time_s;
         }
@@ -191,8 +193,8 @@ impl Recorder {
     }
 
     /// Events and watchdogs of one step.
-    fn notice(&mut self, state: &State, time_s: f64, dt_s: f64) {
-        for (i, g) in state.grains.iter().enumerate() {
+    fn notice(&mut self, model: &Model, state: &State, time_s: f64, dt_s: f64) {
+        for (i, (body, now)) in model.bodies.iter().zip(&state.bodies).enumerate() {
             let (was, is) = (self.before.bodies[i].region, self.after.bodies[i].region);
             if was != is {
                 let at = time_s
@@ -209,16 +211,15 @@ impl Recorder {
                     *exit_s = Some(at);
                 }
             }
-            let body = &state.bodies[i];
-            if self.fixed[i] && body.fixed_to.is_none() {
+            if self.fixed[i] && now.fixed_to.is_none() {
                 self.tell(time_s - dt_s, i, EventKind::Detached);
                 self.fixed[i] = false;
             }
-            let by = body.half_width_mm - g.wall.depth_mm;
-            if body.fixed_to.is_none() && by > self.outside[i].0 {
+            let by = body.half_width_mm - now.wall.depth_mm;
+            if now.fixed_to.is_none() && by > self.outside[i].0 {
                 self.outside[i] = (by, time_s);
             }
-            if jam::is_tight(body, g) && !self.jammed[i] {
+            if jam::is_tight(body, now) && !self.jammed[i] {
                 self.jammed[i] = true;
                 self.run.warnings.push(Warning::Jam { time_s, debris: i });
             }
@@ -326,62 +327,20 @@ fn hermite([a, b]: [f64; 2], [first, last]: [f64; 2]) -> impl Fn(&f64) -> f64 {
     move |u| a + u * (first + u * (bent + u * twist))
 }
 
-/// At which share of a step a body passes from one part into another, from how far it was from the
-/// border before and after.
-pub(crate) fn passing([before_mm, after_mm]: [f64; 2]) -> f64 {
-    let way_mm = before_mm + after_mm;
-    // Two parts that do not touch, or a body that was set elsewhere.
-    if way_mm > 0.0 && way_mm.is_finite() {
-        before_mm / way_mm
-    } else {
-        0.5
-    }
-}
-
-/// Free in the vestibule: in the utricle, or on the utricular side of a cupula.
-pub(crate) fn is_out(region: Region) -> bool {
-    matches!(region, Region::Utricle | Region::ShortArm(_))
-}
-
-/// Arc length along the tube for a recorded place.
-fn tube_arc(ear: &lithodrome_labyrinth::EarShape, place: Place) -> f64 {
-    match place.region {
-        Region::CommonCrus => place.arc_mm + ear.canal(Canal::Anterior).landmarks.duct_end_mm,
-        _ => place.arc_mm,
-    }
-}
-
-/// The place of a body as it is told.
-pub(crate) fn place_of(model: &Model, body: &Body, wall: &WallSample) -> Place {
-    let arc_mm = match wall.region {
-        Region::CommonCrus => {
-            let anterior = model.ear_of(body).canal(Canal::Anterior);
-            wall.arc_mm - anterior.landmarks.duct_end_mm
-        }
-        Region::Utricle => 0.0,
-        Region::Duct(_) | Region::ShortArm(_) => wall.arc_mm,
-    };
-    Place {
-        region: wall.region,
-        arc_mm,
-    }
-}
-
 fn fill(model: &Model, snap: &mut Snap, state: &State, time_s: f64) {
     snap.time_s = time_s;
     snap.bodies.clear();
-    let bodies = model.bodies.iter().zip(&state.grains).map(|(body, g)| {
-        let place = place_of(model, body, &g.wall);
+    let bodies = model.bodies.iter().zip(&state.bodies).map(|(body, now)| {
+        let place = Place::of(model, body, &now.wall);
         let ear = model.ear_of(body);
-        let course = ear.course_mm(body.canal, place.region, tube_arc(ear, place));
+        let course = ear.course_mm(body.canal, place.region, place.tube_arc_mm(ear));
         let course_mm = course.unwrap_or(f64::NAN);
         Seen {
             region: place.region,
-            to_border_mm: g.wall.to_border_mm,
-            mm: [place.arc_mm, course_mm, g.at.x, g.at.y, g.at.z],
+            to_border_mm: now.wall.to_border_mm,
+            mm: [place.arc_mm, course_mm, now.at.x, now.at.y, now.at.z],
         }
     });
     snap.bodies.extend(bodies);
     snap.fluid = state.fluid;
-    snap.slope = state.slope;
 }

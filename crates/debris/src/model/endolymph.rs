@@ -14,7 +14,7 @@ use std::f64::consts::PI;
 use lithodrome_labyrinth::{Canal, EarShape, Region, Tube, Vec3};
 use nalgebra::{Matrix3, SymmetricEigen, Vector3};
 
-use crate::Physics;
+use super::physics::Physics;
 
 /// Constants of one ear's fluid.
 #[derive(Clone, Debug, PartialEq)]

@@ -7,9 +7,9 @@
 use lithodrome_labyrinth::{Canal, Cupula, EarShape, Region, Vec3, WallSample};
 use nalgebra::Vector3;
 
-use crate::drag::{DragTable, Mobility};
-use crate::endolymph::loops_through;
-use crate::model::{Body, Model};
+use crate::model::drag::Mobility;
+use crate::model::endolymph::loops_through;
+use crate::model::{Body, Model, Pieces};
 
 /// Within this share of the radius from its rest distance a body counts as touching.
 pub(crate) const TOUCH: f64 = 1e-6;
@@ -123,7 +123,8 @@ pub(crate) fn face_near(ear: &EarShape, wall: &WallSample, at: Vec3) -> Option<F
 }
 
 /// Ratios at a place.
-pub(crate) fn mobility(drag: &DragTable, body: &Body, wall: &WallSample) -> Mobility {
+pub(crate) fn mobility(model: &Model, body: &Body, pieces: &Pieces, wall: &WallSample) -> Mobility {
+    let drag = &model.drag;
     let delta = (wall.depth_mm - body.radius_mm) / body.radius_mm;
     if wall.radius_mm.is_infinite() {
         return Mobility {
@@ -132,7 +133,7 @@ pub(crate) fn mobility(drag: &DragTable, body: &Body, wall: &WallSample) -> Mobi
         };
     }
     drag.at(
-        body.grain_mm / wall.radius_mm,
+        pieces.radius_mm / wall.radius_mm,
         wall.off_axis_mm / wall.radius_mm,
         delta,
     )
@@ -142,14 +143,15 @@ pub(crate) fn mobility(drag: &DragTable, body: &Body, wall: &WallSample) -> Mobi
 pub(crate) fn action(
     model: &Model,
     body: &Body,
+    pieces: &Pieces,
     at: Vec3,
     wall: &WallSample,
     pull: Vec3,
 ) -> Action {
     let ear = model.ear_of(body);
-    let m = mobility(&model.drag, body, wall);
+    let m = mobility(model, body, pieces, wall);
     let weight = pull * body.buoyant_mass_mg;
-    let free = weight / body.resistance_mg_s;
+    let free = weight / pieces.resistance_mg_s;
     let (into, along) = split(free, wall.inward);
     let across = wall.inward * (into * m.across);
     let mut sinking = along * m.along;

@@ -21,7 +21,7 @@ const SHORTEST_S: f64 = 1e-3;
 const UNKNOWN_S: f64 = 0.04;
 /// Farthest that a body goes in one step where parts meet if others push it, mm, but for very short steps.
 const JOSTLED_MM: f64 = 0.008;
-/// How far a foretold place may be off, mm. About a sixth of it stays when it has been put right.
+/// How far a predicted place may be off, mm. About a sixth of it stays when it has been corrected.
 const TOLERANCE_MM: f64 = 5e-5;
 /// A step that is off by more than this many times as much is made again, shorter.
 const REFUSED: f64 = 8.0;
@@ -30,35 +30,39 @@ const CHANGE: [f64; 2] = [0.25, 1.5];
 
 /// What of one body limits the length of a step.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct Gait {
+pub(crate) struct BodyLimits {
     pub(crate) speed_mm_s: f64,
     pub(crate) radius_mm: f64,
     /// It lies on a wall.
     pub(crate) on_wall: bool,
     /// Its last step tells about the next.
-    pub(crate) foretold: bool,
+    pub(crate) predictable: bool,
     /// Others push it where parts meet, around an edge.
     pub(crate) jostled: bool,
 }
 
-/// The longest step for bodies of these gaits, s.
-pub(crate) fn longest_s(model: &Model, gaits: impl Iterator<Item = Gait>, moving: bool) -> f64 {
+/// The longest step under these limits of the bodies, s.
+pub(crate) fn longest_s(
+    model: &Model,
+    limits: impl Iterator<Item = BodyLimits>,
+    moving: bool,
+) -> f64 {
     let mut limit_s = LONGEST_S[usize::from(!moving)];
-    let mut foretold = model.plain;
-    for gait in gaits {
-        let room_mm = if gait.on_wall {
-            (8.0 * CHORD_MM * gait.radius_mm.min(BEND_MM)).sqrt()
+    let mut predictable = model.plain;
+    for one in limits {
+        let room_mm = if one.on_wall {
+            (8.0 * CHORD_MM * one.radius_mm.min(BEND_MM)).sqrt()
         } else {
-            SHARE_OF_RADIUS * gait.radius_mm.min(WIDE_MM)
+            SHARE_OF_RADIUS * one.radius_mm.min(WIDE_MM)
         };
-        limit_s = limit_s.min((room_mm / gait.speed_mm_s.max(1e-9)).max(SHORTEST_S));
-        if gait.jostled {
-            let way_s = JOSTLED_MM / gait.speed_mm_s.max(1e-9);
+        limit_s = limit_s.min((room_mm / one.speed_mm_s.max(1e-9)).max(SHORTEST_S));
+        if one.jostled {
+            let way_s = JOSTLED_MM / one.speed_mm_s.max(1e-9);
             limit_s = limit_s.min(way_s.max(UNKNOWN_S));
         }
-        foretold &= gait.foretold;
+        predictable &= one.predictable;
     }
-    if !foretold {
+    if !predictable {
         limit_s = limit_s.min(UNKNOWN_S);
     }
     limit_s * model.step_scale
@@ -91,7 +95,7 @@ pub(crate) fn shorter_s(model: &Model, step_s: f64) -> f64 {
     (step_s / 4.0).max(shortest_s(model))
 }
 
-/// The next part of a step that has so much left, s: rather all of it than a crumb later.
+/// The next part of a step that has so much left, s: rather all of it than a little rest later.
 pub(crate) fn part_s(step_s: f64, left_s: f64) -> f64 {
     if step_s > 0.75 * left_s {
         left_s
@@ -100,8 +104,21 @@ pub(crate) fn part_s(step_s: f64, left_s: f64) -> f64 {
     }
 }
 
-/// How far a foretold place may be off, mm; a third of the step makes a 27th of the error.
+/// How far a predicted place may be off, mm; a third of the step makes a 27th of the error.
 fn allowed_mm(model: &Model) -> f64 {
     let scale = model.step_scale;
     TOLERANCE_MM * scale * scale * scale
+}
+
+/// How long the next step is and where it ends: as long as `limit_s` allows, and rather two even steps
+/// than one and a little rest before `end_s`.
+pub(crate) fn next_step(time_s: f64, end_s: f64, limit_s: f64) -> (f64, f64) {
+    let left = end_s - time_s;
+    if left <= limit_s {
+        (left, end_s)
+    } else if left < 2.0 * limit_s {
+        (left / 2.0, time_s + left / 2.0)
+    } else {
+        (limit_s, time_s + limit_s)
+    }
 }

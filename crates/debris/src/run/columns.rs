@@ -3,6 +3,8 @@
 use lithodrome_labyrinth::{Canal, Ear, Region, Vec3};
 use serde::{Deserialize, Serialize};
 
+use crate::place::{Place, Work};
+
 /// Which mover computed a run.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Default, Serialize, Deserialize)]
 pub enum Engine {
@@ -21,16 +23,6 @@ impl Engine {
             Engine::Rigid => "rigid",
         }
     }
-}
-
-/// A place in the labyrinth of one ear.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Place {
-    /// The part.
-    pub region: Region,
-    /// Arc length in that part, mm: in a duct and a short arm from the cupula (negative in the short
-    /// arm); in the common crus from its top; 0 in the utricle.
-    pub arc_mm: f64,
 }
 
 /// One body of debris over the run.
@@ -115,15 +107,6 @@ impl std::fmt::Display for Warning {
             }
         }
     }
-}
-
-/// Counts of work done, exact for a given file and version.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
-pub struct Work {
-    /// Time steps of the engine.
-    pub steps: u64,
-    /// Bodies moved, summed over the time steps.
-    pub body_steps: u64,
 }
 
 /// One computed run.

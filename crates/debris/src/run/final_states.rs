@@ -5,27 +5,19 @@ use std::ops::ControlFlow;
 use lithodrome_chair::HeadMotion;
 use lithodrome_labyrinth::Vec3;
 
+use super::columns::{Engine, Run};
+use super::simulate::simulate;
+use super::start::initial_state;
+use crate::error::SimulateError;
 use crate::lanes::march::{Job, march};
 use crate::model::Model;
-use crate::run::{Engine, Place, Run, Work};
-use crate::simulate::{SimulateError, simulate};
-
-/// What became of one body.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Fate {
-    /// Where it is.
-    pub place: Place,
-    /// Its centre in Reid axes, mm.
-    pub position_in_reid_mm: Vec3,
-    /// When it left its canal for the utricle for the last time, s; `None` if it is not out.
-    pub exit_s: Option<f64>,
-}
+use crate::place::{FinalState, Work};
 
 /// How a run ended.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Ending {
+pub struct FinalStates {
     /// The bodies, as in the model.
-    pub bodies: Vec<Fate>,
+    pub bodies: Vec<FinalState>,
     /// Work done.
     pub work: Work,
 }
@@ -36,21 +28,25 @@ pub struct Ending {
 /// Runs of one plain body (nothing that sticks, jams, lets go or falls apart, no heavy cupula) go four
 /// at a time through the lanes of the processor and end within 0.05 µm of where [`simulate`] ends; the
 /// others are left to it.
-pub fn endings(
+pub fn final_states(
     runs: &[(&Model, &HeadMotion)],
     done: &mut dyn FnMut(usize),
-) -> Result<Vec<Ending>, SimulateError> {
+) -> Result<Vec<FinalStates>, SimulateError> {
     let mut all = vec![None; runs.len()];
     let jobs = runs.iter().enumerate().filter(|(_, run)| has_lane(run));
     let jobs = jobs.map(|(index, &(model, motion))| Job {
         index,
         model,
         motion,
+        start: initial_state(model).bodies[0],
     });
-    march(jobs, &mut |index, ending| {
+    march(jobs, &mut |index, body, work| {
         // What has no place any more is left to `simulate`, which says when it lost it.
-        if ending.bodies.iter().all(Fate::has_place) {
-            all[index] = Some(ending);
+        if body.position_in_reid_mm.sum().is_finite() {
+            all[index] = Some(FinalStates {
+                bodies: vec![body],
+                work,
+            });
             done(index);
         }
     });
@@ -58,17 +54,11 @@ pub fn endings(
         if all[index].is_none() {
             let go_on = &mut |_| ControlFlow::Continue(());
             let run = simulate(model, motion, Engine::Settling, go_on)?;
-            all[index] = Some(ending_of(&run));
+            all[index] = Some(final_states_of(&run));
             done(index);
         }
     }
     Ok(all.into_iter().flatten().collect())
-}
-
-impl Fate {
-    fn has_place(&self) -> bool {
-        self.position_in_reid_mm.sum().is_finite()
-    }
 }
 
 /// Whether a run can go through a lane.
@@ -79,16 +69,16 @@ fn has_lane((model, motion): &(&Model, &HeadMotion)) -> bool {
         && motion.duration_s() > 0.0
 }
 
-fn ending_of(run: &Run) -> Ending {
+fn final_states_of(run: &Run) -> FinalStates {
     let bodies = run.tracks.iter().filter_map(|track| {
         let [x, y, z] = track.position_in_reid_mm.last()?.map(f64::from);
-        Some(Fate {
+        Some(FinalState {
             place: *track.place.last()?,
             position_in_reid_mm: Vec3::new(x, y, z),
             exit_s: track.exit_s,
         })
     });
-    Ending {
+    FinalStates {
         bodies: bodies.collect(),
         work: run.work,
     }

@@ -7,9 +7,10 @@
 
 use lithodrome_labyrinth::Vec3;
 
-use crate::forces;
-use crate::model::{Body, Model};
-use crate::state::Grain;
+use super::memory::BodyMemory;
+use crate::law::forces;
+use crate::model::Model;
+use crate::state::BodyState;
 
 /// Pairs this share of their distance at touch farther apart are watched too.
 const WATCHED: f64 = 0.1;
@@ -24,7 +25,7 @@ const PAIRS: usize = 16;
 
 /// Contacts between the bodies of a run.
 #[derive(Clone, Debug, Default)]
-pub(crate) struct Crowd {
+pub(crate) struct Contacts {
     members: Vec<Member>,
     /// Numbers of the bodies along an axis.
     order: Vec<u32>,
@@ -60,9 +61,9 @@ struct Pair {
     push: f64,
 }
 
-impl Crowd {
-    pub(crate) fn new(bodies: usize) -> Crowd {
-        Crowd {
+impl Contacts {
+    pub(crate) fn new(bodies: usize) -> Contacts {
+        Contacts {
             members: Vec::with_capacity(bodies),
             order: (0..bodies as u32).collect(),
             pairs: Vec::with_capacity(PAIRS * bodies),
@@ -71,13 +72,19 @@ impl Crowd {
         }
     }
 
-    /// Pushes apart what would overlap when the step under way ends as it has been put right.
-    pub(crate) fn part(&mut self, model: &Model, bodies: &[Body], grains: &mut [Grain], dt_s: f64) {
+    /// Pushes apart what would overlap when the step under way ends as it has been corrected.
+    pub(super) fn part(
+        &mut self,
+        model: &Model,
+        now: &[BodyState],
+        memory: &mut [BodyMemory],
+        dt_s: f64,
+    ) {
         self.pairs.clear();
-        if bodies.len() < 2 || !model.physics.contacts {
+        if now.len() < 2 || !model.physics.contacts {
             return;
         }
-        self.gather(bodies, grains);
+        self.gather(model, now, memory);
         self.watch();
         if self.pairs.is_empty() {
             return;
@@ -100,50 +107,50 @@ impl Crowd {
                 break;
             }
         }
-        for (g, member) in grains.iter_mut().zip(&self.members) {
+        for (its, member) in memory.iter_mut().zip(&self.members) {
             if member.pushed {
-                g.course.ends_at(member.at);
+                its.ends_at(member.at);
             }
         }
     }
 
     /// The step has been taken: its pushes are where the next one starts. A body that pushes on one that
     /// rests wakes it.
-    pub(crate) fn accept(&mut self, grains: &mut [Grain], dt_s: f64) {
+    pub(super) fn accept(&mut self, memory: &mut [BodyMemory], dt_s: f64) {
         self.last.clear();
         self.last_s = dt_s;
         for pair in self.pairs.iter().filter(|pair| pair.push > 0.0) {
             let [a, b] = pair.bodies.map(|i| i as usize);
-            if grains[a].asleep != grains[b].asleep {
-                grains[a].asleep = false;
-                grains[b].asleep = false;
+            if memory[a].asleep != memory[b].asleep {
+                memory[a].asleep = false;
+                memory[b].asleep = false;
             }
             self.last.push(*pair);
         }
         self.last.sort_unstable_by_key(|pair| pair.bodies);
     }
 
-    fn gather(&mut self, bodies: &[Body], grains: &[Grain]) {
+    fn gather(&mut self, model: &Model, now: &[BodyState], memory: &[BodyMemory]) {
         self.members.clear();
-        self.members
-            .extend(bodies.iter().zip(grains).map(|(body, g)| {
-                let (at, walls, free) = match g.course.end() {
-                    Some((at, walls)) => (at, walls, true),
-                    None => (g.at, [None; 2], false),
-                };
-                Member {
-                    at,
-                    reach_mm: body.rest_mm,
-                    yields: if free {
-                        1.0 / body.resistance_mg_s
-                    } else {
-                        0.0
-                    },
-                    walls,
-                    pushed: false,
-                    ear: body.ear.index(),
-                }
-            }));
+        let bodies = model.bodies.iter().zip(now).zip(memory);
+        self.members.extend(bodies.map(|((body, now), its)| {
+            let (at, walls, free) = match its.end() {
+                Some((at, walls)) => (at, walls, true),
+                None => (now.at, [None; 2], false),
+            };
+            Member {
+                at,
+                reach_mm: body.rest_mm,
+                yields: if free {
+                    1.0 / now.pieces.resistance_mg_s
+                } else {
+                    0.0
+                },
+                walls,
+                pushed: false,
+                ear: body.ear.index(),
+            }
+        }));
     }
 
     /// Finds the pairs that are near each other.

@@ -2,10 +2,13 @@
 
 use lithodrome_labyrinth::{EarShape, Vec3};
 
-use crate::model::{Body, DebrisGroup, ModelError};
+use super::body::{Body, DebrisGroup};
+use crate::error::ModelError;
 
 /// How much farther apart than touching bodies of a heap start, along the duct and across it.
 const APART: f64 = 1.02;
+/// A body this little too deep in the wall starts well, mm.
+pub(super) const CLOSE_MM: f64 = 1e-6;
 
 /// Centres of a group's bodies, Reid axes, mm, nearest first to the middle of `[least, middle, most]` (arc
 /// lengths, mm) and to the lower wall: cross-sections one behind the other, filled in rings from the
@@ -86,7 +89,7 @@ fn section(
             let turn = std::f64::consts::TAU * f64::from(k) / f64::from(count);
             let at = centre + (low * turn.cos() + side * turn.sin()) * ring;
             let wall = ear.wall(at, &mut ear.find(at));
-            if wall.depth_mm >= body.rest_mm - crate::place::CLOSE_MM {
+            if wall.depth_mm >= body.rest_mm - CLOSE_MM {
                 found.push(Site {
                     at,
                     arc_mm,

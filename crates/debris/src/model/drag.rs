@@ -3,7 +3,7 @@
 
 use std::f64::consts::PI;
 
-use crate::Physics;
+use super::physics::Physics;
 
 /// Resistance over Stokes drag of a sphere on the axis of a tube, at rest fluid far away.
 ///
