@@ -5,7 +5,7 @@ use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, AtomicU32, Ordering};
 
 use lithodrome_chair::HeadMotion;
-use lithodrome_debris::{Engine, Model, Place, endings, simulate};
+use lithodrome_debris::{Engine, Model, Place, final_states, simulate};
 use lithodrome_labyrinth::{CanalId, Labyrinth, Region};
 use lithodrome_rehearsal::{Compiled, Scenario, compile_in, sitting_afterwards};
 use rayon::prelude::*;
@@ -178,7 +178,7 @@ fn run(prepared: &[Prepared], in_lanes: bool) -> Vec<Result<Vec<BodyEnd>, String
 
 /// All in the lanes; `None` if one of them failed, which is then found one by one.
 fn all_at_once(built: &[(&Model, &HeadMotion)]) -> Option<Vec<Result<Vec<BodyEnd>, String>>> {
-    let all = endings(built, &mut |_| ()).ok()?;
+    let all = final_states(built, &mut |_| ()).ok()?;
     let ends = all.into_iter().map(|ending| {
         let bodies = ending.bodies.iter().map(|body| BodyEnd {
             place: body.place,
