@@ -1,8 +1,10 @@
 //! `check`: scenarios read and compiled, not computed.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
-use lithodrome_rehearsal::{Compiled, all_breaches, compile_file};
+use lithodrome_rehearsal::{
+    Compiled, EarsCache, RehearsalError, all_breaches, compile_with, folder_of, read_scenario,
+};
 use serde::Serialize;
 
 use crate::output::{Failures, print, print_json};
@@ -30,11 +32,12 @@ struct FileCheck {
 
 /// Checks every file.
 pub(crate) fn run(args: &Args) -> Result<(), Failures> {
+    let ears = EarsCache::default();
     let checks: Vec<_> = args
         .files
         .iter()
         .map(|file| {
-            let compiled = compile_file(file);
+            let compiled = compile_with_file(file, &ears);
             FileCheck {
                 file: file.display().to_string(),
                 ok: compiled.is_ok(),
@@ -56,6 +59,11 @@ pub(crate) fn run(args: &Args) -> Result<(), Failures> {
         print(&lines.concat())?;
     }
     Failures::none_of(checks.into_iter().filter_map(|c| c.error).collect())
+}
+
+fn compile_with_file(file: &Path, ears: &EarsCache) -> Result<Compiled, RehearsalError> {
+    let scenario = read_scenario(file)?;
+    compile_with(&scenario, folder_of(file), ears).map_err(|e| e.in_file(file))
 }
 
 /// What is known before anything is computed.

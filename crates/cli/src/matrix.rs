@@ -1,14 +1,14 @@
 //! `matrix`: every manoeuvre of the library against every canal, side and mechanism.
 
 use std::path::Path;
-use std::sync::{Arc, Mutex};
+use std::sync::Mutex;
 
 use clap::ValueEnum;
 use comfy_table::{Table, presets::UTF8_FULL_CONDENSED};
-use lithodrome_labyrinth::{Canal, Ear, Labyrinth};
+use lithodrome_labyrinth::{Canal, Ear};
 use lithodrome_rehearsal::{
-    CAUTION, Case, FORMAT, LibraryEntry, Load, Mechanism, Outcome, Purpose, RehearsalError,
-    SITS_AFTERWARDS_S, Verdict, library, load_anatomy, units::tidy,
+    CAUTION, Case, FORMAT, LibraryEntry, Load, Mechanism, Outcome, Purpose, SITS_AFTERWARDS_S,
+    Verdict, library, load_labyrinth, units::tidy,
 };
 use lithodrome_study::{Cell, all_cases, matrix};
 use serde::Serialize;
@@ -19,7 +19,7 @@ use crate::progress::Progress;
 /// Options of `matrix`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
-    /// A shipped anatomy, or the path of an anatomy file
+    /// A shipped anatomy, or the path of an anatomy file (.ron) or a centre-line table (.csv)
     #[arg(long, value_name = "NAME", default_value = "mean-adult")]
     anatomy: String,
     /// Only manoeuvres whose file has all of these words
@@ -112,7 +112,7 @@ struct CellReport {
 
 /// Computes and shows the matrix.
 pub(crate) fn run(args: &Args) -> Result<(), Failures> {
-    let labyrinth = labyrinth(args).map_err(|e| Failures::one(&e))?;
+    let labyrinth = load_labyrinth(&args.anatomy, Path::new("")).map_err(|e| Failures::one(&e))?;
     let manoeuvres = manoeuvres(args)?;
     let load = Load {
         count: args.count,
@@ -145,15 +145,6 @@ pub(crate) fn run(args: &Args) -> Result<(), Failures> {
         });
     }
     print(&text(&cells, &manoeuvres, &cases))
-}
-
-fn labyrinth(args: &Args) -> Result<Arc<Labyrinth>, RehearsalError> {
-    let anatomy = load_anatomy(&args.anatomy, Path::new(""))?;
-    let labyrinth = Labyrinth::build(&anatomy).map_err(|error| RehearsalError::Anatomy {
-        path: args.anatomy.clone().into(),
-        error,
-    })?;
-    Ok(Arc::new(labyrinth))
 }
 
 fn manoeuvres(args: &Args) -> Result<Vec<LibraryEntry>, Failures> {

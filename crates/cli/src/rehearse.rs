@@ -5,8 +5,8 @@ use std::path::{Path, PathBuf};
 use clap::{CommandFactory, ValueEnum, error::ErrorKind};
 use lithodrome_debris::Engine;
 use lithodrome_rehearsal::{
-    RehearsalError, Report, compile, read_scenario, rehearse_with_progress, report_text,
-    write_trace,
+    EarsCache, RehearsalError, Report, compile_with, folder_of, read_scenario,
+    rehearse_with_progress, report_text, write_trace,
 };
 use serde::Serialize;
 
@@ -68,10 +68,11 @@ pub(crate) fn run(args: &Args) -> Result<(), Failures> {
             .error(ErrorKind::ArgumentConflict, words)
             .exit();
     }
+    let ears = EarsCache::default();
     let mut reports = Vec::new();
     let mut failures = Vec::new();
     for file in &args.files {
-        match rehearse_file(args, file) {
+        match rehearse_file(args, file, &ears) {
             Ok(report) => reports.push(FileReport {
                 file: file.display().to_string(),
                 report,
@@ -83,11 +84,11 @@ pub(crate) fn run(args: &Args) -> Result<(), Failures> {
     Failures::none_of(failures)
 }
 
-fn rehearse_file(args: &Args, file: &Path) -> Result<Report, RehearsalError> {
+fn rehearse_file(args: &Args, file: &Path, ears: &EarsCache) -> Result<Report, RehearsalError> {
     let mut scenario = read_scenario(file)?;
     scenario.engine = args.engine.map(EngineName::engine).or(scenario.engine);
     scenario.seed = args.seed.or(scenario.seed);
-    let compiled = compile(&scenario, file.parent().unwrap_or(Path::new("")))?;
+    let compiled = compile_with(&scenario, folder_of(file), ears)?;
     let mut progress = Progress::new(&scenario.title);
     let rehearsed = rehearse_with_progress(&compiled, &mut |share| progress.tell(share))?;
     if let Some(trace) = &args.trace {

@@ -413,6 +413,7 @@ mod tests {
                 origin: crate::work::stage_data::Origin::Shipped,
                 draft: None,
             },
+            &crate::work::ears::Ears::default(),
             &(Arc::new(|| {}) as Waker),
             &|_| true,
         )

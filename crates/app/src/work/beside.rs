@@ -102,7 +102,7 @@ mod tests {
     use std::time::{Duration, Instant};
 
     use super::*;
-    use crate::{work::load::Job, work::load::load, work::stage_data::Origin};
+    use crate::{work::ears::Ears, work::load::Job, work::load::load, work::stage_data::Origin};
 
     #[test]
     fn the_other_engine_ends_the_shipped_case_alike() {
@@ -111,7 +111,7 @@ mod tests {
             origin: Origin::Shipped,
             draft: None,
         };
-        let shown = Arc::new(load(&job, &waker, &|_| true).unwrap());
+        let shown = Arc::new(load(&job, &Ears::default(), &waker, &|_| true).unwrap());
         let mut other = OtherEngine::new(waker);
         assert_eq!(other.says(&shown.compiled), None);
         other.ask(&shown);

@@ -1,25 +1,20 @@
 //! The only place where the window meets the engines: from a scenario file to what is shown.
 
-use std::{
-    ops::ControlFlow,
-    path::Path,
-    sync::{Arc, Mutex, OnceLock, PoisonError},
-    thread,
-};
+use std::{ops::ControlFlow, path::Path, sync::Arc};
 
 use lithodrome_chair::HeadMotion;
 use lithodrome_debris::{EventKind, Run};
-use lithodrome_labyrinth::{Anatomy, Canal, CanalShape, Ear, Labyrinth, Vec3};
+use lithodrome_labyrinth::Ear;
 use lithodrome_rehearsal::{
-    Compiled, CourseMarks, DrainMap, RehearsalError, Rehearsed, Scenario, all_breaches, check,
-    compile_in, course_line, happenings, load_anatomy, read_scenario, rehearse_with_progress,
-    scenario_from_ron, spare_hold_s,
+    Compiled, RehearsalError, Rehearsed, Scenario, all_breaches, compile_with, folder_of,
+    happenings, read_scenario, rehearse_with_progress, scenario_from_ron, spare_hold_s,
 };
 
 use crate::{
     session::draft::Fault,
+    work::ears::Ears,
     work::progress::Waker,
-    work::stage_data::{ChairColumns, CupulaShape, EarShape, Loaded, Origin},
+    work::stage_data::{ChairColumns, EarShape, Loaded, Origin},
 };
 
 /// What to compute.
@@ -34,21 +29,22 @@ pub struct Job {
 /// The scenario that comes with the program.
 const SHIPPED: &str = include_str!("../../../../scenarios/right-posterior-epley.ron");
 
-/// The last anatomy with its ears, so that a scenario in the same ears need not make them again.
-static LAST: Mutex<Option<(Anatomy, Ears)>> = Mutex::new(None);
-
-/// Both ears, for the engines and for drawing.
-#[derive(Clone)]
-struct Ears {
-    labyrinth: Arc<Labyrinth>,
-    shapes: Arc<[EarShape; 2]>,
-}
-
 /// Reads, compiles and runs; `go_on` is told the share done and may stop it. The ears' surfaces follow on
 /// a thread of their own.
-pub(crate) fn load(job: &Job, waker: &Waker, go_on: &dyn Fn(f64) -> bool) -> Result<Loaded, Fault> {
+pub(crate) fn load(
+    job: &Job,
+    ears: &Ears,
+    waker: &Waker,
+    go_on: &dyn Fn(f64) -> bool,
+) -> Result<Loaded, Fault> {
     let origin = &job.origin;
-    let (compiled, ears) = compiled(job, waker).map_err(|e| Fault::new(e, origin))?;
+    let compiled = compiled(job, ears).map_err(|e| Fault::new(e, origin))?;
+    let first = compiled
+        .scenario
+        .debris
+        .first()
+        .map_or(Ear::Right, |d| d.ear);
+    let shapes = ears.shapes(&compiled.labyrinth, first, waker);
     go_on(0.02);
     let rehearsed = rehearse_with_progress(&compiled, &mut |share| {
         if go_on(0.02 + 0.98 * share) {
@@ -58,23 +54,20 @@ pub(crate) fn load(job: &Job, waker: &Waker, go_on: &dyn Fn(f64) -> bool) -> Res
         }
     })
     .map_err(|e| Fault::new(e, origin))?;
-    Ok(shown(origin, &compiled, rehearsed, ears))
+    Ok(shown(origin, &compiled, rehearsed, shapes))
 }
 
-fn compiled(job: &Job, waker: &Waker) -> Result<(Compiled, Arc<[EarShape; 2]>), RehearsalError> {
+fn compiled(job: &Job, ears: &Ears) -> Result<Compiled, RehearsalError> {
     let scenario = match (&job.draft, &job.origin) {
         (Some(draft), _) => (**draft).clone(),
         (None, Origin::File(path)) => read_scenario(path)?,
         (None, Origin::Shipped | Origin::New) => shipped()?,
     };
-    check(&scenario)?;
     let folder = match &job.origin {
-        Origin::File(path) => path.parent(),
-        Origin::Shipped | Origin::New => None,
+        Origin::File(path) => folder_of(path),
+        Origin::Shipped | Origin::New => Path::new(""),
     };
-    let anatomy = load_anatomy(&scenario.anatomy, folder.unwrap_or(Path::new("")))?;
-    let ears = ears(&scenario, anatomy, waker)?;
-    Ok((compile_in(&scenario, ears.labyrinth)?, ears.shapes))
+    compile_with(&scenario, folder, &ears.built)
 }
 
 /// The scenario that comes with the program.
@@ -154,73 +147,45 @@ fn attached_until(run: &Run, still: &[bool]) -> Vec<f64> {
     until
 }
 
-/// The ears of a scenario; their surfaces are made meanwhile, the affected ear's first.
-fn ears(scenario: &Scenario, anatomy: Anatomy, waker: &Waker) -> Result<Ears, RehearsalError> {
-    let mut kept = LAST.lock().unwrap_or_else(PoisonError::into_inner);
-    if let Some((of, ears)) = kept.as_ref()
-        && *of == anatomy
-    {
-        return Ok(ears.clone());
-    }
-    let labyrinth = Labyrinth::build(&anatomy).map_err(|error| RehearsalError::Anatomy {
-        path: scenario.anatomy.clone().into(),
-        error,
-    })?;
-    let ears = Ears {
-        shapes: Arc::new(Ear::ALL.map(|ear| ear_shape(&labyrinth, ear))),
-        labyrinth: Arc::new(labyrinth),
-    };
-    *kept = Some((anatomy, ears.clone()));
-    let first = scenario.debris.first().map_or(Ear::Right, |d| d.ear);
-    let (drawn, waker) = (ears.clone(), waker.clone());
-    thread::spawn(move || {
-        for ear in [first, first.other()] {
-            drawn.shapes[ear.index()]
-                .surface
-                .get_or_init(|| drawn.labyrinth.ear(ear).surface());
-            waker();
-        }
-    });
-    Ok(ears)
-}
+#[cfg(test)]
+mod tests {
+    use lithodrome_labyrinth::Canal;
+    use lithodrome_rehearsal::{compile_file, library_entry, write_scenario};
 
-fn ear_shape(labyrinth: &Labyrinth, ear: Ear) -> EarShape {
-    let shape = labyrinth.ear(ear);
-    let (mut low, mut high) = (Vec3::repeat(f64::INFINITY), Vec3::repeat(f64::NEG_INFINITY));
-    for canal in Canal::ALL {
-        let end = shape.canal(canal).landmarks.duct_end_mm;
-        for i in 0..=100 {
-            let at = shape.tube(canal).at(end * f64::from(i) / 100.0).0;
-            (low, high) = (low.inf(&at), high.sup(&at));
-        }
-    }
-    let courses = Canal::ALL.map(|c| CourseMarks::of(shape, c));
-    let lines = Canal::ALL.map(|c| course_line(shape, c));
-    EarShape {
-        drains: Canal::ALL.map(|c| DrainMap::new(&lines[c.index()], &courses[c.index()])),
-        lines_in_reid_mm: lines,
-        arcs: Canal::ALL.map(|c| {
-            let marks = shape.canal(c).landmarks;
-            (marks.arc_centre_in_reid_mm, marks.arc_radius_mm)
-        }),
-        surface: OnceLock::new(),
-        centre_in_reid_mm: (low + high) / 2.0,
-        cupulae: shape.canals.each_ref().map(cupula),
-        courses,
-        labels_in_reid_mm: Canal::ALL.map(|c| {
-            shape
-                .tube(c)
-                .at(shape.canal(c).landmarks.duct_end_mm / 2.0)
-                .0
-        }),
-    }
-}
+    use super::*;
 
-fn cupula(canal: &CanalShape) -> CupulaShape {
-    CupulaShape {
-        centre_in_reid_mm: canal.cupula.centre_in_reid_mm,
-        to_duct_in_reid: canal.cupula.to_duct_in_reid,
-        radius_mm: canal.cupula.radius_mm,
-        thickness_mm: canal.cupula.thickness_mm,
+    /// Every kind of anatomy that a file may name opens here as it does in a terminal: shipped, an anatomy
+    /// file, a clinic's centre-line table.
+    #[test]
+    fn every_kind_of_anatomy_opens_in_the_window_and_in_a_terminal() {
+        let folder = tempfile::tempdir().unwrap();
+        let mean = include_str!("../../../../assets/anatomies/mean-adult.ron");
+        let table = include_str!("../../../../assets/anatomies/example-centre-lines.csv");
+        std::fs::write(folder.path().join("own.ron"), mean).unwrap();
+        std::fs::write(folder.path().join("own.csv"), table).unwrap();
+        let ears = Ears::default();
+        let waker: Waker = Arc::new(|| {});
+        for anatomy in ["mean-adult", "wu-2021", "own.ron", "own.csv"] {
+            let mut scenario = library_entry("upright-at-rest").unwrap().unwrap().scenario;
+            scenario.anatomy = anatomy.to_owned();
+            let path = folder.path().join("case.ron");
+            write_scenario(&scenario, &path).unwrap();
+            let job = Job {
+                origin: Origin::File(path.clone()),
+                draft: None,
+            };
+            let shown = load(&job, &ears, &waker, &|_| true)
+                .unwrap_or_else(|fault| panic!("{anatomy}: {fault:?}"));
+            let other = compile_file(&path).unwrap();
+            let length = |compiled: &Compiled| {
+                let ear = compiled.labyrinth.ear(Ear::Right);
+                ear.measures(Canal::Posterior).duct_length_mm
+            };
+            assert!(
+                (length(&shown.compiled) - length(&other)).abs() < 1e-12,
+                "{anatomy}"
+            );
+            assert_eq!(shown.compiled.labyrinth.name, other.labyrinth.name);
+        }
     }
 }

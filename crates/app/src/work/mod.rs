@@ -1,6 +1,7 @@
 //! Computing on other threads, and what comes back for the window to show.
 
 pub mod beside;
+pub mod ears;
 pub mod library;
 pub mod load;
 pub mod progress;

@@ -8,6 +8,7 @@ use std::{
 
 use crate::{
     session::draft::Fault,
+    work::ears::Ears,
     work::load::{Job, load},
     work::progress::{Progress, Waker},
     work::stage_data::Loaded,
@@ -40,6 +41,7 @@ pub struct Worker {
     receiver: mpsc::Receiver<Answer>,
     generation: u64,
     running: Option<Running>,
+    ears: Arc<Ears>,
 }
 
 impl Worker {
@@ -52,6 +54,7 @@ impl Worker {
             receiver,
             generation: 0,
             running: None,
+            ears: Arc::default(),
         }
     }
 
@@ -72,8 +75,9 @@ impl Worker {
             progress: progress.clone(),
         });
         let sender = self.sender.clone();
+        let ears = self.ears.clone();
         thread::spawn(move || {
-            if let Some(answer) = compute(&job, &progress) {
+            if let Some(answer) = compute(&job, &ears, &progress) {
                 let _ = sender.send((generation, answer));
             }
             progress.wake();
@@ -115,7 +119,7 @@ impl Worker {
 }
 
 /// `None` if cancelled.
-fn compute(job: &Job, progress: &Progress) -> Option<Result<Loaded, Fault>> {
-    let answer = load(job, progress.waker(), &|share| progress.tell(share));
+fn compute(job: &Job, ears: &Ears, progress: &Progress) -> Option<Result<Loaded, Fault>> {
+    let answer = load(job, ears, progress.waker(), &|share| progress.tell(share));
     (!progress.is_stopped()).then_some(answer)
 }

@@ -10,7 +10,7 @@ use lithodrome_debris::{
 use lithodrome_labyrinth::{CanalId, Labyrinth};
 use lithodrome_nystagmus::{Cover, Judging, Watching};
 
-use super::ears::load_labyrinth;
+use super::ears::EarsCache;
 use super::matter::matter_of;
 use super::motion::motion_of;
 use crate::check::check;
@@ -38,11 +38,20 @@ pub struct Compiled {
     pub judging: Judging,
 }
 
-/// Compiles a scenario; relative anatomy paths start from `base_dir`.
-pub fn compile(scenario: &Scenario, base_dir: &Path) -> Result<Compiled, RehearsalError> {
+/// Compiles a scenario in ears that are kept for the next one; relative anatomy paths start from `base_dir`.
+/// Window and terminal both come in here.
+pub fn compile_with(
+    scenario: &Scenario,
+    base_dir: &Path,
+    ears: &EarsCache,
+) -> Result<Compiled, RehearsalError> {
     check(scenario)?;
-    let labyrinth = load_labyrinth(&scenario.anatomy, base_dir)?;
-    compile_in(scenario, Arc::new(labyrinth))
+    build(scenario, ears.labyrinth(&scenario.anatomy, base_dir)?)
+}
+
+/// The same in ears that are built anew.
+pub fn compile(scenario: &Scenario, base_dir: &Path) -> Result<Compiled, RehearsalError> {
+    compile_with(scenario, base_dir, &EarsCache::default())
 }
 
 /// Compiles a scenario for a labyrinth that is already built; its `anatomy` is not looked at.
@@ -82,8 +91,12 @@ pub(crate) fn build(
 /// Reads, checks and compiles a file.
 pub fn compile_file(path: &Path) -> Result<Compiled, RehearsalError> {
     let scenario = read_scenario(path)?;
-    let base_dir = path.parent().unwrap_or(Path::new(""));
-    compile(&scenario, base_dir).map_err(|e| e.in_file(path))
+    compile(&scenario, folder_of(path)).map_err(|e| e.in_file(path))
+}
+
+/// Where the paths in a file start from.
+pub fn folder_of(path: &Path) -> &Path {
+    path.parent().unwrap_or(Path::new(""))
 }
 
 /// kg/m³ to mg/mm³; the rest as it is by default.

@@ -6,5 +6,5 @@ mod matter;
 mod motion;
 
 pub(crate) use compiled::build;
-pub use compiled::{Compiled, compile, compile_file, compile_in};
-pub use ears::{load_anatomy, load_labyrinth};
+pub use compiled::{Compiled, compile, compile_file, compile_in, compile_with, folder_of};
+pub use ears::{EarsCache, load_anatomy, load_labyrinth};

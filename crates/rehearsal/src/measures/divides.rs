@@ -102,7 +102,7 @@ mod tests {
     use super::*;
     use crate::compile::load_labyrinth;
 
-    fn mean() -> Labyrinth {
+    fn mean() -> std::sync::Arc<Labyrinth> {
         load_labyrinth("mean-adult", Path::new("")).unwrap()
     }
 
