@@ -13,7 +13,7 @@ table. Axes: head axes, x nasal, y left, z up. The ring lies in the plane x = 0 
 along it count from the cupula, the lowest point of the upright head is at 25 degrees.
 
     v  = f(gap) W/zeta + beta Q t/A        W buoyant weight, zeta = 6 pi mu a
-    dP = beta W.t/A
+    dP = beta (W + F).t/A                  F what a wall with friction takes: v loses -f F/zeta, at most all
     R V' = -K V - 2 rho S.alpha + dP       Q = V'
 
 f and beta: on the axis Bungay & Brenner 1973 and Haberman & Sayre 1958, on the wall rolling at a gap of
@@ -146,15 +146,25 @@ class Case:
         into = wx * ix + wy * iy + wz * iz
         sx, sy, sz = (wx - into * ix) * along, (wy - into * iy) * along, (wz - into * iz) * along
         gap = depth - self.rest
-        if self.friction > 0.0 and into < 0.0 and gap <= 2e-3 * self.a:
-            speed = math.sqrt(sx * sx + sy * sy + sz * sz)
-            left = max(speed + into * along * self.friction, 0.0) / speed if speed > 0.0 else 0.0
-            sx, sy, sz = sx * left, sy * left, sz * left
-        push = into * across + (WALL_RATE * -gap if gap < 0.0 else 0.0)
-        pressure = beta / AREA * self.mass * (gy * ty + gz * tz)
-        q_debris = pressure / RESISTANCE - v_debris * 1e-3 / TAU_C
+        weight_mpa = beta / AREA * self.mass * (gy * ty + gz * tz)
         q_turn = CIRCULATION * accel / RESISTANCE - v_turn * 1e-3 / TAU_C
-        carried = beta / AREA * (q_debris + q_turn)
+        grip = 0.0
+        if self.friction > 0.0 and into < 0.0 and gap <= 2e-3 * self.a:
+            grip = -into * along * self.friction
+        # What the wall takes of the pressure changes the flow, and the flow what the wall takes: by 1e-3,
+        # so that a few rounds are exact.
+        taken_mpa = 0.0
+        for _ in range(6 if grip > 0.0 else 1):
+            q_debris = (weight_mpa - taken_mpa) / RESISTANCE - v_debris * 1e-3 / TAU_C
+            carried = beta / AREA * (q_debris + q_turn)
+            vx, vy, vz = sx, sy + carried * ty, sz + carried * tz
+            out = vx * ix + vy * iy + vz * iz
+            vx, vy, vz = vx - out * ix, vy - out * iy, vz - out * iz
+            speed = math.sqrt(vx * vx + vy * vy + vz * vz)
+            taken = min(grip / speed, 1.0) if speed > 0.0 else 0.0
+            taken_mpa = beta / AREA * self.zeta / along * taken * (vy * ty + vz * tz)
+        sx, sy, sz = sx - taken * vx, sy - taken * vy, sz - taken * vz
+        push = into * across + (WALL_RATE * -gap if gap < 0.0 else 0.0)
         return (
             sx + push * ix,
             sy + push * iy + carried * ty,

@@ -17,7 +17,7 @@ mod state;
 pub use error::{ModelError, SimulateError};
 pub use model::{
     Adhesion, Body, CLUMP_DENSITY_MG_MM3, CupulaFace, DebrisGroup, Dispersal, GEL_DENSITY_MG_MM3,
-    Matter, Model, OTOCONIA_DENSITY_MG_MM3, Physics, Shape, Start, drag, endolymph,
+    Matter, Model, OTOCONIA_DENSITY_MG_MM3, Physics, Rolling, Shape, Start, drag, endolymph,
     stokes_speed_mm_s,
 };
 pub use place::{FinalState, Place, Work};

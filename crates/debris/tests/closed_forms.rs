@@ -9,7 +9,7 @@ use lithodrome_chair::{ChairAngles, HeadMotion, Lever, MoveProfile, Step};
 use lithodrome_debris::drag::{DragTable, axis_entrainment, axis_resistance, toward_plane};
 use lithodrome_debris::endolymph::{Displacement, Endolymph};
 use lithodrome_debris::{
-    Engine, Model, OTOCONIA_DENSITY_MG_MM3, Physics, simulate, stokes_speed_mm_s,
+    Engine, Model, OTOCONIA_DENSITY_MG_MM3, Physics, Rolling, simulate, stokes_speed_mm_s,
 };
 use lithodrome_labyrinth::{Anatomy, Canal, CanalId, Ear, Labyrinth, Vec3};
 use nalgebra::Vector3;
@@ -67,27 +67,43 @@ fn a_body_on_the_wall_rolls() {
     let (ft, tt) = (8.0 / 15.0 * l - 0.9588, -0.1 * l - 0.1895);
     let (fr, tr) = (-2.0 / 15.0 * l - 0.2526, 0.4 * l - 0.3817);
     let rolling = 1.0 / (-(ft + fr) - 4.0 / 3.0 * (tt + tr));
-    let drag = DragTable::new(&Physics::default());
+    let (drag, usual) = (DragTable::new(), Rolling::default());
     let lambda = 0.025 / 0.16;
-    let m = drag.at(lambda, 1.0 - lambda, 0.01);
+    let m = drag.at(&usual, lambda, 1.0 - lambda, 0.01);
     assert_relative_eq!(m.along, rolling, max_relative = 0.01);
     assert_relative_eq!(m.entrainment, 0.257, max_relative = 0.01);
     // A plug-like body is held by the tube, not by the wall.
     assert_relative_eq!(
-        drag.at(0.75, 0.2, 0.01).along,
+        drag.at(&usual, 0.75, 0.2, 0.01).along,
         1.0 / axis_resistance(0.75),
         max_relative = 1e-3
     );
     assert_abs_diff_eq!(toward_plane(0.0), 0.0);
+    // The same resistances at other gaps (hand calculation): 0.26, 0.21, 0.151, 0.133 at 10, 3, 0.3, 0.1 %;
+    // reciprocity: the pressure goes with the speed.
+    for (gap, speed) in [(0.1, 0.26), (0.03, 0.21), (0.003, 0.151), (0.001, 0.133)] {
+        let rolling = Rolling::at_gap(gap);
+        assert_relative_eq!(rolling.mobility, speed, max_relative = 0.015);
+        assert_relative_eq!(
+            rolling.entrainment,
+            rolling.mobility * (6.802 + 2.517),
+            max_relative = 2e-3
+        );
+        assert_relative_eq!(
+            drag.at(&rolling, lambda, 1.0 - lambda, gap).along,
+            rolling.mobility
+        );
+    }
+    assert_eq!(Rolling::at_gap(0.01), usual);
 }
 
 #[test]
 fn ratios_never_leave_their_bounds() {
-    let drag = DragTable::new(&Physics::default());
+    let (drag, usual) = (DragTable::new(), Rolling::default());
     for l in 0..=95 {
         for d in 0..200 {
             let (lambda, delta) = (f64::from(l) * 0.01, 0.001 * 1.06_f64.powi(d));
-            let m = drag.at(lambda, (1.0 - lambda) * 0.5, delta);
+            let m = drag.at(&usual, lambda, (1.0 - lambda) * 0.5, delta);
             for x in [m.along, m.across, m.entrainment / 2.0] {
                 assert!((0.0..=1.0).contains(&x), "λ {lambda} δ {delta}: {m:?}");
             }

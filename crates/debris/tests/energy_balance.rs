@@ -12,7 +12,7 @@ mod rig;
 use std::sync::Arc;
 
 use lithodrome_debris::drag::DragTable;
-use lithodrome_debris::{Engine, Live, Model, Physics, stokes_speed_mm_s};
+use lithodrome_debris::{Engine, Live, Model, Physics, Rolling, stokes_speed_mm_s};
 use lithodrome_labyrinth::Ring;
 use rig::{CALCITE, CANAL, at_angle, hold};
 
@@ -41,8 +41,9 @@ fn drag_flow_and_cupula_take_all_of_the_energy() {
     let weight_nn = model.bodies[0].buoyant_mass_mg * physics.gravity_mm_s2;
     let a = DIAMETER_UM / 2000.0;
     let lambda = a / ring.duct_radius_mm;
-    let off_axis = 1.0 - lambda * (1.0 + physics.roughness_share);
-    let m = DragTable::new(&physics).at(lambda, off_axis, physics.roughness_share);
+    let rolling = Rolling::default();
+    let off_axis = 1.0 - lambda * (1.0 + rolling.gap);
+    let m = DragTable::new().at(&rolling, lambda, off_axis, rolling.gap);
     let drift_mm_s = m.along * stokes_speed_mm_s(a, CALCITE, &physics);
 
     let mut live = Live::new(Arc::new(model), Engine::Settling, &pose);

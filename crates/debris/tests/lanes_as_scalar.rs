@@ -9,7 +9,7 @@ use std::sync::Arc;
 use lithodrome_chair::HeadMotion;
 use lithodrome_debris::{DebrisGroup, Engine, Model, Physics, Start, final_states, simulate};
 use lithodrome_labyrinth::{Anatomy, Canal, Ear, Labyrinth};
-use scene::{debris, epley, motion};
+use scene::{debris, epley, motion, resisting};
 
 /// Farthest that a body may end from where the scalar engine ends, µm, and the exit times, s.
 const ALLOWED_UM: f64 = 0.05;
@@ -52,10 +52,9 @@ fn cases() -> Vec<(Model, HeadMotion)> {
             ][i / 3 % 4],
             ..debris(ear, 1, [12.0, 20.0, 35.0, 50.0, 80.0][i % 5])
         };
-        let physics = Physics {
-            friction: if i % 7 == 6 { 0.1 } else { 0.0 },
-            ..Physics::default()
-        };
+        let resistance = [0.0, 0.0, 0.22, 0.0, 0.35, 0.0, 0.1][i % 7];
+        let group = resisting(group, resistance);
+        let physics = Physics::default();
         let model = Model::new(ears[i % 3].clone(), &[group], physics, &motion.at(0.0)).unwrap();
         all.push((model, motion));
     }

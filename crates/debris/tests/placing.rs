@@ -3,7 +3,7 @@
 
 mod scene;
 
-use lithodrome_debris::{DebrisGroup, Engine, Model, ModelError, Physics, Start};
+use lithodrome_debris::{DebrisGroup, Engine, Model, ModelError, Physics, Rolling, Start};
 use lithodrome_labyrinth::{Ear, Vec3};
 use scene::{debris, labyrinth, motion, run};
 
@@ -19,7 +19,7 @@ fn group(start: Start, count: u32, diameter_um: f64) -> DebrisGroup {
 #[test]
 fn two_hundred_bodies_start_apart_and_inside() {
     let stand = motion((0.0, 0.0), &[(0.0, 0.0, 1.0, 0.5)]);
-    let rest = |um: f64| um / 2000.0 * (1.0 + Physics::default().roughness_share);
+    let rest = |um: f64| um / 2000.0 * (1.0 + Rolling::default().gap);
     for (start, diameter_um) in [
         (Start::AmpullaryArm, 50.0),
         (Start::AmpullaryArm, 80.0),

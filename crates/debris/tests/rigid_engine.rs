@@ -5,11 +5,11 @@ mod scene;
 
 use lithodrome_debris::drag::{along_plane, toward_plane};
 use lithodrome_debris::{
-    DebrisGroup, Engine, Model, OTOCONIA_DENSITY_MG_MM3, Physics, Run, Start, Track, simulate,
-    stokes_speed_mm_s,
+    DebrisGroup, Engine, Model, OTOCONIA_DENSITY_MG_MM3, Physics, Rolling, Run, Start, Track,
+    simulate, stokes_speed_mm_s,
 };
 use lithodrome_labyrinth::{Canal, Ear, EarShape, Vec3};
-use scene::{debris, epley, labyrinth, motion, out_of_canal, run};
+use scene::{debris, epley, labyrinth, motion, out_of_canal, resisting, run};
 
 /// Where a body is at a sample.
 fn at(track: &Track, sample: usize) -> Vec3 {
@@ -19,7 +19,7 @@ fn at(track: &Track, sample: usize) -> Vec3 {
 /// The deepest that any body is in a wall or another body at any sample, in its own radii.
 fn deepest(run: &Run) -> f64 {
     let lab = labyrinth();
-    let rest = |t: &Track| t.diameter_um / 2000.0 * (1.0 + Physics::default().roughness_share);
+    let rest = |t: &Track| t.diameter_um / 2000.0 * (1.0 + Rolling::default().gap);
     let mut deepest: f64 = 0.0;
     for i in 0..run.time_s.len() {
         for (k, track) in run.tracks.iter().enumerate() {
@@ -270,11 +270,10 @@ fn strong_friction_holds_debris() {
     };
     let moved = [0.0, 3.0].map(|friction| {
         let physics = Physics {
-            friction,
             entrainment: false,
             ..Physics::default()
         };
-        let run = run(&[group], physics, &tilt, Engine::Rigid);
+        let run = run(&[resisting(group, friction)], physics, &tilt, Engine::Rigid);
         (at(&run.tracks[0], run.time_s.len() - 1) - at(&run.tracks[0], 20)).norm()
     });
     println!("moved {moved:?} mm");

@@ -11,7 +11,7 @@
 mod rig;
 
 use approx::assert_relative_eq;
-use lithodrome_debris::{DebrisGroup, Engine, Physics, Run};
+use lithodrome_debris::{DebrisGroup, Engine, Physics, Rolling, Run};
 use lithodrome_labyrinth::Ring;
 use rig::{
     BOTH, Bead, CANAL, angle_deg, at_angle, go, hold, model, no_entrainment, peak, run, sample,
@@ -50,11 +50,11 @@ fn final_volume_pl(ring: &Ring, bead: &Bead, physics: &Physics) -> f64 {
 /// The check values were made with more digits than the model's 0.177 and 1.65: the lubrication
 /// resistances at a gap of 1 % give f = 0.176768 (see `closed_forms.rs`) and, with the shear force and
 /// torque on a touching sphere, β = f λ (6.802 + 2.517). That is 0.06° and 0.2 % after 10 s.
-fn unrounded() -> Physics {
-    Physics {
-        rolling_mobility: 0.176768,
-        rolling_entrainment: 0.176768 * (6.802 + 2.517),
-        ..no_entrainment()
+fn unrounded() -> Rolling {
+    Rolling {
+        mobility: 0.176768,
+        entrainment: 0.176768 * (6.802 + 2.517),
+        ..Rolling::default()
     }
 }
 
@@ -63,8 +63,8 @@ fn unrounded() -> Physics {
 #[test]
 fn the_formulas_give_their_check_values() {
     let ring = ring_for(50.0);
-    let physics = unrounded();
-    let bead = Bead::of(&ring, &physics, 50.0);
+    let (physics, rolling) = (no_entrainment(), unrounded());
+    let bead = Bead::rolling(&ring, &physics, &rolling, 50.0);
     assert_relative_eq!(bead.path_mm, 3.2, max_relative = 1e-9);
     assert!((bead.angle_to_lowest_deg(110.0, 10.0) - 43.33).abs() < 0.01);
     let volume = final_volume_pl(&ring, &bead, &physics)
@@ -78,12 +78,13 @@ fn the_formulas_give_their_check_values() {
 #[test]
 fn a_bead_on_one_wall_follows_the_tan_law() {
     let ring = ring_for(50.0);
-    let physics = unrounded();
-    let bead = Bead::of(&ring, &physics, 50.0);
+    let (physics, rolling) = (no_entrainment(), unrounded());
+    let bead = Bead::rolling(&ring, &physics, &rolling, 50.0);
     let passed_s = bead.time_constant_s() * (55_f64.to_radians().tan().ln());
     let later_s = 10.0 - passed_s;
     let motion = hold(&ring, LOWEST_DEG, later_s);
-    let group = [from_level(&ring, 50.0)];
+    let mut group = [from_level(&ring, 50.0)];
+    group[0].matter.rolling = rolling;
     for (engine, step_scale, allowed_deg) in [
         (Engine::Settling, 1.0, 0.01),
         (Engine::Settling, 0.1, 5e-4),

@@ -12,7 +12,7 @@ use approx::assert_relative_eq;
 use lithodrome_chair::{ChairAngles, HeadMotion, Lever, MoveProfile, Step};
 use lithodrome_debris::drag::DragTable;
 use lithodrome_debris::endolymph::{Displacement, Endolymph};
-use lithodrome_debris::{CupulaFace, DebrisGroup, Physics, Start};
+use lithodrome_debris::{CupulaFace, DebrisGroup, Physics, Rolling, Start};
 use lithodrome_labyrinth::{Labyrinth, Ring, Vec3};
 use nalgebra::Vector3;
 use rig::{
@@ -182,7 +182,7 @@ fn one_otoconium_presses_as_computed() {
         max_relative = 0.01
     );
     let lambda = 0.0075 / ring.duct_radius_mm;
-    let rolling = DragTable::new(&physics).at(lambda, 1.0 - lambda, 0.01);
+    let rolling = DragTable::new().at(&Rolling::default(), lambda, 1.0 - lambda, 0.01);
     let on_wall = rolling.entrainment * weight_pn * 1e-3 / (PI * 0.16 * 0.16);
     assert_relative_eq!(
         on_wall / fluid.stiffness[I] * 1e6,

@@ -10,7 +10,7 @@ mod rig;
 use lithodrome_chair::HeadMotion;
 use lithodrome_debris::{Engine, Physics, Run};
 use lithodrome_labyrinth::{Ring, Vec3};
-use rig::{CANAL, at_angle, reference_motion, run, sample};
+use rig::{CANAL, at_angle, reference_motion, resisting, run, sample};
 
 const STORED: &str = include_str!("../../../tests/scipy/ring_reference.csv");
 
@@ -65,12 +65,9 @@ fn stored() -> Vec<Stored> {
 fn computed(case: &Stored, motion: &HeadMotion, engine: Engine) -> Run {
     let ring = Ring::default();
     let lowest_deg = ring.lowest_upright_rad.to_degrees() + motion.start.track_rad.to_degrees();
-    let physics = Physics {
-        friction: case.friction,
-        ..Physics::default()
-    };
     let group = at_angle(&ring, 1, case.diameter_um, lowest_deg);
-    run(&ring, &[group], physics, motion, engine)
+    let group = resisting(group, case.friction);
+    run(&ring, &[group], Physics::default(), motion, engine)
 }
 
 #[test]

@@ -11,9 +11,9 @@ mod rig;
 use std::sync::Arc;
 
 use lithodrome_debris::drag::DragTable;
-use lithodrome_debris::{DebrisGroup, Engine, Live, Model, Physics, stokes_speed_mm_s};
+use lithodrome_debris::{DebrisGroup, Engine, Live, Model, Physics, Rolling, stokes_speed_mm_s};
 use lithodrome_labyrinth::{Ring, Vec3};
-use rig::{BOTH, CALCITE, at_angle, hold, no_entrainment};
+use rig::{BOTH, CALCITE, at_angle, hold, no_entrainment, resisting};
 
 const SLOPE_DEG: f64 = 30.0;
 
@@ -63,10 +63,11 @@ fn slope_rad(at: Vec3) -> f64 {
 
 /// Speed of a body on an upright wall of the tube, mm/s.
 fn wall_speed_mm_s(ring: &Ring, physics: &Physics, diameter_um: f64, density_mg_mm3: f64) -> f64 {
+    let rolling = Rolling::default();
     let a = diameter_um / 2000.0;
     let lambda = a / ring.duct_radius_mm;
-    let rest = 1.0 + physics.roughness_share;
-    let m = DragTable::new(physics).at(lambda, 1.0 - lambda * rest, physics.roughness_share);
+    let rest = 1.0 + rolling.gap;
+    let m = DragTable::new().at(&rolling, lambda, 1.0 - lambda * rest, rolling.gap);
     m.along * stokes_speed_mm_s(a, density_mg_mm3, physics)
 }
 
@@ -77,11 +78,11 @@ fn friction_slows_and_stops_as_coulomb_says() {
     let ring = tube(SLOPE_DEG);
     for diameter_um in [10.0, 20.0, 50.0] {
         for friction in [0.0, 0.05, 0.1, 0.2, 0.3, 0.5, 0.6] {
-            let physics = Physics {
+            let physics = no_entrainment();
+            let group = [resisting(
+                body_at(&ring, 1.0, diameter_um, CALCITE),
                 friction,
-                ..no_entrainment()
-            };
-            let group = [body_at(&ring, 1.0, diameter_um, CALCITE)];
+            )];
             let v0 = wall_speed_mm_s(&ring, &physics, diameter_um, CALCITE);
             let psi = friction.atan();
             for engine in BOTH {

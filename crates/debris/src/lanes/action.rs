@@ -6,7 +6,7 @@ use lithodrome_labyrinth::{Region, Vec3x4, WallLanes};
 use wide::f64x4;
 
 use super::body::BodyLanes;
-use super::contact::{in_corner, slowed, split, without_approach};
+use super::contact::{in_corner, share_left, split, without_approach};
 use super::drag::MobilityLanes;
 use super::face::{FaceLanes, faces_near};
 use crate::law::forces::{self, GRIP, PARALLEL, TOUCH};
@@ -25,6 +25,9 @@ pub(crate) struct ActionLanes {
     pub(crate) roll_per_s: f64x4,
     /// Masks of the lanes that touch the wall and the cupula.
     pub(crate) touches: [f64x4; 2],
+    /// Twins of the fields of [`forces::Grip`]; its normal is the wall's.
+    pub(crate) grip_mm_s: f64x4,
+    pub(crate) pressure_per_speed: Vec3x4,
     /// Normals of the wall, in every lane, and of the cupula's face, where one is near.
     pub(crate) away: [Vec3x4; 2],
 }
@@ -36,10 +39,49 @@ impl ActionLanes {
         self.drift + self.carried * self.felt(flow)
     }
 
+    /// Twin of the scalar `sliding`.
+    #[inline]
+    fn sliding(&self, flow: &[f64x4; 3]) -> (Vec3x4, f64x4) {
+        let v = self.sinking + self.carried * self.felt(flow);
+        let (_, along) = split(v, self.away[0]);
+        (along, share_left(along.norm(), self.grip_mm_s))
+    }
+
+    /// Whether any lane is pressed on a wall that resists.
+    #[inline]
+    fn grips(&self) -> bool {
+        self.grip_mm_s.simd_ne(f64x4::ZERO).any()
+    }
+
+    /// Twin of [`forces::Action::left`].
+    #[inline]
+    pub(crate) fn left(&self, flow: &[f64x4; 3]) -> f64x4 {
+        if self.grips() {
+            self.sliding(flow).1
+        } else {
+            f64x4::ONE
+        }
+    }
+
+    /// Twin of [`forces::Action::pressure`].
+    #[inline]
+    pub(crate) fn pressure(&self, flow: &[f64x4; 3]) -> [f64x4; 3] {
+        if !self.grips() {
+            return self.pressure_mpa;
+        }
+        let (along, left) = self.sliding(flow);
+        let taken_mpa = (along * (1.0 - left)).dot(&self.pressure_per_speed);
+        [0, 1, 2].map(|i| self.pressure_mpa[i] - self.loops[i] * taken_mpa)
+    }
+
     /// Twin of [`forces::Action::allowed`].
     #[inline]
     pub(crate) fn allowed(&self, flow: &[f64x4; 3]) -> Vec3x4 {
-        let v = self.sinking + self.carried * self.felt(flow);
+        let mut v = self.sinking + self.carried * self.felt(flow);
+        if self.grips() {
+            let (along, left) = self.sliding(flow);
+            v -= along * (1.0 - left);
+        }
         let ([on_wall, on_face], [wall, face]) = (self.touches, self.away);
         let mut v = without_approach(on_wall, v, wall);
         if !on_face.any() {
@@ -96,6 +138,8 @@ impl ActionLanes {
             loops: [0, 1, 2].map(|i| number(yes.loops[i], no.loops[i])),
             pressure_mpa: [0, 1, 2].map(|i| number(yes.pressure_mpa[i], no.pressure_mpa[i])),
             roll_per_s: number(yes.roll_per_s, no.roll_per_s),
+            grip_mm_s: number(yes.grip_mm_s, no.grip_mm_s),
+            pressure_per_speed: vector(|a| a.pressure_per_speed),
             touches: [0, 1].map(|i| number(yes.touches[i], no.touches[i])),
             away: [vector(|a| a.away[0]), vector(|a| a.away[1])],
         }
@@ -136,10 +180,7 @@ impl BodyLanes<'_> {
         let drift = sinking + across;
         let gap = walls.depth_mm - self.rest_mm;
         let rubs = gap.simd_le(GRIP * self.radius_mm) & into.simd_lt(f64x4::ZERO);
-        let grip = (-into * m.along * self.friction) & rubs;
-        if grip.simd_ne(f64x4::ZERO).any() {
-            sinking = slowed(sinking, grip);
-        }
+        let grip_mm_s = (-into * m.along * self.resistance) & rubs;
         let touching = gap.simd_le(TOUCH * self.radius_mm);
         sinking += across.only(!touching | into.simd_gt(f64x4::ZERO));
         let rolls = touching & into.simd_lt(f64x4::ZERO) & walls.off_axis_mm.simd_gt(f64x4::ZERO);
@@ -152,6 +193,8 @@ impl BodyLanes<'_> {
             pressure_mpa: [f64x4::ZERO; 3],
             roll_per_s: rolls.select(-into * m.along / off_axis_mm, f64x4::ZERO),
             touches: [touching, f64x4::ZERO],
+            grip_mm_s,
+            pressure_per_speed: Vec3x4::zeros(),
             away: [walls.inward, Vec3x4::zeros()],
         };
         let coupled = m.entrainment.simd_gt(f64x4::ZERO);
@@ -162,6 +205,10 @@ impl BodyLanes<'_> {
             let pressure = coupling * weight.dot(&walls.tangent);
             action.pressure_mpa = action.loops.map(|open| open * pressure);
             action.carried = walls.tangent * (coupling & self.entrainment);
+            if grip_mm_s.simd_ne(f64x4::ZERO).any() {
+                let force_per_speed = 1.0 / (self.per_resistance_mg_s * m.along);
+                action.pressure_per_speed = walls.tangent * (coupling * force_per_speed);
+            }
         }
         if let Some(faces) = faces_near(&self.ears, walls, at) {
             self.lie_on(&faces, &mut action, walls, pull);

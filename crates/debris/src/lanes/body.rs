@@ -20,7 +20,8 @@ pub(crate) struct BodyLanes<'a> {
     /// 1 over [`Body::radius_mm`] and [`Body::resistance_mg_s`], as divisions are slow.
     pub(crate) per_radius_mm: f64x4,
     pub(crate) per_resistance_mg_s: f64x4,
-    pub(crate) friction: f64x4,
+    /// To rolling.
+    pub(crate) resistance: f64x4,
     /// Mask of the lanes whose debris is carried by the flow.
     pub(crate) entrainment: f64x4,
 }
@@ -33,13 +34,13 @@ impl<'a> BodyLanes<'a> {
             models,
             bodies,
             ears: [0, 1, 2, 3].map(|lane| models[lane].ear_of(bodies[lane])),
-            drag: DragLanes::new(models.map(|m| &m.drag)),
+            drag: DragLanes::new(models.map(|m| &m.drag), bodies.map(|b| &b.matter.rolling)),
             radius_mm: each(|b| b.radius_mm),
             rest_mm: each(|b| b.rest_mm),
             buoyant_mass_mg: each(|b| b.buoyant_mass_mg),
             per_radius_mm: each(|b| 1.0 / b.radius_mm),
             per_resistance_mg_s: each(|b| 1.0 / b.resistance_mg_s),
-            friction: f64x4::new(models.map(|m| m.physics.friction)),
+            resistance: each(|b| b.matter.rolling.resistance),
             entrainment: mask_of(models.map(|m| m.physics.entrainment)),
         }
     }

@@ -17,15 +17,12 @@ pub(crate) fn without_approach(touching: f64x4, v: Vec3x4, away: Vec3x4) -> Vec3
     v - away * into
 }
 
-/// Twin of the scalar `slowed`.
+/// Twin of the scalar `share_left`, 1 where nothing grips.
 #[inline]
-pub(crate) fn slowed(along: Vec3x4, grip: f64x4) -> Vec3x4 {
-    let speed = along.norm();
+pub(crate) fn share_left(speed: f64x4, grip: f64x4) -> f64x4 {
     let left = (speed - grip).fast_max(f64x4::ZERO);
-    // Without speed there is nothing to lose: 0 times 0.
     let share = left / speed.fast_max(f64x4::splat(f64::MIN_POSITIVE));
-    let slips = grip.simd_ne(f64x4::ZERO);
-    along * slips.select(share, f64x4::ONE)
+    grip.simd_ne(f64x4::ZERO).select(share, f64x4::ONE)
 }
 
 /// Twin of the scalar `in_corner`.

@@ -5,6 +5,7 @@ use std::f64::consts::LOG10_E;
 use lithodrome_labyrinth::whole;
 use wide::f64x4;
 
+use crate::Rolling;
 use crate::model::drag::{DragTable, ENTRIES};
 
 /// Twin of [`crate::model::drag::Mobility`], `[lane]`.
@@ -31,16 +32,16 @@ pub(crate) struct DragLanes<'a> {
 const ROLLS: f64 = 1e-8;
 
 impl<'a> DragLanes<'a> {
-    /// Gathers the choices of four tables.
-    pub(crate) fn new(tables: [&'a DragTable; 4]) -> DragLanes<'a> {
-        let each = |number: fn(&DragTable) -> f64| f64x4::new(tables.map(number));
+    /// Gathers four tables and how four bodies roll.
+    pub(crate) fn new(tables: [&'a DragTable; 4], rolling: [&Rolling; 4]) -> DragLanes<'a> {
+        let each = |number: fn(&Rolling) -> f64| f64x4::new(rolling.map(number));
         DragLanes {
             tables,
-            rolling_mobility: each(|t| t.rolling_mobility),
-            rolling_entrainment: each(|t| t.rolling_entrainment),
-            roughness: each(|t| t.roughness),
-            per_roughness: each(|t| 1.0 / t.roughness),
-            rolls_below: each(|t| t.roughness * (1.0 + ROLLS)),
+            rolling_mobility: each(|r| r.mobility),
+            rolling_entrainment: each(|r| r.entrainment),
+            roughness: each(|r| r.gap),
+            per_roughness: each(|r| 1.0 / r.gap),
+            rolls_below: each(|r| r.gap * (1.0 + ROLLS)),
         }
     }
 

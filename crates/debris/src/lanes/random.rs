@@ -17,16 +17,18 @@ use super::fluid::{DisplacementLanes, FluidLanes};
 use crate::law::forces;
 use crate::model::Pieces;
 use crate::model::endolymph::Displacement;
-use crate::{DebrisGroup, Matter, Model, Physics, Start};
+use crate::{DebrisGroup, Matter, Model, Physics, Rolling, Start};
 
 /// Models that differ in ears, bodies and choices; each holds bodies in all six canals.
 pub(super) static MODELS: LazyLock<Vec<Model>> = LazyLock::new(|| {
-    let rough = Physics {
-        friction: 0.2,
-        roughness_share: 0.03,
-        rolling_mobility: 0.3,
+    let loaded = Physics {
         cupula_load_share: 0.7,
         ..Physics::default()
+    };
+    let smooth = Rolling::default();
+    let rough = Rolling {
+        mobility: 0.3,
+        ..Rolling::at_gap(0.03).resisting(0.2)
     };
     let uncarried = Physics {
         entrainment: false,
@@ -34,15 +36,15 @@ pub(super) static MODELS: LazyLock<Vec<Model>> = LazyLock::new(|| {
         ..Physics::default()
     };
     vec![
-        model("mean-adult", Physics::default(), 0.05),
-        model("mean-adult", rough, 0.03),
-        model("short-crus", Physics::default(), 0.015),
-        model("wide-ducts", uncarried, 0.08),
-        model("narrow-ducts", rough, 0.02),
+        model("mean-adult", Physics::default(), smooth, 0.05),
+        model("mean-adult", loaded, rough, 0.03),
+        model("short-crus", Physics::default(), smooth, 0.015),
+        model("wide-ducts", uncarried, smooth, 0.08),
+        model("narrow-ducts", loaded, rough, 0.02),
     ]
 });
 
-fn model(anatomy: &str, physics: Physics, diameter_mm: f64) -> Model {
+fn model(anatomy: &str, physics: Physics, rolling: Rolling, diameter_mm: f64) -> Model {
     let anatomy = Anatomy::named(anatomy).unwrap().unwrap();
     let labyrinth = Arc::new(Labyrinth::build(&anatomy).unwrap());
     let groups: Vec<DebrisGroup> = Ear::ALL
@@ -57,7 +59,10 @@ fn model(anatomy: &str, physics: Physics, diameter_mm: f64) -> Model {
             diameter_mm: diameter_mm * (1.0 + 0.1 * i as f64),
             // One that is lighter than the fluid rises.
             density_mg_mm3: if i == 3 { 0.9 } else { 2.7 },
-            matter: Matter::default(),
+            matter: Matter {
+                rolling,
+                ..Matter::default()
+            },
         })
         .collect();
     Model::new(labyrinth, &groups, physics, &upright()).unwrap()
@@ -213,6 +218,7 @@ proptest! {
         let lanes = Vec3x4::from_lanes(flows);
         let flow = [lanes.x, lanes.y, lanes.z];
         let (free, allowed) = (action.free(&flow), action.allowed(&flow));
+        let pressure = action.pressure(&flow);
         for lane in 0..4 {
             let model = draws[lane].model();
             let body = &model.bodies[draws[lane].body];
@@ -228,6 +234,9 @@ proptest! {
             let size = scalar.pressure_mpa.norm().max(scalar.carried.norm() * weight);
             let ours = loops_of(&action.pressure_mpa, lane);
             prop_assert!(close_vec(&ours, &scalar.pressure_mpa, size), "{said}");
+            let size = size + flows[lane].norm() * scalar.grip.pressure_per_speed.norm() * scalar.carried.norm();
+            let (ours, its) = (loops_of(&pressure, lane), scalar.pressure(&flows[lane]));
+            prop_assert!(close_vec(&ours, &its, size), "{said}");
             let ours = lane_of(&action.roll_per_s, lane);
             prop_assert!(close(ours, scalar.roll_per_s, scalar.roll_per_s), "{said}");
             for (i, wall) in scalar.walls.iter().enumerate() {
@@ -255,12 +264,13 @@ proptest! {
         )),
     ) {
         let tables = models.map(|m| &MODELS[m].drag);
+        let rolling = models.map(|m| &MODELS[m].bodies[0].matter.rolling);
         let each = |n: fn(&(f64, f64, f64)) -> f64| f64x4::new(ratios.each_ref().map(n));
-        let ours = super::drag::DragLanes::new(tables)
+        let ours = super::drag::DragLanes::new(tables, rolling)
             .at(each(|r| r.0), each(|r| r.1), each(|r| r.2));
         for lane in 0..4 {
             let (lambda, off_axis, delta) = ratios[lane];
-            let scalar = tables[lane].at(lambda, off_axis, delta);
+            let scalar = tables[lane].at(rolling[lane], lambda, off_axis, delta);
             for (ours, scalar) in [
                 (ours.along, scalar.along),
                 (ours.across, scalar.across),

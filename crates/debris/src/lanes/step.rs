@@ -123,8 +123,10 @@ impl StateLanes {
         let pressed = first.action.pressed(flow);
         bodies.settle(&mut end.place, mask_of([true; 4]), pressed);
         end.action = bodies.action(&end.place.at, &end.place.walls, pull_then);
-        let pressures = [&first.action.pressure_mpa, &end.action.pressure_mpa]
-            .map(|of| [0, 1, 2].map(|i| moves.select(of[i], pressure_mpa[i])));
+        let pressures = [&first.action, &end.action].map(|action| {
+            let of = action.pressure(flow);
+            [0, 1, 2].map(|i| moves.select(of[i], pressure_mpa[i]))
+        });
         self.pressed = pressed;
         self.known |= moves;
         pressures
@@ -158,7 +160,8 @@ impl StateLanes {
                 .norm_squared()
                 .fast_max(f64x4::splat(f64::MIN_POSITIVE));
             let by = correction_mm.dot(&across) / size;
-            let rolled = by / (1.0 + 0.5 * dt_s * roll_per_s);
+            let left = end.action.left(flow);
+            let rolled = by / (1.0 + 0.5 * dt_s * roll_per_s * left);
             correction_mm -= (across * (by - rolled)).only(rolls);
             let change = (across * (rolled * roll_per_s)).only(rolls);
             end.action.sinking -= change;
@@ -192,7 +195,7 @@ impl StateLanes {
         let asleep = held & slow;
         let as_before = !(first.action.touches[0] ^ end.action.touches[0])
             & !(first.action.touches[1] ^ end.action.touches[1]);
-        let pressure_mpa = end.action.pressure_mpa;
+        let pressure_mpa = end.action.pressure(&[f64x4::ZERO; 3]);
         if moves.all() {
             self.now = 1 - self.now;
         } else {

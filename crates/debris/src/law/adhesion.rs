@@ -107,7 +107,7 @@ pub(crate) fn borne(
 /// Speed at which a body rolls along a wall under its own weight, mm/s.
 fn rolling_speed_mm_s(model: &Model, body: &Body, now: &BodyState) -> f64 {
     let weight = body.buoyant_mass_mg.abs() * model.physics.gravity_mm_s2;
-    model.physics.rolling_mobility * weight / now.pieces.resistance_mg_s
+    body.matter.rolling.mobility * weight / now.pieces.resistance_mg_s
 }
 
 /// How hard a body is pulled along a surface and away from it, in multiples of its weight at rest.

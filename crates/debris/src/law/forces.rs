@@ -26,24 +26,64 @@ pub(crate) const PARALLEL: f64 = 1e-24;
 pub(crate) struct Action {
     /// Velocity that the weight gives without contact or friction, mm/s.
     pub(crate) drift: Vec3,
-    /// Velocity that the weight gives with friction, and with no part into a wall that it touches, mm/s.
+    /// Velocity that the weight gives without friction and with no part into a wall that it touches, mm/s.
     pub(crate) sinking: Vec3,
     /// Velocity that a unit flow gives, mm/s per mm³/s, and the loops that feel the body.
     pub(crate) carried: Vec3,
     /// Which loops flow here, `[canal]`.
     pub(crate) loops: Vector3<f64>,
-    /// Pressure on the loops, mPa, `[canal]`.
+    /// Pressure on the loops of the weight as if nothing held it back, mPa, `[canal]`.
     pub(crate) pressure_mpa: Vector3<f64>,
     /// How fast its weight, pressing it on the wall of a tube, rolls it into the lowest line, 1/s.
     pub(crate) roll_per_s: f64,
     /// Normals of the walls that it touches and cannot enter.
     pub(crate) walls: [Option<Vec3>; 2],
+    /// What the wall takes from what goes along it.
+    pub(crate) grip: Grip,
+}
+
+/// Resistance to rolling of a body that is pressed on a wall.
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct Grip {
+    /// Velocity that it takes, at most all of it, mm/s; 0 where nothing presses.
+    pub(crate) speed_mm_s: f64,
+    /// Away from the wall.
+    pub(crate) away: Vec3,
+    /// Pressure on the loops of a velocity of 1 mm/s that is taken, along the axes, mPa per mm/s.
+    pub(crate) pressure_per_speed: Vec3,
 }
 
 impl Action {
     /// Velocity without regard to contacts, mm/s, in the flow of each loop, mm³/s.
     pub(crate) fn free(&self, flow: &Vector3<f64>) -> Vec3 {
         self.drift + self.carried * flow.dot(&self.loops)
+    }
+
+    /// Velocity along the wall before the wall takes of it, mm/s, and the share that it leaves.
+    fn sliding(&self, flow: &Vector3<f64>) -> (Vec3, f64) {
+        let v = self.sinking + self.carried * flow.dot(&self.loops);
+        let along = v - self.grip.away * v.dot(&self.grip.away);
+        (along, share_left(along.norm(), self.grip.speed_mm_s))
+    }
+
+    /// Share of the velocity along the wall that its resistance leaves; 1 where nothing presses.
+    pub(crate) fn left(&self, flow: &Vector3<f64>) -> f64 {
+        if self.grip.speed_mm_s == 0.0 {
+            return 1.0;
+        }
+        self.sliding(flow).1
+    }
+
+    /// Pressure on the loops, mPa, `[canal]`: of what the wall leaves of the weight, for the force that the
+    /// wall takes is the wall's and not the fluid's. A body that rests gives none.
+    #[inline]
+    pub(crate) fn pressure(&self, flow: &Vector3<f64>) -> Vector3<f64> {
+        if self.grip.speed_mm_s == 0.0 {
+            return self.pressure_mpa;
+        }
+        let (along, left) = self.sliding(flow);
+        let taken_mpa = (along * (1.0 - left)).dot(&self.grip.pressure_per_speed);
+        self.pressure_mpa - self.loops * taken_mpa
     }
 
     /// Which of the walls that it touches it is pressed on.
@@ -70,10 +110,12 @@ impl Action {
     /// Velocity that respects the contacts, mm/s.
     #[inline]
     pub(crate) fn allowed(&self, flow: &Vector3<f64>) -> Vec3 {
-        kept_out(
-            self.sinking + self.carried * flow.dot(&self.loops),
-            self.walls,
-        )
+        let mut v = self.sinking + self.carried * flow.dot(&self.loops);
+        if self.grip.speed_mm_s > 0.0 {
+            let (along, left) = self.sliding(flow);
+            v -= along * (1.0 - left);
+        }
+        kept_out(v, self.walls)
     }
 }
 
@@ -124,15 +166,16 @@ pub(crate) fn face_near(ear: &EarShape, wall: &WallSample, at: Vec3) -> Option<F
 
 /// Ratios at a place.
 pub(crate) fn mobility(model: &Model, body: &Body, pieces: &Pieces, wall: &WallSample) -> Mobility {
-    let drag = &model.drag;
+    let (drag, rolling) = (&model.drag, &body.matter.rolling);
     let delta = (wall.depth_mm - body.radius_mm) / body.radius_mm;
     if wall.radius_mm.is_infinite() {
         return Mobility {
             entrainment: 0.0,
-            ..drag.at(0.0, 0.0, delta)
+            ..drag.at(rolling, 0.0, 0.0, delta)
         };
     }
     drag.at(
+        rolling,
         pieces.radius_mm / wall.radius_mm,
         wall.off_axis_mm / wall.radius_mm,
         delta,
@@ -157,8 +200,10 @@ pub(crate) fn action(
     let mut sinking = along * m.along;
     let drift = sinking + across;
     let gap = wall.depth_mm - body.rest_mm;
+    let mut grip = Grip::default();
     if gap <= GRIP * body.radius_mm && into < 0.0 {
-        sinking = slowed(sinking, -into * m.along * model.physics.friction);
+        grip.speed_mm_s = -into * m.along * body.matter.rolling.resistance;
+        grip.away = wall.inward;
     }
     let touching = gap <= TOUCH * body.radius_mm;
     if !touching || into > 0.0 {
@@ -176,11 +221,14 @@ pub(crate) fn action(
             0.0
         },
         walls: [touching.then_some(wall.inward), None],
+        grip,
     };
     if m.entrainment > 0.0 {
         action.loops = loops_through(ear, wall.region, wall.arc_mm);
         let coupling = m.entrainment / (std::f64::consts::PI * wall.radius_mm * wall.radius_mm);
         action.pressure_mpa = action.loops * (coupling * weight.dot(&wall.tangent));
+        let force_per_speed = pieces.resistance_mg_s / m.along;
+        action.grip.pressure_per_speed = wall.tangent * (coupling * force_per_speed);
         if model.physics.entrainment {
             action.carried = wall.tangent * coupling;
         }
@@ -229,13 +277,13 @@ fn without_approach(v: Vec3, away: Vec3) -> Vec3 {
     if into < 0.0 { v - away * into } else { v }
 }
 
-/// Coulomb: a sliding velocity loses `grip` mm/s, at most all of it.
-fn slowed(along: Vec3, grip: f64) -> Vec3 {
-    let speed = along.norm();
-    if grip == 0.0 || speed == 0.0 {
-        return along;
+/// Coulomb: a sliding velocity loses `grip` mm/s, at most all of it. The share that is left.
+fn share_left(speed: f64, grip: f64) -> f64 {
+    if speed > grip {
+        1.0 - grip / speed
+    } else {
+        0.0
     }
-    along * ((speed - grip).max(0.0) / speed)
 }
 
 /// Only the direction common to both planes is left.

@@ -114,7 +114,7 @@ impl Body {
                 * physics.viscosity_mpa_s
                 * radius_mm
                 * group.matter.shape.drag_factor(),
-            rest_mm: radius_mm * (1.0 + physics.roughness_share),
+            rest_mm: radius_mm * (1.0 + group.matter.rolling.gap),
             half_width_mm: radius_mm * group.matter.shape.half_width(),
             fixed_to,
             matter: group.matter,

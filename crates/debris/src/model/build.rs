@@ -10,7 +10,7 @@ use super::body::{Body, DebrisGroup, TIGHT};
 use super::drag::DragTable;
 use super::drive::Drive;
 use super::endolymph::Endolymph;
-use super::matter::Matter;
+use super::matter::{Matter, Rolling};
 use super::physics::Physics;
 use super::start_places;
 use crate::error::ModelError;
@@ -62,14 +62,18 @@ impl Model {
         }
         let start_pull_mm_s2 = reid_from_head * pose.down_in_head * physics.gravity_mm_s2;
         let fluid = Ear::ALL.map(|ear| Endolymph::of(labyrinth.ear(ear), &physics));
-        let drag = DragTable::new(&physics);
+        let drag = DragTable::new();
         let plain = bodies.iter().all(|body: &Body| {
             let ear = labyrinth.ear(body.ear);
             let narrowest = Canal::ALL
                 .map(|canal| ear.measures(canal).duct_radius_mm)
                 .into_iter()
                 .fold(f64::INFINITY, f64::min);
-            body.matter == Matter::default() && body.rest_mm < 0.9 * TIGHT * narrowest
+            let matter = Matter {
+                rolling: Rolling::default(),
+                ..body.matter
+            };
+            matter == Matter::default() && body.rest_mm < 0.9 * TIGHT * narrowest
         });
         Ok(Model {
             labyrinth,

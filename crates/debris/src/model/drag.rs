@@ -3,7 +3,7 @@
 
 use std::f64::consts::PI;
 
-use super::physics::Physics;
+use super::matter::Rolling;
 
 /// Resistance over Stokes drag of a sphere on the axis of a tube, at rest fluid far away.
 ///
@@ -66,25 +66,23 @@ pub struct Mobility {
 #[derive(Clone, Debug, PartialEq)]
 pub struct DragTable {
     pub(crate) axis: Vec<f64>,
-    pub(crate) rolling_mobility: f64,
-    pub(crate) rolling_entrainment: f64,
-    pub(crate) roughness: f64,
 }
 
 pub(crate) const ENTRIES: usize = 1024;
 
+impl Default for DragTable {
+    fn default() -> DragTable {
+        DragTable::new()
+    }
+}
+
 impl DragTable {
-    /// Tabulates for the given choices.
-    pub fn new(physics: &Physics) -> DragTable {
+    /// Tabulates.
+    pub fn new() -> DragTable {
         let axis = (0..=ENTRIES)
             .map(|i| 1.0 / axis_resistance(i as f64 / ENTRIES as f64))
             .collect();
-        DragTable {
-            axis,
-            rolling_mobility: physics.rolling_mobility,
-            rolling_entrainment: physics.rolling_entrainment,
-            roughness: physics.roughness_share,
-        }
+        DragTable { axis }
     }
 
     /// 1/K1 on the axis.
@@ -94,7 +92,7 @@ impl DragTable {
         self.axis[k] + (x - k as f64) * (self.axis[k + 1] - self.axis[k])
     }
 
-    /// Ratios for a sphere of `lambda` = radius / lumen radius, `off_axis` = distance from the axis /
+    /// Ratios for a sphere that rolls so on the wall, of `lambda` = radius / lumen radius, `off_axis` = distance from the axis /
     /// lumen radius, and the gap `delta` to the wall in radii.
     ///
     /// At the roughness gap the sphere rolls; from there to ten times the gap it loses its grip and
@@ -103,25 +101,25 @@ impl DragTable {
     /// (Goldman, Cox & Brenner 1967, Chem Eng Sci 22:653: 0.48, 0.68, 0.96 of the local flow at gaps of
     /// 1, 10, 100 %).
     #[inline]
-    pub fn at(&self, lambda: f64, off_axis: f64, delta: f64) -> Mobility {
+    pub fn at(&self, rolling: &Rolling, lambda: f64, off_axis: f64, delta: f64) -> Mobility {
         let on_axis = self.axis_mobility(lambda);
         let beta_axis = axis_entrainment(lambda);
-        let beta_wall = (self.rolling_entrainment * lambda).min(beta_axis);
-        let delta = delta.max(self.roughness);
-        if delta <= self.roughness {
+        let beta_wall = (rolling.entrainment * lambda).min(beta_axis);
+        let delta = delta.max(rolling.gap);
+        if delta <= rolling.gap {
             return Mobility {
-                along: self.rolling_mobility.min(on_axis),
+                along: rolling.mobility.min(on_axis),
                 across: toward_plane(delta).min(on_axis),
                 entrainment: beta_wall,
             };
         }
         let decades = if delta < 1.0 {
-            (delta / self.roughness).log10()
+            (delta / rolling.gap).log10()
         } else {
             2.0
         };
         let free = along_plane(delta);
-        let along = self.rolling_mobility + (free - self.rolling_mobility) * smooth(decades);
+        let along = rolling.mobility + (free - rolling.mobility) * smooth(decades);
         let beta_free = (beta_axis - 2.0 * off_axis * off_axis).max(beta_wall);
         Mobility {
             along: along.min(on_axis),

@@ -16,17 +16,6 @@ pub struct Physics {
     /// Long time constant of every cupula. Source: 4.2 ± 0.6 s in man, Dai et al. 1999,
     /// J Vestib Res 9:293.
     pub cupula_time_constant_s: f64,
-    /// Height of the roughness on which a body rests, as a share of its radius: the gap never gets
-    /// smaller. Assumed; a free parameter of all contact mobilities.
-    pub roughness_share: f64,
-    /// Speed of a body rolling along the wall at that gap over its free speed. Source: lubrication
-    /// resistances of Goldman, Cox & Brenner 1967, Chem Eng Sci 22:637 (from memory), no slip at 1 % gap.
-    pub rolling_mobility: f64,
-    /// Entrainment (and, by reciprocity, pressure) of a rolling body over λ = radius / lumen radius.
-    /// Source: same resistances with the shear force and torque on a touching sphere.
-    pub rolling_entrainment: f64,
-    /// Coulomb friction between body and wall. No measured value was found; 0 is modest.
-    pub friction: f64,
     /// Share of a body's weight on the cupula that counts as even pressure on it. 1 is a uniform load.
     pub cupula_load_share: f64,
     /// Density of each cupula less that of endolymph, mg/mm³, `[canal of CanalId::ALL]`: below 0 a light
@@ -46,10 +35,6 @@ impl Default for Physics {
             fluid_density_mg_mm3: 1.0,
             gravity_mm_s2: 9810.0,
             cupula_time_constant_s: 4.2,
-            roughness_share: 0.01,
-            rolling_mobility: 0.177,
-            rolling_entrainment: 1.65,
-            friction: 0.0,
             cupula_load_share: 1.0,
             cupula_excess_mg_mm3: [0.0; 6],
             entrainment: true,

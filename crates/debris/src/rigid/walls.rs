@@ -6,8 +6,7 @@
 
 use lithodrome_labyrinth::{Canal, Ear, Vec3, WallSample};
 use rapier3d_f64::prelude::{
-    ActiveHooks, CoefficientCombineRule, Collider, ColliderBuilder, ContactModificationContext,
-    PhysicsHooks,
+    ActiveHooks, Collider, ColliderBuilder, ContactModificationContext, PhysicsHooks,
 };
 
 use super::vectors::{from_rapier, to_rapier};
@@ -24,27 +23,21 @@ const LEAST_STEEPNESS: f64 = 0.3;
 
 /// One ball around everything, for the lumens, and one around each cupula.
 pub(super) fn colliders(model: &Model) -> Vec<Collider> {
-    let wall = |radius_mm: f64, centre: Vec3, friction: f64, mark: u128| {
+    let wall = |radius_mm: f64, centre: Vec3, mark: u128| {
         ColliderBuilder::ball(radius_mm)
             .translation(to_rapier(centre))
-            .friction(friction)
-            .friction_combine_rule(CoefficientCombineRule::Max)
+            .friction(0.0)
             .active_hooks(ActiveHooks::MODIFY_SOLVER_CONTACTS)
             .user_data(mark)
             .build()
     };
-    let mut all = vec![wall(
-        EVERYWHERE_MM,
-        Vec3::zeros(),
-        model.physics.friction,
-        LUMEN,
-    )];
+    let mut all = vec![wall(EVERYWHERE_MM, Vec3::zeros(), LUMEN)];
     for ear in Ear::ALL {
         for canal in Canal::ALL {
             let cupula = &model.labyrinth.ear(ear).canal(canal).cupula;
             let radius_mm = cupula.radius_mm + cupula.thickness_mm / 2.0;
             let mark = 1 + canal.index() as u128;
-            all.push(wall(radius_mm, cupula.centre_in_reid_mm, 0.0, mark));
+            all.push(wall(radius_mm, cupula.centre_in_reid_mm, mark));
         }
     }
     all
@@ -66,6 +59,8 @@ struct Touch {
     gap_mm: f64,
     /// The point of the body that touches first.
     on_body: Vec3,
+    /// Its resistance to rolling there.
+    resistance: f64,
 }
 
 impl Walls<'_> {
@@ -103,6 +98,11 @@ impl Walls<'_> {
             away,
             gap_mm,
             on_body: at - away * rest_mm,
+            resistance: if mark == LUMEN {
+                body.matter.rolling.resistance
+            } else {
+                0.0
+            },
         })
     }
 }
@@ -137,6 +137,7 @@ impl PhysicsHooks for Walls<'_> {
         let on_body = to_rapier(touch.on_body);
         let on_wall = to_rapier(touch.on_body - touch.away * touch.gap_mm);
         let away = to_rapier(touch.away);
+        *contacts.friction = touch.resistance;
         // The normal goes from the first to the second.
         *contacts.normal = if body_is_first { -away } else { away };
         for contact in contacts.solver_contacts.iter_mut() {

@@ -124,7 +124,7 @@ impl World {
             }
             let half = halfway(model, body, now, dt_s);
             let action = forces::action(model, body, &now.pieces, half.at, &half.wall, pull);
-            pressure[ear] += action.pressure_mpa;
+            pressure[ear] += action.pressure(&state.flow[ear]);
             let wanted = action.free(&state.flow[ear]) + bearing(model, body, &half, pull);
             fastest = fastest.max(wanted.norm());
             if let Some(mover) = self.rapier.bodies.get_mut(*handle) {

@@ -43,9 +43,10 @@ pub(super) fn correct(now: &BodyState, its: &mut BodyMemory, flow: &Vector3<f64>
     }
     let roll_per_s = end.action.roll_per_s;
     if roll_per_s > 0.0 {
+        let left = end.action.left(flow);
         let across = end.wall.inward.cross(&end.wall.tangent);
         let by = by_mm.dot(&across) / across.norm_squared();
-        let rolled = by / (1.0 + 0.5 * dt_s * roll_per_s);
+        let rolled = by / (1.0 + 0.5 * dt_s * roll_per_s * left);
         by_mm -= across * (by - rolled);
         let change = across * (rolled * roll_per_s);
         end.action.sinking -= change;
@@ -83,7 +84,7 @@ pub(super) fn arrive(
         now.wall = settle(model, body, &mut now.at, &mut now.hint, end.pressed);
     }
     now.velocity = (now.at - from) / dt_s;
-    its.pressure_mpa = end.action.pressure_mpa;
+    its.pressure_mpa = end.action.pressure(&Vector3::zeros());
     its.asleep = held && now.velocity.norm_squared() < ASLEEP_MM_S * ASLEEP_MM_S;
     let touched = |a: &Action| a.walls.map(|w| w.is_some());
     let as_before = touched(&its.action) == touched(&end.action);

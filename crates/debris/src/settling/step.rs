@@ -106,9 +106,9 @@ fn try_step(
         moved += 1;
         let flow = &state.flow[ear];
         predict(model, body, now, its, flow, pulls, [memory.last_s, dt_s]);
-        pressure[0][ear] += its.action.pressure_mpa;
+        pressure[0][ear] += its.action.pressure(flow);
         if let Some(end) = &its.predicted {
-            pressure[1][ear] += end.action.pressure_mpa;
+            pressure[1][ear] += end.action.pressure(flow);
         }
     }
     move_fluid(model, state, plugged, &pressure, ends, dt_s);

@@ -14,7 +14,8 @@ use std::sync::Arc;
 use lithodrome_chair::{ChairAngles, HeadMotion, Lever, MoveProfile, Step};
 use lithodrome_debris::drag::DragTable;
 use lithodrome_debris::{
-    DebrisGroup, Engine, Model, Physics, Run, Start, Track, simulate, stokes_speed_mm_s,
+    DebrisGroup, Engine, Matter, Model, Physics, Rolling, Run, Start, Track, simulate,
+    stokes_speed_mm_s,
 };
 use lithodrome_labyrinth::{Canal, CanalId, Ear, Ring};
 
@@ -45,7 +46,19 @@ pub(crate) fn at_angle(ring: &Ring, count: u32, diameter_um: f64, angle_deg: f64
         count,
         diameter_mm: diameter_um / 1000.0,
         density_mg_mm3: CALCITE,
-        matter: lithodrome_debris::Matter::default(),
+        matter: Matter::default(),
+    }
+}
+
+/// The same bodies with a resistance to rolling.
+pub(crate) fn resisting(group: DebrisGroup, resistance: f64) -> DebrisGroup {
+    let rolling = group.matter.rolling.resisting(resistance);
+    DebrisGroup {
+        matter: Matter {
+            rolling,
+            ..group.matter
+        },
+        ..group
     }
 }
 
@@ -199,17 +212,25 @@ pub(crate) struct Bead {
 
 impl Bead {
     pub(crate) fn of(ring: &Ring, physics: &Physics, diameter_um: f64) -> Bead {
+        Bead::rolling(ring, physics, &Rolling::default(), diameter_um)
+    }
+
+    pub(crate) fn rolling(
+        ring: &Ring,
+        physics: &Physics,
+        rolling: &Rolling,
+        diameter_um: f64,
+    ) -> Bead {
         let a = diameter_um / 2000.0;
         let lambda = a / ring.duct_radius_mm;
-        let drag = DragTable::new(physics);
-        let m = drag.at(lambda, 1.0 - lambda, physics.roughness_share);
+        let m = DragTable::new().at(rolling, lambda, 1.0 - lambda, rolling.gap);
         let weight_nn = 4.0 / 3.0
             * PI
             * a.powi(3)
             * (CALCITE - physics.fluid_density_mg_mm3)
             * physics.gravity_mm_s2;
         Bead {
-            path_mm: ring.arc_radius_mm + ring.duct_radius_mm - a * (1.0 + physics.roughness_share),
+            path_mm: ring.arc_radius_mm + ring.duct_radius_mm - a * (1.0 + rolling.gap),
             speed_mm_s: m.along * stokes_speed_mm_s(a, CALCITE, physics),
             pressure_mpa: m.entrainment * weight_nn / (PI * ring.duct_radius_mm.powi(2)),
         }

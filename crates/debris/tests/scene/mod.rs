@@ -73,6 +73,18 @@ pub(crate) fn debris(ear: Ear, count: u32, diameter_um: f64) -> DebrisGroup {
     }
 }
 
+/// The same bodies with a resistance to rolling.
+pub(crate) fn resisting(group: DebrisGroup, resistance: f64) -> DebrisGroup {
+    let rolling = group.matter.rolling.resisting(resistance);
+    DebrisGroup {
+        matter: Matter {
+            rolling,
+            ..group.matter
+        },
+        ..group
+    }
+}
+
 pub(crate) fn run(
     groups: &[DebrisGroup],
     physics: Physics,

@@ -15,6 +15,12 @@ pub(crate) fn check_matter(
     if let Some(ShapeEntry::Rod { aspect } | ShapeEntry::Disc { aspect }) = entry.shape {
         ranged("shape.aspect", aspect, 1.0, 4.0, "times")?;
     }
+    if let Some(resistance) = entry.rolling_resistance {
+        ranged("rolling_resistance", resistance, 0.0, 0.35, "times")?;
+    }
+    if let Some(gap) = entry.rolling_gap {
+        ranged("rolling_gap", gap, 0.001, 0.2, "radii")?;
+    }
     if let Some(a) = entry.adhesion {
         ranged("adhesion.wall_g", a.wall_g, 0.0, 100.0, "g")?;
         ranged("adhesion.neighbour_g", a.neighbour_g, 0.0, 100.0, "g")?;
@@ -78,6 +84,12 @@ mod tests {
                 "debris[1].adhesion.wear_s: found 0",
             ),
             ("attachment_g: -1.0", "", "debris[1].attachment_g: found -1"),
+            (
+                "rolling_resistance: 0.4",
+                "",
+                "debris[1].rolling_resistance: found 0.4",
+            ),
+            ("rolling_gap: 0.0", "", "debris[1].rolling_gap: found 0"),
             (
                 "dispersal: (pieces: 0.0)",
                 "",

@@ -1,6 +1,6 @@
 //! The properties of an entry's bodies, for the engines.
 
-use lithodrome_debris::{Adhesion, Dispersal, Matter, Shape};
+use lithodrome_debris::{Adhesion, Dispersal, Matter, Rolling, Shape};
 
 use crate::scenario::{DebrisEntry, ShapeEntry};
 
@@ -12,6 +12,10 @@ pub(crate) fn matter_of(entry: &DebrisEntry) -> Matter {
             Some(ShapeEntry::Rod { aspect }) => Shape::Rod { aspect },
             Some(ShapeEntry::Disc { aspect }) => Shape::Disc { aspect },
         },
+        rolling: entry
+            .rolling_gap
+            .map_or_else(Rolling::default, Rolling::at_gap)
+            .resisting(entry.rolling_resistance.unwrap_or(0.0)),
         adhesion: entry.adhesion.map_or_else(Adhesion::default, |a| Adhesion {
             wall_g: a.wall_g,
             neighbour_g: a.neighbour_g,
@@ -31,6 +35,7 @@ pub(crate) fn matter_of(entry: &DebrisEntry) -> Matter {
 mod tests {
     use std::path::Path;
 
+    use lithodrome_debris::Rolling;
     use lithodrome_labyrinth::CanalId;
 
     use crate::compile;
@@ -46,7 +51,8 @@ mod tests {
     }
 
     const ALL: &str = "kind: Gel, shape: Rod(aspect: 2.0), adhesion: (wall_g: 0.5, growth_s: 60.0), \
-                       attachment_g: 1.5, dispersal: (pieces: 8.0)";
+                       attachment_g: 1.5, dispersal: (pieces: 8.0), rolling_resistance: 0.22, \
+                       rolling_gap: 0.035";
     const LIGHT: &str = "cupulae: [(ear: Left, canal: Lateral, excess_kg_m3: -1.0)],";
 
     #[test]
@@ -65,6 +71,7 @@ mod tests {
         let matter = body.matter;
         assert!((matter.adhesion.wall_g - 0.5).abs() < 1e-15);
         assert_eq!(matter.attachment_g, Some(1.5));
+        assert_eq!(matter.rolling, Rolling::at_gap(0.035).resisting(0.22));
         let dispersal = matter.dispersal.unwrap();
         assert!(
             (dispersal.pieces - 8.0).abs() < 1e-15 && (dispersal.gather_s - 600.0).abs() < 1e-9

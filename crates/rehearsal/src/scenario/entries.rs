@@ -102,6 +102,12 @@ pub struct DebrisEntry {
     /// Shape; balls if left out.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub shape: Option<ShapeEntry>,
+    /// Resistance to rolling over the force that presses them on the wall, 0 to 0.35; 0 if left out.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub rolling_resistance: Option<f64>,
+    /// Gap to the wall at which they roll, as a share of their radius, 0.001 to 0.2; 0.01 if left out.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub rolling_gap: Option<f64>,
     /// What holds them at rest; nothing if left out.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub adhesion: Option<AdhesionEntry>,
@@ -123,6 +129,8 @@ impl DebrisEntry {
             count,
             diameter_um,
             density_g_cm3: None,
+            rolling_resistance: None,
+            rolling_gap: None,
             kind: None,
             shape: None,
             adhesion: None,
