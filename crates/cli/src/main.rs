@@ -5,6 +5,7 @@
 mod anatomy;
 mod check;
 mod matrix;
+mod outcome_map;
 mod output;
 mod pose;
 mod progress;
@@ -33,6 +34,8 @@ enum Command {
     Pose(pose::Args),
     /// Run every manoeuvre against every canal, side and mechanism
     Matrix(matrix::Args),
+    /// Show how every treatment does in many ears, case by case, or compute that anew
+    OutcomeMap(outcome_map::Args),
     /// Run sequences in many ears: shares with intervals
     Study(study::Args),
     /// Read and check scenarios without computing them
@@ -45,6 +48,7 @@ fn main() -> ExitCode {
         Command::Anatomy(args) => anatomy::run(&args),
         Command::Pose(args) => pose::run(&args),
         Command::Matrix(args) => matrix::run(&args),
+        Command::OutcomeMap(args) => outcome_map::run(&args),
         Command::Study(args) => study::run(&args),
         Command::Check(args) => check::run(&args),
     };

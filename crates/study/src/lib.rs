@@ -7,6 +7,7 @@
 mod error;
 mod export;
 mod matrix;
+mod outcome_map;
 mod paired;
 mod parts;
 mod population;
@@ -20,6 +21,10 @@ mod sweep;
 pub use error::StudyError;
 pub use export::{write_csv, write_json, write_parquet};
 pub use matrix::{Cell, all_cases, matrix};
+pub use outcome_map::{
+    MapCell, OutcomeMap, Provenance, SIZE_CLASSES_UM, map_from_csv, outcome_map, shipped_map,
+    treatments, write_map,
+};
 pub use paired::{Comparison, Strain, compare};
 pub use parts::{PartNumber, merge, run_part};
 pub use population::{
@@ -30,8 +35,7 @@ pub use robustness::{
     Counts, FailedRun, Sensitivity, Shares, StepExits, Summary, WorstEar, summary,
 };
 pub use runs::{
-    Ended, Progress, Question, Row, RunEnd, Sequence, body_end, compute, scenario_of,
-    upright_divide_mm, write_case,
+    Ended, Judging, Progress, Question, Row, RunEnd, Sequence, compute, scenario_of, write_case,
 };
 pub use statistics::{Difference, Pairs, Quantiles, Share, first_order};
 pub use study_file::{STUDY_FORMAT, Study, StudyCase, StudyFile, StudyReport, report};

@@ -119,31 +119,36 @@ fn a_run_that_fails_is_a_row_and_no_success() {
 
 #[test]
 fn any_case_opens_as_a_scenario_and_ends_the_same() {
-    let study = study(40, BOTH);
-    let rows = rows(&study, 2);
-    let question = study.question().unwrap();
-    let folder = tempfile::tempdir().unwrap();
-    // One that did not clear if there is one, and the first.
-    let bad = rows.iter().find(|row| !row.is_cleared() && row.end.is_ok());
-    for row in bad.into_iter().chain(&rows[..2]) {
-        let path = write_case(&question, row.sequence as usize, row.index, folder.path()).unwrap();
-        let compiled = compile_file(&path).unwrap();
-        let run = rehearse(&compiled).unwrap().run;
-        let place = *run.tracks[0].place.last().unwrap();
-        let end = row.end.as_ref().unwrap();
-        assert_eq!(
-            body_end(&compiled.labyrinth, question.canal, place),
-            end.word
-        );
-        assert_eq!(place.region, end.region);
-        // The lanes end within 0.05 µm of where the window's engine ends, and leave within a tenth
-        // of a second.
-        assert!(
-            (place.arc_mm - end.arc_mm).abs() < 1e-3,
-            "{place:?} {end:?}"
-        );
-        if let (Some(a), Some(b)) = (run.tracks[0].exit_s, end.exit_s) {
-            assert!((a - b).abs() < 0.1, "{a} {b}");
+    for judging in ["AfterSitting", "WithControl"] {
+        let study = study(12, &format!("judging: {judging}, {BOTH}"));
+        let rows = rows(&study, 2);
+        let question = study.question().unwrap();
+        let folder = tempfile::tempdir().unwrap();
+        // One that did not clear if there is one, and the first.
+        let bad = rows.iter().find(|row| !row.is_cleared() && row.end.is_ok());
+        for row in bad.into_iter().chain(&rows[..2]) {
+            let sequence = row.sequence as usize;
+            let path = write_case(&question, sequence, row.index, folder.path()).unwrap();
+            let compiled = compile_file(&path).unwrap();
+            let end = row.end.as_ref().unwrap();
+            if judging == "WithControl" {
+                let report = rehearse(&compiled).unwrap().report;
+                assert_eq!(RunEnd::from(report.verdict), end.word, "ear {}", row.index);
+                assert_eq!(report.cleared, row.is_cleared());
+                continue;
+            }
+            let sat = sitting_afterwards(&compiled.scenario);
+            let compiled = compile_in(&sat, compiled.labyrinth).unwrap();
+            let go_on = &mut |_| ControlFlow::Continue(());
+            let run = observe(&compiled, go_on).unwrap().run;
+            let place = *run.tracks[0].place.last().unwrap();
+            assert_eq!(place.region, end.region);
+            // The lanes end within 0.05 µm of where the window's engine ends, and leave within a tenth
+            // of a second.
+            assert!((place.arc_mm - end.arc_mm).abs() < 1e-3, "{place:?} {end:?}");
+            if let (Some(a), Some(b)) = (run.tracks[0].exit_s, end.exit_s) {
+                assert!((a - b).abs() < 0.1, "{a} {b}");
+            }
         }
     }
 }

@@ -26,7 +26,7 @@ pub(crate) fn judged(
 
 /// Runs a manoeuvre with all that follows and judges it; `before_mm` are the places to compare with, those
 /// of the start if left out.
-pub(crate) fn judge_scenario(
+pub fn judge_scenario(
     scenario: &Scenario,
     labyrinth: &Arc<Labyrinth>,
     before_mm: Option<&[Option<f64>]>,

@@ -95,6 +95,8 @@ pub(super) fn columns(study: &Study, rows: &[Row]) -> Result<Vec<Column>, StudyE
             ),
         ),
         column("spare_s", ended(|end| end.spare_s)),
+        column("nearest_miss_mm", ended(|end| end.nearest_miss_mm)),
+        column("nearest_miss_s", ended(|end| end.nearest_miss_s)),
         column("error", text(&|row| row.end.as_ref().err().cloned())),
     ];
     all.extend(input_columns(&question, rows));

@@ -6,25 +6,27 @@ use crate::runs::{Ended, Row, RunEnd};
 
 /// Names of the fields, as the second line of a part's file.
 pub(super) const HEADER: &str =
-    "index\tsequence\tend\tregion\tarc_mm\texit_s\texit_step\tspare_s\terror";
+    "index\tsequence\tend\tregion\tarc_mm\texit_s\texit_step\tspare_s\tmiss_mm\tmiss_s\terror";
 
 /// The row in one line; numbers have as many digits as they need to be read back exactly.
 pub(super) fn row_line(row: &Row) -> String {
     let place = format!("{}\t{}", row.index, row.sequence);
     match &row.end {
         Ok(end) => format!(
-            "{place}\t{}\t{}\t{:?}\t{}\t{}\t{}\t",
+            "{place}\t{}\t{}\t{:?}\t{}\t{}\t{}\t{}\t{}\t",
             end.word.name(),
             end.region.name(),
             end.arc_mm,
             optional(end.exit_s.map(|s| format!("{s:?}"))),
             optional(end.exit_step.map(|s| s.to_string())),
             optional(end.spare_s.map(|s| format!("{s:?}"))),
+            optional(end.nearest_miss_mm.map(|mm| format!("{mm:?}"))),
+            optional(end.nearest_miss_s.map(|s| format!("{s:?}"))),
         ),
         Err(reason) => {
             // A line and its fields stay what they are, whatever the message says.
             let told: Vec<&str> = reason.split_whitespace().collect();
-            format!("{place}\tfailed\t\t\t\t\t\t{}", told.join(" "))
+            format!("{place}\tfailed\t\t\t\t\t\t\t\t{}", told.join(" "))
         }
     }
 }
@@ -57,6 +59,8 @@ pub(super) fn row_from_line(line: &str) -> Option<Row> {
             exit_s: read_optional(exit_s).ok()?,
             exit_step: read_optional(exit_step).ok()?,
             spare_s: read_optional(spare_s).ok()?,
+            nearest_miss_mm: read_optional(miss_mm).ok()?,
+            nearest_miss_s: read_optional(miss_s).ok()?,
         })
     };
     Some(Row {
@@ -98,6 +102,8 @@ mod tests {
                 exit_s: Some(1.0 / 3.0),
                 exit_step: Some(4),
                 spare_s: None,
+                nearest_miss_mm: Some(0.7),
+                nearest_miss_s: Some(1e-17),
             }),
         };
         let failed = Row {

@@ -159,7 +159,8 @@ impl CaseDraw {
         }
     }
 
-    fn is_on_cupula(&self) -> bool {
+    /// It starts fixed to its cupula.
+    pub(crate) fn is_on_cupula(&self) -> bool {
         matches!(
             self.place,
             StartPlace::OnCupula(CupulaSide::Canal | CupulaSide::Utricle)

@@ -31,6 +31,8 @@ pub struct Summary {
     pub exit_s: Option<Quantiles>,
     /// Steps in which the last body left.
     pub exits: Vec<StepExits>,
+    /// Least way to the upright divide of a wrong canal, mm, over all ears in which one was in reach.
+    pub nearest_miss_mm: Option<Quantiles>,
     /// Share cleared among the first ears, more and more of them.
     pub convergence: Vec<Share>,
     /// How much of the outcome's variance each input explains alone, largest first.
@@ -82,16 +84,24 @@ pub struct Counts {
 impl Counts {
     /// Counts of rows.
     pub fn of<'a>(rows: impl IntoIterator<Item = &'a Row>) -> Counts {
+        let ends = rows
+            .into_iter()
+            .map(|row| row.end.as_ref().ok().map(|end| end.word));
+        Counts::of_ends(ends)
+    }
+
+    /// Counts of ends; `None` is a run that failed.
+    pub fn of_ends(ends: impl IntoIterator<Item = Option<RunEnd>>) -> Counts {
         let mut counts = Counts::default();
-        for row in rows {
-            let one = match row.end.as_ref().map(|end| end.word) {
-                Ok(RunEnd::Cleared) => &mut counts.cleared,
-                Ok(RunEnd::Passing) => &mut counts.passing,
-                Ok(RunEnd::Switched) => &mut counts.switched,
-                Ok(RunEnd::BehindCupula) => &mut counts.behind_cupula,
-                Ok(RunEnd::Held) => &mut counts.held,
-                Ok(RunEnd::Inside) => &mut counts.inside,
-                Err(_) => &mut counts.failed,
+        for end in ends {
+            let one = match end {
+                Some(RunEnd::Cleared) => &mut counts.cleared,
+                Some(RunEnd::Passing) => &mut counts.passing,
+                Some(RunEnd::Switched) => &mut counts.switched,
+                Some(RunEnd::BehindCupula) => &mut counts.behind_cupula,
+                Some(RunEnd::Held) => &mut counts.held,
+                Some(RunEnd::Inside) => &mut counts.inside,
+                None => &mut counts.failed,
             };
             *one += 1;
         }
@@ -185,6 +195,10 @@ pub fn summary(population: &Population, canal: CanalId, name: &str, rows: &[&Row
         switched_to: switched_to(canal, rows),
         exit_s: Quantiles::of(ended_cleared(rows).filter_map(|end| end.exit_s)),
         exits: exits(rows),
+        nearest_miss_mm: Quantiles::of(
+            rows.iter()
+                .filter_map(|row| row.end.as_ref().ok()?.nearest_miss_mm),
+        ),
         convergence: convergence(rows),
         sensitivity: sensitivity(population, rows),
         worst: worst(rows),

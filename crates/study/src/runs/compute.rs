@@ -5,12 +5,15 @@ use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, AtomicU32, Ordering};
 
 use lithodrome_chair::HeadMotion;
-use lithodrome_debris::{Engine, Model, Place, final_states, simulate};
-use lithodrome_labyrinth::{CanalId, Labyrinth, Region};
-use lithodrome_rehearsal::{Compiled, Scenario, compile_in, sitting_afterwards};
+use lithodrome_debris::{Engine, EventKind, Model, Place, final_states, simulate};
+use lithodrome_labyrinth::{AnatomyError, CanalId, Labyrinth, Region};
+use lithodrome_rehearsal::{
+    Compiled, Scenario, UprightDivides, compile_in, piece_end, sitting_afterwards,
+};
 use rayon::prelude::*;
+use serde::{Deserialize, Serialize};
 
-use super::run_end::body_end;
+use super::judged::judged_rows;
 use super::{Ended, Row, RunEnd, Sequence};
 use crate::StudyError;
 use crate::population::{CaseDraw, Population};
@@ -27,8 +30,21 @@ pub struct Question {
     pub canal: CanalId,
     /// What is tried, each in the same ears with the same errors.
     pub sequences: Vec<Sequence>,
+    /// How far each run is followed.
+    pub judging: Judging,
     /// Whether runs may go four at a time through the lanes of the processor.
     pub in_lanes: bool,
+}
+
+/// How far a run is followed before it is judged.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default, Serialize, Deserialize)]
+pub enum Judging {
+    /// As in the window: after a minute of sitting, 15 min upright and the control test; slow.
+    WithControl,
+    /// By where debris is after the minute of sitting; debris in a short arm counts as behind the
+    /// cupula, whether or not it shows.
+    #[default]
+    AfterSitting,
 }
 
 /// Told how many ears of how many are done; `Break` gives up.
@@ -88,7 +104,7 @@ pub(crate) fn pool(threads: Option<usize>) -> Result<rayon::ThreadPool, StudyErr
         })
 }
 
-/// The scenario of one case: the sequence as it is done, this debris, and the patient who sits afterwards.
+/// The scenario of one case: the sequence as it is done, with this debris.
 pub fn scenario_of(
     question: &Question,
     sequence: &Sequence,
@@ -107,43 +123,83 @@ pub fn scenario_of(
     };
     done.debris = vec![debris];
     done.engine = None;
-    sitting_afterwards(&done)
+    done
 }
 
+/// The ears of a case, or why they cannot be built.
+pub(crate) type Built = Result<Arc<Labyrinth>, AnatomyError>;
+
 /// One run on its way: built, or why not.
-type Prepared = Result<Compiled, String>;
+type Prepared = Result<OnItsWay, String>;
+
+/// A case that is built.
+struct OnItsWay {
+    /// With the minute of sitting.
+    compiled: Compiled,
+    /// Some of its bodies are fixed to a cupula: whether they let go is told by the run's events alone.
+    on_cupula: bool,
+}
 
 fn block_rows(question: &Question, block: Range<u32>) -> Vec<Row> {
-    let prepared: Vec<Prepared> = block
-        .clone()
-        .flat_map(|index| prepare(question, index))
+    let draws = block.clone().map(|index| question.population.draw(index));
+    let built: Vec<(CaseDraw, Built)> = draws
+        .map(|draw| {
+            let labyrinth = question.population.labyrinth(&draw);
+            (draw, labyrinth)
+        })
         .collect();
-    let ended = run(&prepared, question.in_lanes);
+    if question.judging == Judging::WithControl {
+        let rows = built.iter().flat_map(|(draw, labyrinth)| judged_rows(question, draw, labyrinth));
+        return rows.collect();
+    }
+    let prepared: Vec<Prepared> = built
+        .iter()
+        .flat_map(|(draw, labyrinth)| prepare(question, draw, labyrinth))
+        .collect();
+    rows_of(question, block, &prepared)
+}
+
+/// The rows of one ear that is built already, `[sequence]`.
+pub(crate) fn rows_of_ear(question: &Question, index: u32, labyrinth: &Built) -> Vec<Row> {
+    let draw = question.population.draw(index);
+    if question.judging == Judging::WithControl {
+        return judged_rows(question, &draw, labyrinth);
+    }
+    let prepared = prepare(question, &draw, labyrinth);
+    rows_of(question, index..index + 1, &prepared)
+}
+
+fn rows_of(question: &Question, ears: Range<u32>, prepared: &[Prepared]) -> Vec<Row> {
+    let ended = run(prepared, question.in_lanes);
     let n = question.sequences.len() as u32;
-    let rows = block.flat_map(|index| (0..n).map(move |sequence| (index, sequence)));
+    let rows = ears.flat_map(|index| (0..n).map(move |sequence| (index, sequence)));
     rows.zip(prepared.iter().zip(ended))
         .map(|((index, sequence), (prepared, ended))| Row {
             index,
             sequence,
             end: match prepared {
-                Ok(compiled) => ended.map(|bodies| end_of(question.canal, compiled, &bodies)),
+                Ok(OnItsWay { compiled, .. }) => {
+                    ended.map(|bodies| end_of(question.canal, compiled, &bodies))
+                }
                 Err(reason) => Err(reason.clone()),
             },
         })
         .collect()
 }
 
-/// The runs of one ear, `[sequence]`.
-fn prepare(question: &Question, index: u32) -> Vec<Prepared> {
-    let draw = question.population.draw(index);
-    let labyrinth = question.population.labyrinth(&draw);
+/// The runs of one case, `[sequence]`.
+fn prepare(question: &Question, draw: &CaseDraw, labyrinth: &Built) -> Vec<Prepared> {
     question
         .sequences
         .iter()
         .map(|sequence| {
             let labyrinth = labyrinth.as_ref().map_err(|e| format!("ear: {e}"))?;
-            let scenario = scenario_of(question, sequence, &draw, labyrinth);
-            compile_in(&scenario, Arc::clone(labyrinth)).map_err(|e| e.to_string())
+            let scenario = scenario_of(question, sequence, draw, labyrinth);
+            let compiled = compile_in(&sitting_afterwards(&scenario), Arc::clone(labyrinth));
+            Ok(OnItsWay {
+                on_cupula: draw.is_on_cupula(),
+                compiled: compiled.map_err(|e| e.to_string())?,
+            })
         })
         .collect()
 }
@@ -153,49 +209,62 @@ fn prepare(question: &Question, index: u32) -> Vec<Prepared> {
 struct BodyEnd {
     place: Place,
     exit_s: Option<f64>,
+    fixed: bool,
 }
 
 /// Ends of the runs that are built, `[run][body]`; one that fails does not keep the others from theirs.
 fn run(prepared: &[Prepared], in_lanes: bool) -> Vec<Result<Vec<BodyEnd>, String>> {
+    let free = |prepared: &&Prepared| prepared.as_ref().is_ok_and(|p| !p.on_cupula);
     let built: Vec<(&Model, &HeadMotion)> = prepared
         .iter()
+        .filter(free)
         .flatten()
-        .map(|compiled| (&compiled.model, &compiled.motion))
+        .map(|on_its_way| (&on_its_way.compiled.model, &on_its_way.compiled.motion))
         .collect();
     let together = if in_lanes { all_at_once(&built) } else { None };
-    let ended = together.unwrap_or_else(|| built.iter().map(|run| alone(*run)).collect());
-    let mut ended = ended.into_iter();
+    let mut together = together.map(Vec::into_iter);
     prepared
         .iter()
-        .map(|prepared| match prepared {
-            Ok(_) => ended
-                .next()
-                .unwrap_or_else(|| Err("the run gave no end".to_owned())),
-            Err(reason) => Err(reason.clone()),
+        .map(|prepared| {
+            let one = prepared.as_ref().map_err(Clone::clone)?;
+            let lanes = together.as_mut().filter(|_| !one.on_cupula);
+            match lanes.and_then(Iterator::next) {
+                Some(bodies) => Ok(bodies),
+                None => alone(&one.compiled),
+            }
         })
         .collect()
 }
 
 /// All in the lanes; `None` if one of them failed, which is then found one by one.
-fn all_at_once(built: &[(&Model, &HeadMotion)]) -> Option<Vec<Result<Vec<BodyEnd>, String>>> {
+fn all_at_once(built: &[(&Model, &HeadMotion)]) -> Option<Vec<Vec<BodyEnd>>> {
     let all = final_states(built, &mut |_| ()).ok()?;
-    let ends = all.into_iter().map(|ending| {
-        let bodies = ending.bodies.iter().map(|body| BodyEnd {
+    let ends = all.into_iter().map(|end| {
+        let bodies = end.bodies.iter().map(|body| BodyEnd {
             place: body.place,
             exit_s: body.exit_s,
+            fixed: false,
         });
-        Ok(bodies.collect())
+        bodies.collect()
     });
     Some(ends.collect())
 }
 
-fn alone((model, motion): (&Model, &HeadMotion)) -> Result<Vec<BodyEnd>, String> {
+fn alone(compiled: &Compiled) -> Result<Vec<BodyEnd>, String> {
     let go_on = &mut |_| ControlFlow::Continue(());
+    let (model, motion) = (&compiled.model, &compiled.motion);
     let run = simulate(model, motion, Engine::Settling, go_on).map_err(|e| e.to_string())?;
-    let ends = run.tracks.iter().filter_map(|track| {
+    let mut fixed: Vec<bool> = model.bodies.iter().map(|b| b.fixed_to.is_some()).collect();
+    for event in run.events.iter().filter(|e| e.kind == EventKind::Detached) {
+        if let Some(body) = fixed.get_mut(event.debris) {
+            *body = false;
+        }
+    }
+    let ends = run.tracks.iter().zip(fixed).filter_map(|(track, fixed)| {
         Some(BodyEnd {
             place: *track.place.last()?,
             exit_s: track.exit_s,
+            fixed,
         })
     });
     Ok(ends.collect())
@@ -203,9 +272,11 @@ fn alone((model, motion): (&Model, &HeadMotion)) -> Result<Vec<BodyEnd>, String>
 
 /// The row's end: the word of the body that is worst off, and when the last one left.
 fn end_of(canal: CanalId, compiled: &Compiled, bodies: &[BodyEnd]) -> Ended {
-    let words = bodies
-        .iter()
-        .map(|body| (body_end(&compiled.labyrinth, canal, body.place), body.place));
+    let divides = UprightDivides::of(&compiled.labyrinth);
+    let words = bodies.iter().map(|body| {
+        let end = piece_end(&divides, canal, body.place, body.fixed);
+        (RunEnd::after_sitting(end), body.place)
+    });
     let worst = words.max_by_key(|(word, _)| *word);
     let exit_s = bodies
         .iter()
@@ -223,5 +294,7 @@ fn end_of(canal: CanalId, compiled: &Compiled, bodies: &[BodyEnd]) -> Ended {
             let times = compiled.motion.times().get(step)?;
             Some(times.end_s - exit_s)
         }),
+        nearest_miss_mm: None,
+        nearest_miss_s: None,
     }
 }

@@ -2,14 +2,15 @@
 
 mod case_files;
 mod compute;
+mod judged;
 mod row;
 mod run_end;
 mod sequence;
 
 pub use case_files::write_case;
-pub(crate) use compute::pool;
-pub use compute::{Progress, Question, compute, scenario_of};
+pub use compute::{Judging, Progress, Question, compute, scenario_of};
+pub(crate) use compute::{pool, rows_of_ear};
 pub use row::{Ended, Row};
 pub(crate) use run_end::canal_of;
-pub use run_end::{RunEnd, body_end, upright_divide_mm};
+pub use run_end::RunEnd;
 pub use sequence::Sequence;

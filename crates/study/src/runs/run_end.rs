@@ -1,18 +1,24 @@
-//! The end of a run in one word, from where its bodies are once the patient has sat up and waited.
+//! The end of a run in one word, for tables of many ears.
+//!
+//! What the words mean is decided where one run is judged: [`piece_end`] for where a body is, [`Verdict`]
+//! for a run with its control test.
 
-use lithodrome_debris::Place;
-use lithodrome_labyrinth::{Canal, CanalId, Labyrinth, Region, Vec3, frame};
+use lithodrome_labyrinth::{Canal, Region};
+use lithodrome_rehearsal::{PieceEnd, Verdict};
 use serde::{Deserialize, Serialize};
+
+#[cfg(doc)]
+use lithodrome_rehearsal::piece_end;
 
 /// How a run ended, best first.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum RunEnd {
-    /// All debris is in the utricle.
+    /// All debris is out.
     Cleared,
     /// All is out of the long arms, some in a short arm.
     BehindCupula,
-    /// Some is in its own canal still.
+    /// Some is in its own canal still, or on its cupula.
     Inside,
     /// Some is in its own canal still and rests where only friction keeps it.
     Held,
@@ -44,50 +50,32 @@ impl RunEnd {
             RunEnd::Switched => "switched",
         }
     }
-}
 
-/// The word for one body of a canal's debris.
-pub fn body_end(labyrinth: &Labyrinth, from: CanalId, place: Place) -> RunEnd {
-    let ear = labyrinth.ear(from.ear);
-    match place.region {
-        Region::Utricle => RunEnd::Cleared,
-        Region::ShortArm(_) => RunEnd::BehindCupula,
-        Region::CommonCrus if ear.course_mm(from.canal, place.region, 0.0).is_none() => {
-            RunEnd::Passing
-        }
-        Region::CommonCrus => RunEnd::Inside,
-        Region::Duct(canal) if canal == from.canal => RunEnd::Inside,
-        Region::Duct(canal) => {
-            if place.arc_mm
-                > upright_divide_mm(
-                    labyrinth,
-                    CanalId {
-                        ear: from.ear,
-                        canal,
-                    },
-                )
-            {
-                RunEnd::Passing
-            } else {
-                RunEnd::Switched
-            }
+    /// Of a body once the patient has sat for a minute: in another canal's duct it has switched, on
+    /// either side of the divide, as it is still there.
+    pub(crate) fn after_sitting(end: PieceEnd) -> RunEnd {
+        match end {
+            PieceEnd::Out => RunEnd::Cleared,
+            PieceEnd::BehindCupula(_) => RunEnd::BehindCupula,
+            PieceEnd::OnCupula | PieceEnd::Inside => RunEnd::Inside,
+            PieceEnd::Passing(None) => RunEnd::Passing,
+            PieceEnd::Passing(Some(_)) | PieceEnd::Switched(_) => RunEnd::Switched,
         }
     }
 }
 
-/// The highest place of a duct in a sitting patient, mm of arc from its cupula: what lies beyond falls
-/// back to where the duct opens.
-pub fn upright_divide_mm(labyrinth: &Labyrinth, id: CanalId) -> f64 {
-    let ear = labyrinth.ear(id.ear);
-    let end_mm = ear.canal(id.canal).landmarks.duct_end_mm;
-    let up = frame::head_from_reid(labyrinth.reid_pitch_nose_up_rad).inverse() * Vec3::z();
-    let height = |mm: f64| ear.tube(id.canal).at(mm).0.dot(&up);
-    let steps = 400;
-    let mm = |i: usize| end_mm * i as f64 / steps as f64;
-    (0..=steps)
-        .map(mm)
-        .max_by(|a, b| height(*a).total_cmp(&height(*b)))
-        .unwrap_or(end_mm)
+impl From<Verdict> for RunEnd {
+    fn from(verdict: Verdict) -> RunEnd {
+        match verdict {
+            Verdict::Cleared => RunEnd::Cleared,
+            Verdict::Passing => RunEnd::Passing,
+            Verdict::Switched => RunEnd::Switched,
+            Verdict::Held => RunEnd::Held,
+            Verdict::BehindTheCupula => RunEnd::BehindCupula,
+            // One ear never depends.
+            Verdict::MovedOn | Verdict::Unchanged | Verdict::Depends => RunEnd::Inside,
+        }
+    }
 }
 
 /// A canal by its name in a region, for tables.

@@ -9,13 +9,14 @@
 /// # Equation
 /// S = (between − (B − 1) · mean square within) / total, sums of squares over B bins: the index of Sobol
 /// 1993, Math Model Comput Exp 1:407, estimated by one-way analysis of variance (ω² without its last
-/// term). With n draws there are about 0.63 √n bins: 20 for 1,000.
+/// term). With n draws there are √n bins, so that what differs
+/// within a bin goes with n.
 pub fn first_order(input: &[f64], outcome: &[f64]) -> Option<f64> {
     let n = input.len().min(outcome.len());
     if n < 20 {
         return None;
     }
-    let bins = ((0.63 * (n as f64).sqrt()).round() as usize).max(4);
+    let bins = ((n as f64).sqrt().round() as usize).max(4);
     let mut order: Vec<usize> = (0..n).collect();
     // Equal inputs keep the order of the draws, so the result is the same on every machine.
     order.sort_by(|a, b| input[*a].total_cmp(&input[*b]));

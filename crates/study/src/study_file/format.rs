@@ -9,7 +9,7 @@ use serde::{Deserialize, Serialize};
 use crate::StudyError;
 use crate::population::{CaseMixture, MOST_EARS, Population};
 use crate::ron_text::{parse, read_text};
-use crate::runs::{Question, Sequence};
+use crate::runs::{Judging, Question, Sequence};
 use crate::sweep::{SweepAxis, check_axes, points};
 
 /// Version of the format that this code reads.
@@ -38,6 +38,9 @@ pub struct StudyFile {
     pub seed: u32,
     /// Names of library entries, or paths of scenarios; the others are compared with the first.
     pub sequences: Vec<String>,
+    /// How far each run is followed.
+    #[serde(default)]
+    pub judging: Judging,
     /// One or two things to vary in the first sequence.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub sweep: Vec<SweepAxis>,
@@ -179,6 +182,7 @@ impl Study {
             )?,
             canal: self.canal(),
             sequences: self.sequences.clone(),
+            judging: self.file.judging,
             in_lanes: true,
         })
     }

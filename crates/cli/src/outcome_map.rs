@@ -1,0 +1,127 @@
+//! `outcome-map`: every treatment against every canal, place and size, as shares over ears.
+
+use std::ops::ControlFlow;
+use std::path::{Path, PathBuf};
+use std::sync::Mutex;
+
+use comfy_table::{Table, presets::UTF8_FULL_CONDENSED};
+use lithodrome_labyrinth::Canal;
+use lithodrome_rehearsal::{CAUTION, Mechanism};
+use lithodrome_study::{
+    CaseMixture, MapCell, OutcomeMap, SIZE_CLASSES_UM, Share, StudyError, USUAL, outcome_map,
+    shipped_map, treatments, write_map,
+};
+
+use crate::output::{Failures, print};
+use crate::progress::Progress;
+
+/// Options of `outcome-map`.
+#[derive(Debug, clap::Args)]
+pub(crate) struct Args {
+    /// Compute the map anew and write it here; without it, the shipped map is shown
+    #[arg(long, value_name = "OUT.csv")]
+    out: Option<PathBuf>,
+    /// Ears in every cell
+    #[arg(long, value_name = "N", default_value_t = 200, requires = "out")]
+    ears: u32,
+    /// Seed of everything that is drawn
+    #[arg(long, value_name = "N", default_value_t = 1, requires = "out")]
+    seed: u32,
+    /// The shipped case mixture, or the path of one
+    #[arg(long, value_name = "NAME", default_value = USUAL, requires = "out")]
+    mixture: String,
+    /// Threads; as many as there are processors if left out
+    #[arg(long, value_name = "N", requires = "out")]
+    threads: Option<usize>,
+}
+
+/// Shows the shipped map, or computes one.
+pub(crate) fn run(args: &Args) -> Result<(), Failures> {
+    match &args.out {
+        Some(out) => rebuild(args, out).map_err(|e| Failures::one(&e)),
+        None => {
+            let map = shipped_map().map_err(|e| Failures::one(&e))?;
+            print(&text(&map))
+        }
+    }
+}
+
+fn rebuild(args: &Args, out: &Path) -> Result<(), StudyError> {
+    let mixture = CaseMixture::named(&args.mixture, Path::new(""))?;
+    let bar = Mutex::new(Progress::new("outcome map"));
+    let tell = |done: u32, of: u32| match bar.lock() {
+        Ok(mut bar) => bar.tell(f64::from(done) / f64::from(of.max(1))),
+        Err(_) => ControlFlow::Continue(()),
+    };
+    let map = outcome_map(
+        &mixture,
+        &treatments()?,
+        args.ears,
+        args.seed,
+        args.threads,
+        &tell,
+    )?;
+    write_map(&map, out)
+}
+
+/// One table per canal and size class: manoeuvres down, places across.
+fn text(map: &OutcomeMap) -> String {
+    let mut parts = Vec::new();
+    for canal in Canal::ALL {
+        for size_um in SIZE_CLASSES_UM {
+            let of_table = |cell: &&MapCell| {
+                let (from, to) = (cell.size_um, size_um);
+                cell.canal == canal && (from.0 - to.0).abs() < 1e-9 && (from.1 - to.1).abs() < 1e-9
+            };
+            let cells: Vec<&MapCell> = map.cells.iter().filter(of_table).collect();
+            parts.push(format!("{}\n", table(canal, size_um, &cells)));
+        }
+    }
+    let from = &map.provenance;
+    parts.push(format!(
+        "Share of {} ears cleared [95 %], in brackets that of switched ears. Cases of the right ear; those \
+         of the left are their mirror images. {}; seed {}, version {}.\n\n{CAUTION}\n",
+        from.ears, from.mixture, from.seed, from.version
+    ));
+    parts.join("\n")
+}
+
+fn table(canal: Canal, size_um: (f64, f64), cells: &[&MapCell]) -> Table {
+    let mut table = Table::new();
+    let title = format!("right {}, {} to {} µm", canal.name(), size_um.0, size_um.1);
+    let places = Mechanism::ALL.map(|place| place.name().to_owned());
+    table
+        .load_preset(UTF8_FULL_CONDENSED)
+        .set_header(std::iter::once(title).chain(places));
+    let mut names: Vec<&str> = cells.iter().map(|cell| cell.manoeuvre.as_str()).collect();
+    names.dedup();
+    for name in names {
+        let of_place = |place: Mechanism| {
+            let mine = |cell: &&&MapCell| cell.manoeuvre == name && cell.place == place;
+            cells
+                .iter()
+                .find(mine)
+                .map_or_else(String::new, |c| words(c))
+        };
+        let row = Mechanism::ALL.map(of_place);
+        table.add_row(std::iter::once(name.to_owned()).chain(row));
+    }
+    table
+}
+
+fn words(cell: &MapCell) -> String {
+    let counts = cell.counts();
+    let cleared = Share::of(counts.cleared, counts.n());
+    let percent = |share: f64| (100.0 * share).round();
+    let words = format!(
+        "{} [{}, {}]",
+        percent(cleared.share),
+        percent(cleared.low),
+        percent(cleared.high)
+    );
+    if counts.switched > 0 {
+        let switched = Share::of(counts.switched, counts.n());
+        return format!("{words} ({})", percent(switched.share));
+    }
+    words
+}

@@ -1,0 +1,106 @@
+//! What an ear costs in a study, part by part, and ratios: lanes to scalar, two threads to one, a cloud to a
+//! clump. Everything is measured in one run, so that ratios are of the same machine in the same minute.
+//!
+//! `cargo bench -p lithodrome-study --bench ears [EARS]`
+#![expect(clippy::unwrap_used, reason = "a bench may fail loudly")]
+
+use std::ops::ControlFlow;
+use std::path::Path;
+use std::sync::Arc;
+use std::time::Instant;
+
+use lithodrome_rehearsal::compile_in;
+use lithodrome_study::{CountShare, Question, StudyFile, compute, scenario_of};
+
+fn question(ears: u32) -> Question {
+    let text = format!(
+        r#"(format: 1, title: "Bench", case: (ear: Right, canal: Posterior), n: {ears}, seed: 1,
+            sequences: ["right-posterior-epley-whole-body"])"#
+    );
+    let file = StudyFile::from_ron(&text, Path::new("bench.ron")).unwrap();
+    let study = file.resolve(Path::new("")).unwrap();
+    study.question().unwrap()
+}
+
+/// Seconds that something takes.
+fn seconds(work: impl FnOnce()) -> f64 {
+    let began = Instant::now();
+    work();
+    began.elapsed().as_secs_f64()
+}
+
+fn whole(question: &Question, ears: u32, threads: usize) -> f64 {
+    seconds(|| {
+        let go_on = |_, _| ControlFlow::Continue(());
+        let rows = compute(question, 0..ears, Some(threads), &go_on).unwrap();
+        assert_eq!(rows.len(), ears as usize);
+    })
+}
+
+fn main() {
+    let asked = std::env::args().skip(1).find_map(|a| a.parse().ok());
+    let ears: u32 = asked.unwrap_or(2_000);
+    let lanes = question(ears);
+    let scalar = Question {
+        in_lanes: false,
+        ..lanes.clone()
+    };
+    let mut cloud = lanes.clone();
+    cloud.population.mixture.debris.count.value = vec![CountShare {
+        count: 8,
+        weight: 1.0,
+    }];
+    whole(&lanes, 64, 2);
+
+    let few = ears.min(500);
+    let population = &lanes.population;
+    let mut built = Vec::new();
+    let building = seconds(|| {
+        built = (0..few)
+            .map(|i| {
+                let draw = population.draw(i);
+                let labyrinth = population.labyrinth(&draw);
+                (draw, labyrinth)
+            })
+            .collect();
+    });
+    let compiling = seconds(|| {
+        for (draw, labyrinth) in &built {
+            if let Ok(labyrinth) = labyrinth {
+                let scenario = scenario_of(&lanes, &lanes.sequences[0], draw, labyrinth);
+                let compiled = compile_in(&scenario, Arc::clone(labyrinth));
+                assert!(compiled.is_ok());
+            }
+        }
+    });
+    let refused = built
+        .iter()
+        .filter(|(_, labyrinth)| labyrinth.is_err())
+        .count();
+    drop(built);
+    let in_lanes = whole(&lanes, ears, 1);
+    let in_scalar = whole(&scalar, ears, 1);
+    let two = whole(&lanes, ears, 2);
+    let few_ears = ears.min(400);
+    let clouds = whole(&cloud, few_ears, 1) / f64::from(few_ears);
+    let us = |seconds: f64, n: u32| 1e6 * seconds / f64::from(n);
+    let per_ear = us(in_lanes, ears);
+    println!("ears                         {ears}, refused {refused} of {few}");
+    println!("draw and build an ear        {:8.0} us", us(building, few));
+    println!("scenario and model           {:8.0} us", us(compiling, few));
+    println!("whole, in lanes              {per_ear:8.0} us");
+    println!(
+        "whole, scalar                {:8.0} us",
+        us(in_scalar, ears)
+    );
+    println!("lanes faster by              {:8.2}", in_scalar / in_lanes);
+    println!("two threads faster by        {:8.2}", in_lanes / two);
+    println!(
+        "clouds of 8 over one clump   {:8.1}",
+        1e6 * clouds / per_ear
+    );
+    println!(
+        "10,000 ears on two threads   {:8.2} s",
+        1e4 * two / f64::from(ears)
+    );
+}

@@ -1,0 +1,7 @@
+//! The outcome map: every treatment against every case, as shares over ears; shipped as a data file.
+
+mod file;
+mod map;
+
+pub use file::{map_from_csv, shipped_map, write_map};
+pub use map::{MapCell, OutcomeMap, Provenance, SIZE_CLASSES_UM, outcome_map, treatments};

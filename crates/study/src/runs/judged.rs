@@ -1,0 +1,78 @@
+//! Runs judged with all that follows a manoeuvre: the words of the window, ear by ear.
+
+use std::ops::ControlFlow;
+use std::sync::Arc;
+
+use lithodrome_labyrinth::{Canal, Region};
+use lithodrome_rehearsal::{Judged, Scenario, judge_scenario};
+
+use super::compute::{Built, scenario_of};
+use super::{Ended, Question, Row, RunEnd};
+use crate::population::CaseDraw;
+
+/// The rows of one case, `[sequence]`.
+pub(super) fn judged_rows(question: &Question, draw: &CaseDraw, labyrinth: &Built) -> Vec<Row> {
+    question
+        .sequences
+        .iter()
+        .zip(0..)
+        .map(|(sequence, number)| Row {
+            index: draw.point.index,
+            sequence: number,
+            end: labyrinth
+                .as_ref()
+                .map_err(|e| format!("ear: {e}"))
+                .and_then(|labyrinth| {
+                    let scenario = scenario_of(question, sequence, draw, labyrinth);
+                    let go_on = &mut |_| ControlFlow::Continue(());
+                    let judged = judge_scenario(&scenario, &Arc::clone(labyrinth), None, go_on);
+                    let judged = judged.map_err(|e| e.to_string())?;
+                    Ok(ended(&scenario, &judged))
+                }),
+        })
+        .collect()
+}
+
+fn ended(scenario: &Scenario, judged: &Judged) -> Ended {
+    let word = RunEnd::from(judged.verdict);
+    let exit = judged.exit.as_ref().filter(|e| e.step <= scenario.steps.len());
+    Ended {
+        word,
+        region: region_of(word, judged),
+        arc_mm: 0.0,
+        exit_s: exit.map(|e| e.time_s),
+        exit_step: exit.map(|e| e.step as u32 + 1),
+        spare_s: exit.map(|e| e.spare_s),
+        nearest_miss_mm: judged.nearest_miss.as_ref().map(|m| m.mm),
+        nearest_miss_s: judged.nearest_miss.as_ref().map(|m| m.seconds),
+    }
+}
+
+/// The part that the word is about.
+fn region_of(word: RunEnd, judged: &Judged) -> Region {
+    let ducts = Canal::ALL.into_iter().map(Region::Duct);
+    let short_arms = Canal::ALL.into_iter().map(Region::ShortArm);
+    let named = |name: &str, parts: &mut dyn Iterator<Item = Region>| {
+        parts.find(|part| name.contains(part.name()))
+    };
+    let canal_named = |name: &String| {
+        Canal::ALL
+            .into_iter()
+            .find(|canal| name.ends_with(canal.name()))
+            .map(Region::Duct)
+    };
+    let found = match word {
+        RunEnd::Switched => judged.switched_to.iter().find_map(canal_named),
+        RunEnd::Passing => judged.passing_in.iter().find_map(canal_named),
+        RunEnd::Cleared => Some(Region::Utricle),
+        RunEnd::BehindCupula | RunEnd::Inside | RunEnd::Held => {
+            let mut all = short_arms.chain(ducts).chain([Region::CommonCrus]);
+            let all: Vec<Region> = all.by_ref().collect();
+            judged
+                .places
+                .iter()
+                .find_map(|(name, _)| named(name, &mut all.iter().copied()))
+        }
+    };
+    found.unwrap_or(Region::Utricle)
+}
