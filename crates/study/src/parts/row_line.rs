@@ -47,8 +47,10 @@ pub(super) fn row_from_line(line: &str) -> Option<Row> {
         exit_s,
         exit_step,
         spare_s,
+        miss_mm,
+        miss_s,
         error,
-    ] = <[&str; 9]>::try_from(fields).ok()?;
+    ] = <[&str; 11]>::try_from(fields).ok()?;
     let end = if word == "failed" {
         Err(error.to_owned())
     } else {

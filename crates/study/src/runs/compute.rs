@@ -149,7 +149,9 @@ fn block_rows(question: &Question, block: Range<u32>) -> Vec<Row> {
         })
         .collect();
     if question.judging == Judging::WithControl {
-        let rows = built.iter().flat_map(|(draw, labyrinth)| judged_rows(question, draw, labyrinth));
+        let rows = built
+            .iter()
+            .flat_map(|(draw, labyrinth)| judged_rows(question, draw, labyrinth));
         return rows.collect();
     }
     let prepared: Vec<Prepared> = built

@@ -35,7 +35,10 @@ pub(super) fn judged_rows(question: &Question, draw: &CaseDraw, labyrinth: &Buil
 
 fn ended(scenario: &Scenario, judged: &Judged) -> Ended {
     let word = RunEnd::from(judged.verdict);
-    let exit = judged.exit.as_ref().filter(|e| e.step <= scenario.steps.len());
+    let exit = judged
+        .exit
+        .as_ref()
+        .filter(|e| e.step <= scenario.steps.len());
     Ended {
         word,
         region: region_of(word, judged),
@@ -50,28 +53,29 @@ fn ended(scenario: &Scenario, judged: &Judged) -> Ended {
 
 /// The part that the word is about.
 fn region_of(word: RunEnd, judged: &Judged) -> Region {
-    let ducts = Canal::ALL.into_iter().map(Region::Duct);
-    let short_arms = Canal::ALL.into_iter().map(Region::ShortArm);
-    let named = |name: &str, parts: &mut dyn Iterator<Item = Region>| {
-        parts.find(|part| name.contains(part.name()))
-    };
-    let canal_named = |name: &String| {
-        Canal::ALL
-            .into_iter()
-            .find(|canal| name.ends_with(canal.name()))
-            .map(Region::Duct)
+    let duct_of = |names: &[String]| {
+        let ends = |name: &String, canal: &Canal| name.ends_with(canal.name());
+        let canal = |name| Canal::ALL.into_iter().find(|canal| ends(name, canal));
+        names.iter().find_map(canal).map(Region::Duct)
     };
     let found = match word {
-        RunEnd::Switched => judged.switched_to.iter().find_map(canal_named),
-        RunEnd::Passing => judged.passing_in.iter().find_map(canal_named),
-        RunEnd::Cleared => Some(Region::Utricle),
+        RunEnd::Cleared => None,
+        RunEnd::Switched => duct_of(&judged.switched_to),
+        RunEnd::Passing => duct_of(&judged.passing_in),
         RunEnd::BehindCupula | RunEnd::Inside | RunEnd::Held => {
-            let mut all = short_arms.chain(ducts).chain([Region::CommonCrus]);
-            let all: Vec<Region> = all.by_ref().collect();
+            let ducts = Canal::ALL.into_iter().map(Region::Duct);
+            let parts: Vec<Region> = Canal::ALL
+                .into_iter()
+                .map(Region::ShortArm)
+                .chain(ducts)
+                .chain([Region::CommonCrus])
+                .collect();
+            let named = |name: &str| parts.iter().find(|part| name.contains(part.name()));
             judged
                 .places
                 .iter()
-                .find_map(|(name, _)| named(name, &mut all.iter().copied()))
+                .find_map(|(name, _)| named(name))
+                .copied()
         }
     };
     found.unwrap_or(Region::Utricle)

@@ -11,6 +11,6 @@ pub use case_files::write_case;
 pub use compute::{Judging, Progress, Question, compute, scenario_of};
 pub(crate) use compute::{pool, rows_of_ear};
 pub use row::{Ended, Row};
-pub(crate) use run_end::canal_of;
 pub use run_end::RunEnd;
+pub(crate) use run_end::canal_of;
 pub use sequence::Sequence;

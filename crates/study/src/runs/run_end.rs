@@ -58,8 +58,8 @@ impl RunEnd {
             PieceEnd::Out => RunEnd::Cleared,
             PieceEnd::BehindCupula(_) => RunEnd::BehindCupula,
             PieceEnd::OnCupula | PieceEnd::Inside => RunEnd::Inside,
-            PieceEnd::Passing(None) => RunEnd::Passing,
-            PieceEnd::Passing(Some(_)) | PieceEnd::Switched(_) => RunEnd::Switched,
+            PieceEnd::InCrus => RunEnd::Passing,
+            PieceEnd::Passing(_) | PieceEnd::Switched(_) => RunEnd::Switched,
         }
     }
 }
