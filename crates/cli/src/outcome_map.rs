@@ -37,13 +37,11 @@ pub(crate) struct Args {
 
 /// Shows the shipped map, or computes one.
 pub(crate) fn run(args: &Args) -> Result<(), Failures> {
-    match &args.out {
-        Some(out) => rebuild(args, out).map_err(|e| Failures::one(&e)),
-        None => {
-            let map = shipped_map().map_err(|e| Failures::one(&e))?;
-            print(&text(&map))
-        }
+    if let Some(out) = &args.out {
+        return rebuild(args, out).map_err(|e| Failures::one(&e));
     }
+    let map = shipped_map().map_err(|e| Failures::one(&e))?;
+    print(&text(&map))
 }
 
 fn rebuild(args: &Args, out: &Path) -> Result<(), StudyError> {

@@ -56,6 +56,10 @@ pub struct DebrisMixture {
     pub count: Sourced<Vec<CountShare>>,
     /// Where they start.
     pub place: Sourced<Vec<PlaceShare>>,
+    /// Resistance to rolling over the force that presses a body on the wall.
+    pub rolling_resistance: Sourced<Spread>,
+    /// Gap over a rolling body's radius, which decides how fast it rolls.
+    pub rolling_gap: Sourced<Spread>,
     /// Hold of the wall, in multiples of a body's weight; 0 holds nothing.
     pub wall_adhesion_g: Sourced<Spread>,
     /// Pull at which debris on a cupula lets go, in multiples of its weight; without it, it never does.
@@ -185,6 +189,13 @@ impl CaseMixture {
         let spreads = [
             ("diameter_um", Some(&debris.diameter_um), 0.1, 1000.0),
             ("density_g_cm3", Some(&debris.density_g_cm3), 1.01, 10.0),
+            (
+                "rolling_resistance",
+                Some(&debris.rolling_resistance),
+                0.0,
+                0.35,
+            ),
+            ("rolling_gap", Some(&debris.rolling_gap), 0.001, 0.2),
             ("wall_adhesion_g", Some(&debris.wall_adhesion_g), 0.0, 100.0),
             ("attachment_g", debris.attachment_g.as_ref(), 0.0, 100.0),
         ];

@@ -2,10 +2,11 @@
 
 use std::sync::Arc;
 
-use lithodrome_labyrinth::{Anatomy, AnatomyError, CanalId, Labyrinth, Variation};
+use lithodrome_labyrinth::{Anatomy, AnatomyError, CanalId, Labyrinth, Sourced, Variation};
 use lithodrome_rehearsal::{AdhesionEntry, At, CupulaSide, DebrisEntry};
 
 use super::case_mixture::{CaseMixture, StartPlace};
+use super::spread::Spread;
 use super::unit_point::UnitPoint;
 
 /// Dimensions of the unit cube, in the order in which the sequence fills it best.
@@ -18,6 +19,8 @@ mod dimension {
     pub(super) const DENSITY: u32 = 4;
     pub(super) const WALL_ADHESION: u32 = 5;
     pub(super) const ATTACHMENT: u32 = 6;
+    pub(super) const ROLLING_RESISTANCE: u32 = 7;
+    pub(super) const ROLLING_GAP: u32 = 8;
 }
 
 /// One case.
@@ -37,6 +40,10 @@ pub struct CaseDraw {
     pub place: StartPlace,
     /// Place in the range that `place` gives, as a share of the duct; 0 elsewhere.
     pub duct_share: f64,
+    /// Resistance to rolling.
+    pub rolling_resistance: f64,
+    /// Gap over the radius of a rolling body.
+    pub rolling_gap: f64,
     /// Hold of the wall.
     pub wall_adhesion_g: f64,
     /// Hold on the cupula.
@@ -82,6 +89,7 @@ impl Population {
             seed: self.seed,
         };
         let debris = &self.mixture.debris;
+        let at = |spread: &Sourced<Spread>, dimension| spread.value.at(point.at(dimension));
         let place = chosen(
             debris.place.value.iter().map(|p| (p.at, p.weight)),
             point.at(dimension::PLACE),
@@ -99,8 +107,8 @@ impl Population {
                 .ears
                 .varied
                 .then(|| self.variation.draw(ear_seed(point))),
-            diameter_um: debris.diameter_um.value.at(point.at(dimension::DIAMETER)),
-            density_g_cm3: debris.density_g_cm3.value.at(point.at(dimension::DENSITY)),
+            diameter_um: at(&debris.diameter_um, dimension::DIAMETER),
+            density_g_cm3: at(&debris.density_g_cm3, dimension::DENSITY),
             count: chosen(
                 debris.count.value.iter().map(|c| (c.count, c.weight)),
                 point.at(dimension::COUNT),
@@ -108,14 +116,13 @@ impl Population {
             .unwrap_or(1),
             place: place.unwrap_or(StartPlace::AmpullaryArm),
             duct_share,
-            wall_adhesion_g: debris
-                .wall_adhesion_g
-                .value
-                .at(point.at(dimension::WALL_ADHESION)),
+            rolling_resistance: at(&debris.rolling_resistance, dimension::ROLLING_RESISTANCE),
+            rolling_gap: at(&debris.rolling_gap, dimension::ROLLING_GAP),
+            wall_adhesion_g: at(&debris.wall_adhesion_g, dimension::WALL_ADHESION),
             attachment_g: debris
                 .attachment_g
                 .as_ref()
-                .map(|a| a.value.at(point.at(dimension::ATTACHMENT))),
+                .map(|spread| at(spread, dimension::ATTACHMENT)),
         }
     }
 
@@ -150,6 +157,8 @@ impl CaseDraw {
         };
         DebrisEntry {
             density_g_cm3: Some(self.density_g_cm3),
+            rolling_resistance: Some(self.rolling_resistance),
+            rolling_gap: Some(self.rolling_gap),
             adhesion: (self.wall_adhesion_g > 0.0).then(|| AdhesionEntry {
                 wall_g: self.wall_adhesion_g,
                 ..AdhesionEntry::default()
@@ -183,6 +192,8 @@ impl CaseDraw {
             ("density_g_cm3", self.density_g_cm3),
             ("count", f64::from(self.count)),
             ("start_duct_share", self.duct_share),
+            ("rolling_resistance", self.rolling_resistance),
+            ("rolling_gap", self.rolling_gap),
             ("wall_adhesion_g", self.wall_adhesion_g),
         ]
         .map(|(name, value)| (name.to_owned(), value))
