@@ -20,4 +20,4 @@ pub use lumen::{
     angle_between_rad, mask_of, whole,
 };
 pub use surface::Surface;
-pub use variation::{Draw, Variation};
+pub use variation::{DIMENSIONS, Draw, PLANE_STUDIES, PlaneStudy, Variation};

@@ -12,56 +12,10 @@ impl Anatomy {
             return Err(range("format", self.format, FORMAT));
         }
         for canal in Canal::ALL {
-            let c = self.canal(canal);
-            let name = canal.name();
-            check_axis(&format!("{name}.n_exc"), c.n_exc.value)?;
-            check_axis(
-                &format!("{name}.cupula_load_axis"),
-                c.cupula_load_axis.value,
-            )?;
-            within(
-                &format!("{name}.arc_radius_mm"),
-                c.arc_radius_mm.value,
-                1.0,
-                6.0,
-            )?;
-            within(
-                &format!("{name}.duct_radius_mm"),
-                c.duct_radius_mm.value,
-                0.05,
-                0.5,
-            )?;
-            if let Some(far) = &c.far_arm_radius_mm {
-                within(&format!("{name}.far_arm_radius_mm"), far.value, 0.05, 0.5)?;
-            }
-            within(
-                &format!("{name}.ampulla_radius_mm"),
-                c.ampulla_radius_mm.value,
-                0.2,
-                1.2,
-            )?;
-            within(
-                &format!("{name}.ampulla_length_mm"),
-                c.ampulla_length_mm.value,
-                0.3,
-                3.0,
-            )?;
-            within(
-                &format!("{name}.cupula_angle_deg"),
-                c.cupula_angle_deg.value,
-                -90.0,
-                330.0,
-            )?;
+            self.check_canal(canal)?;
         }
-        within("crus.top_mm", self.crus.top_mm.value, 1.0, 5.0)?;
-        within("crus.merge_mm", self.crus.merge_mm.value, 0.2, 2.0)?;
-        within("crus.radius_mm", self.crus.radius_mm.value, 0.1, 0.6)?;
-        within(
-            "crus.bend_from_deg",
-            self.crus.bend_from_deg.value,
-            40.0,
-            120.0,
-        )?;
+        self.check_crus()?;
+        self.check_places()?;
         for (i, semi) in self.utricle.semi_axes_mm.value.iter().enumerate() {
             within(&format!("utricle.semi_axes_mm[{}]", i + 1), *semi, 0.5, 4.0)?;
         }
@@ -94,6 +48,101 @@ impl Anatomy {
         )?;
         let turn_deg = self.turn_deg.as_ref().map_or([0.0; 3], |turn| turn.value);
         within("turn_deg (angle)", Vec3::from(turn_deg).norm(), 0.0, 45.0)
+    }
+
+    fn check_canal(&self, canal: Canal) -> Result<(), AnatomyError> {
+        let c = self.canal(canal);
+        let name = canal.name();
+        check_axis(&format!("{name}.n_exc"), c.n_exc.value)?;
+        check_axis(
+            &format!("{name}.cupula_load_axis"),
+            c.cupula_load_axis.value,
+        )?;
+        within(
+            &format!("{name}.arc_radius_mm"),
+            c.arc_radius_mm.value,
+            1.0,
+            6.0,
+        )?;
+        within(
+            &format!("{name}.duct_radius_mm"),
+            c.duct_radius_mm.value,
+            0.05,
+            0.5,
+        )?;
+        if let Some(far) = &c.far_arm_radius_mm {
+            within(&format!("{name}.far_arm_radius_mm"), far.value, 0.05, 0.5)?;
+        }
+        within(
+            &format!("{name}.ampulla_radius_mm"),
+            c.ampulla_radius_mm.value,
+            0.2,
+            1.2,
+        )?;
+        within(
+            &format!("{name}.ampulla_length_mm"),
+            c.ampulla_length_mm.value,
+            0.3,
+            3.0,
+        )?;
+        within(
+            &format!("{name}.cupula_angle_deg"),
+            c.cupula_angle_deg.value,
+            -90.0,
+            330.0,
+        )?;
+        let crista_deg = self.crista_angle_deg(canal);
+        within(
+            &format!("{name}.crista_angle_deg"),
+            crista_deg,
+            -150.0,
+            390.0,
+        )?;
+        Ok(())
+    }
+
+    fn check_crus(&self) -> Result<(), AnatomyError> {
+        for (name, tilt_deg) in ["crus.tilt_back_deg", "crus.tilt_out_deg"]
+            .into_iter()
+            .zip(self.crus_tilt_deg())
+        {
+            within(name, tilt_deg, -30.0, 30.0)?;
+        }
+        within("crus.top_mm", self.crus.top_mm.value, 1.0, 5.0)?;
+        within("crus.merge_mm", self.crus.merge_mm.value, 0.2, 2.0)?;
+        within("crus.radius_mm", self.crus.radius_mm.value, 0.1, 0.6)?;
+        within(
+            "crus.bend_from_deg",
+            self.crus.bend_from_deg.value,
+            40.0,
+            120.0,
+        )?;
+        Ok(())
+    }
+
+    fn check_places(&self) -> Result<(), AnatomyError> {
+        let [x, y, z] = self.utricle.centre_mm.value;
+        let [lateral_x, lateral_y] = self.lateral_centre_mm.value;
+        let [room_x, room_y, room_z] = self.utricle_in_reid_mm.value;
+        for (field, value, most) in [
+            ("utricle.centre_mm[1]", x, 10.0),
+            ("utricle.centre_mm[2]", y, 10.0),
+            ("utricle.centre_mm[3]", z, 10.0),
+            ("lateral_centre_mm[1]", lateral_x, 15.0),
+            ("lateral_centre_mm[2]", lateral_y, 15.0),
+            ("utricle_in_reid_mm[1]", room_x, 100.0),
+            ("utricle_in_reid_mm[2]", room_y, 100.0),
+            ("utricle_in_reid_mm[3]", room_z, 100.0),
+        ] {
+            within(field, value, -most, most)?;
+        }
+        within(
+            "utricle.azimuth_deg",
+            self.utricle.azimuth_deg.value,
+            -180.0,
+            180.0,
+        )?;
+        Ok(())
     }
 }
 

@@ -32,6 +32,10 @@ pub struct CanalAnatomy {
     pub ampulla_length_mm: Sourced<f64>,
     /// Place of the cupula on its arc, see `construct`.
     pub cupula_angle_deg: Sourced<f64>,
+    /// Where on the arc the duct runs square to the crista: how the crista stands, apart from where it
+    /// is. At the cupula's place if left out, so that it stands square across the duct.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub crista_angle_deg: Option<Sourced<f64>>,
     /// Direction of gravity, Reid axes, in which a load on the cupula bends it ampullofugally most.
     pub cupula_load_axis: Sourced<[f64; 3]>,
 }
@@ -46,6 +50,13 @@ pub struct CrusAnatomy {
     pub merge_mm: Sourced<f64>,
     /// Lumen radius.
     pub radius_mm: Sourced<f64>,
+    /// Tilt of the crus backward out of the line common to both vertical planes, about the place where
+    /// it crosses the lateral plane; none if left out. The arcs stay in their planes and go with its top.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub tilt_back_deg: Option<Sourced<f64>>,
+    /// The same toward the side of the head.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub tilt_out_deg: Option<Sourced<f64>>,
     /// Angle on the posterior arc from which the duct bends into the crus.
     pub bend_from_deg: Sourced<f64>,
 }
@@ -142,6 +153,19 @@ impl Anatomy {
     /// The axis of a head rotation that excites a canal of the left ear, unit, Reid axes, turn included.
     pub fn n_exc_in_reid(&self, canal: Canal) -> Vec3 {
         self.turn() * Vec3::from(self.canal(canal).n_exc.value).normalize()
+    }
+
+    /// Where on its arc a canal's crista stands square to the duct, degrees.
+    pub fn crista_angle_deg(&self, canal: Canal) -> f64 {
+        let c = self.canal(canal);
+        let own = c.crista_angle_deg.as_ref();
+        own.unwrap_or(&c.cupula_angle_deg).value
+    }
+
+    /// Tilt of the crus backward and outward, degrees.
+    pub fn crus_tilt_deg(&self) -> [f64; 2] {
+        [&self.crus.tilt_back_deg, &self.crus.tilt_out_deg]
+            .map(|tilt| tilt.as_ref().map_or(0.0, |t| t.value))
     }
 
     /// The numbers of one canal.

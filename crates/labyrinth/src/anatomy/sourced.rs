@@ -1,4 +1,4 @@
-//! Numbers with their source.
+//! Numbers with their source and how far they may be off.
 
 use serde::{Deserialize, Serialize};
 
@@ -27,4 +27,23 @@ pub struct Sourced<T> {
     pub source: String,
     /// How it is known.
     pub how: How,
+    /// Standard deviation between ears, in the unit of the value, where a population varies it.
+    #[serde(default = "Option::default", skip_serializing_if = "Option::is_none")]
+    pub sd: Option<T>,
+    /// Least and most that the number may be, where nobody has measured it.
+    #[serde(default = "Option::default", skip_serializing_if = "Option::is_none")]
+    pub range: Option<[T; 2]>,
+}
+
+impl<T> Sourced<T> {
+    /// A number without a spread.
+    pub fn new(value: T, source: &str, how: How) -> Sourced<T> {
+        Sourced {
+            value,
+            source: source.to_owned(),
+            how,
+            sd: None,
+            range: None,
+        }
+    }
 }

@@ -227,8 +227,9 @@ fn axes(
     }
     let turn = best_turn(&published, &fitted);
     Ok(Canal::ALL.map(|canal| CanalAxes {
-        n_exc_in_reid: fitted[canal.index()],
-        load_axis_in_reid: turn * Vec3::from(mean.canal(canal).cupula_load_axis.value).normalize(),
+        n_exc: fitted[canal.index()],
+        load_axis: turn * Vec3::from(mean.canal(canal).cupula_load_axis.value).normalize(),
+        crista_normal: None,
     }))
 }
 

@@ -1,7 +1,8 @@
 //! The left ear from the numbers of an anatomy.
 //!
-//! Each duct is an arc in its published plane. The common crus must lie in both vertical planes, so
-//! its direction is their intersection; heights, radii and angles on the arcs come from the anatomy.
+//! Each duct is an arc in its published plane. A straight crus that lies in both vertical planes runs
+//! along their common line; the anatomy may tilt it out of that line, and then both ducts bend into it.
+//! Heights, radii and angles on the arcs come from the anatomy.
 //! Angles on the vertical arcs count from the top of the crus over the apex to the cupula; on the
 //! lateral arc from e1 (forward) toward e2 (left).
 
@@ -18,6 +19,11 @@ const CRUS_RAMP_MM: f64 = 0.3;
 /// A narrow or wide non-ampullary arm begins within this of the duct's middle, mm.
 const FAR_RAMP_MM: f64 = 1.0;
 
+/// The anterior duct leaves its arc for a tilted crus this many times the tilt before the top, but at
+/// least [`LEAST_BEND_RAD`] before it.
+const BEND_PER_TILT: f64 = 2.0;
+const LEAST_BEND_RAD: f64 = 0.1;
+
 /// The left ear's tubes and utricle, Reid axes.
 pub(crate) fn left_ear(anatomy: &Anatomy) -> Result<Ducts, AnatomyError> {
     let frame = Frame::of(anatomy);
@@ -25,44 +31,69 @@ pub(crate) fn left_ear(anatomy: &Anatomy) -> Result<Ducts, AnatomyError> {
     let anterior = frame.anterior(anatomy, &utricle)?;
     let lateral = frame.lateral(anatomy, &utricle)?;
     let posterior = frame.posterior(anatomy, &utricle, &anterior.1);
-    let shift = Vec3::from(anatomy.utricle_in_reid_mm.value) - utricle.centre_in_reid_mm;
-    let moved = |(tube, marks): (Tube, Landmarks)| {
-        (
-            tube.shifted(shift),
-            Landmarks {
-                arc_centre_in_reid_mm: marks.arc_centre_in_reid_mm + shift,
-                ..marks
-            },
-        )
-    };
-    let [(a, ma), (l, ml), (p, mp)] = [anterior, lateral, posterior].map(moved);
-    let utricle = Utricle {
-        centre_in_reid_mm: utricle.centre_in_reid_mm + shift,
-        ..utricle
-    };
     Ok(Ducts {
-        tubes: [a, l, p],
-        landmarks: [ma, ml, mp],
+        tubes: [anterior.0, lateral.0, posterior.0],
+        landmarks: [anterior.1, lateral.1, posterior.1],
         utricle,
     })
 }
 
-/// Distance between the middles of the anterior and the lateral cupula, mm.
-pub(crate) fn cupula_gap_mm(anatomy: &Anatomy) -> f64 {
+/// The unit normal of each crista, toward the duct, Reid axes.
+pub(crate) fn crista_normals(anatomy: &Anatomy) -> [Vec3; 3] {
     let frame = Frame::of(anatomy);
-    let on_arc = |canal| {
-        let c = anatomy.canal(canal);
-        let radius = c.arc_radius_mm.value + anatomy.outer_wall_offset_mm.value;
+    Canal::ALL.map(|canal| {
+        let (sin, cos) = anatomy.crista_angle_deg(canal).to_radians().sin_cos();
+        match canal {
+            Canal::Anterior => -(sin * frame.to_anterior + cos * frame.common),
+            Canal::Posterior => -(sin * frame.to_posterior + cos * frame.common),
+            Canal::Lateral => cos * frame.e2 - sin * frame.e1,
+        }
+    })
+}
+
+/// The anterior arc and the lateral cupula: what tells where on the arc the two cupulae are how far apart.
+pub(crate) struct Ampullae {
+    /// Half the sum of squares and the two parts of distance² = 2 (even + cos a · across + sin a · along).
+    even: f64,
+    across: f64,
+    along: f64,
+}
+
+impl Ampullae {
+    pub(crate) fn of(anatomy: &Anatomy) -> Ampullae {
+        let frame = Frame::of(anatomy);
+        let offset = anatomy.outer_wall_offset_mm.value;
+        let radius = anatomy.anterior.arc_radius_mm.value + offset;
+        let centre = frame.top(anatomy) + radius * frame.to_anterior;
+        let c = &anatomy.lateral;
+        let lateral_radius = c.arc_radius_mm.value + offset;
         let (sin, cos) = c.cupula_angle_deg.value.to_radians().sin_cos();
-        (radius, sin, cos)
-    };
-    let (radius, sin, cos) = on_arc(Canal::Anterior);
-    let top = frame.crus * anatomy.crus.top_mm.value;
-    let anterior = top + radius * ((1.0 - cos) * frame.to_anterior + sin * frame.crus);
-    let (radius, sin, cos) = on_arc(Canal::Lateral);
-    let [x, y] = anatomy.lateral_centre_mm.value;
-    let lateral = frame.in_lateral([x + radius * cos, y + radius * sin, 0.0]);
-    (anterior - lateral).norm()
+        let [x, y] = anatomy.lateral_centre_mm.value;
+        let lateral = frame.in_lateral([x + lateral_radius * cos, y + lateral_radius * sin, 0.0]);
+        let off = centre - lateral;
+        Ampullae {
+            even: 0.5 * (off.norm_squared() + radius * radius),
+            across: -radius * off.dot(&frame.to_anterior),
+            along: radius * off.dot(&frame.common),
+        }
+    }
+
+    /// Distance of the two cupulae with the anterior one at an angle of its arc, mm.
+    pub(crate) fn gap_mm(&self, anterior_rad: f64) -> f64 {
+        let (sin, cos) = anterior_rad.sin_cos();
+        (2.0 * (self.even + self.across * cos + self.along * sin)).sqrt()
+    }
+
+    /// The angle on the side of the apex at which they are `gap_mm` apart, or where they are nearest if
+    /// they always stay farther apart.
+    pub(crate) fn apart_rad(&self, gap_mm: f64) -> f64 {
+        let swing = self.across.hypot(self.along);
+        // From the farthest place on, the arc passes the apex and comes to the nearest one.
+        let farthest_rad = self.along.atan2(self.across);
+        let cos = (0.5 * gap_mm * gap_mm - self.even) / swing;
+        let way_rad = cos.clamp(-1.0, 1.0).acos();
+        farthest_rad + way_rad
+    }
 }
 
 /// Direction from the crus to the anterior arc, seen along the lateral normal, from e1 toward e2.
@@ -72,9 +103,13 @@ pub(crate) fn anterior_azimuth_rad(anatomy: &Anatomy) -> f64 {
     d.dot(&frame.e2).atan2(d.dot(&frame.e1))
 }
 
-/// Directions of the construction; the origin is where the crus crosses the lateral plane.
+/// Directions of the construction.
 struct Frame {
-    /// Up along the crus.
+    /// Where the crus crosses the lateral plane, Reid axes, mm.
+    origin: Vec3,
+    /// Up along the line common to both vertical planes.
+    common: Vec3,
+    /// Up along the crus, which may be tilted out of that line.
     crus: Vec3,
     /// In the anterior plane, away from the crus.
     to_anterior: Vec3,
@@ -93,28 +128,47 @@ impl Frame {
         let n = |canal| Vec3::from(anatomy.canal(canal).n_exc.value).normalize();
         let (na, nl, np) = (n(Canal::Anterior), n(Canal::Lateral), n(Canal::Posterior));
         let cross = na.cross(&np).normalize();
-        let crus = if cross.z < 0.0 { -cross } else { cross };
+        let common = if cross.z < 0.0 { -cross } else { cross };
         let e2 = (Vec3::y() - nl * nl.y).normalize();
         let turn = anatomy.turn();
-        Frame {
-            crus: turn * crus,
-            to_anterior: turn * na.cross(&crus).normalize(),
-            to_posterior: turn * np.cross(&crus).normalize(),
-            e1: turn * e2.cross(&nl),
-            e2: turn * e2,
+        let (e1, e2) = (turn * e2.cross(&nl), turn * e2);
+        let [back, out] = anatomy.crus_tilt_deg().map(|deg| deg.to_radians().tan());
+        let straight = turn * common;
+        let crus = if back == 0.0 && out == 0.0 {
+            straight
+        } else {
+            (straight - e1 * back + e2 * out).normalize()
+        };
+        let mut frame = Frame {
+            origin: Vec3::zeros(),
+            common: straight,
+            crus,
+            to_anterior: turn * na.cross(&common).normalize(),
+            to_posterior: turn * np.cross(&common).normalize(),
+            e1,
+            e2,
             up: turn * nl,
-        }
+        };
+        let utricle = frame.in_lateral(anatomy.utricle.centre_mm.value);
+        frame.origin = Vec3::from(anatomy.utricle_in_reid_mm.value) - utricle;
+        frame
     }
 
+    /// A point given along e1, e2 and the normal of the lateral plane.
     fn in_lateral(&self, v: [f64; 3]) -> Vec3 {
-        self.e1 * v[0] + self.e2 * v[1] + self.up * v[2]
+        self.origin + self.e1 * v[0] + self.e2 * v[1] + self.up * v[2]
+    }
+
+    /// The top of the crus.
+    fn top(&self, anatomy: &Anatomy) -> Vec3 {
+        self.origin + self.crus * anatomy.crus.top_mm.value
     }
 
     fn utricle(&self, anatomy: &Anatomy) -> Utricle {
         let u = &anatomy.utricle;
         let (sin, cos) = u.azimuth_deg.value.to_radians().sin_cos();
         Utricle {
-            centre_in_reid_mm: self.in_lateral(u.centre_mm.value),
+            centre_in_reid_mm: anatomy.utricle_in_reid_mm.value.into(),
             axes_in_reid: [
                 self.e1 * cos + self.e2 * sin,
                 self.e2 * cos - self.e1 * sin,
@@ -131,16 +185,34 @@ impl Frame {
     ) -> Result<(Tube, Landmarks), AnatomyError> {
         let c = &anatomy.anterior;
         let radius = c.arc_radius_mm.value + anatomy.outer_wall_offset_mm.value;
-        let top = self.crus * anatomy.crus.top_mm.value;
+        let top = self.top(anatomy);
         let centre = top + self.to_anterior * radius;
+        let tilt_rad = crate::angle_between_rad(self.crus, self.common);
+        let bend_from_rad = if tilt_rad == 0.0 {
+            0.0
+        } else {
+            (BEND_PER_TILT * tilt_rad).max(LEAST_BEND_RAD)
+        };
         let arc = Piece::Arc {
             centre,
             radius,
             across: -self.to_anterior,
-            along: self.crus,
+            along: self.common,
             from_rad: c.cupula_angle_deg.value.to_radians(),
-            to_rad: 0.0,
+            to_rad: bend_from_rad,
         };
+        let mut pieces = vec![arc];
+        if tilt_rad > 0.0 {
+            let (sin, cos) = bend_from_rad.sin_cos();
+            let from = centre + radius * (-cos * self.to_anterior + sin * self.common);
+            let handle = (top - from).norm();
+            pieces.push(Piece::Bend {
+                from,
+                from_slope: -(sin * self.to_anterior + cos * self.common) * handle,
+                to: top,
+                to_slope: -self.crus * handle,
+            });
+        }
         let to_foot = utricle
             .first_hit(top, -self.crus)
             .ok_or(AnatomyError::NoOpening {
@@ -151,8 +223,10 @@ impl Frame {
             from: top,
             to: top - self.crus * (to_foot + OVERLAP_MM),
         };
-        let (path, cupula_at) = from_port(utricle, vec![arc, end]);
-        let crus_from = path.start_of_mm(3) - cupula_at;
+        pieces.push(end);
+        let last = pieces.len() + 1;
+        let (path, cupula_at) = from_port(utricle, pieces);
+        let crus_from = path.start_of_mm(last) - cupula_at;
         let duct_end = crus_from + to_foot;
         let port_at = path.start_of_mm(1) - cupula_at;
         let bore = Bore::of(anatomy, Canal::Anterior, port_at, crus_from);
@@ -186,23 +260,23 @@ impl Frame {
         let c = &anatomy.posterior;
         let radius = c.arc_radius_mm.value + anatomy.outer_wall_offset_mm.value;
         let top_mm = anatomy.crus.top_mm.value;
-        let top = self.crus * top_mm;
+        let top = self.top(anatomy);
         // The arc is level with the lateral plane: its centre is as deep below the crus top as possible.
         let phi = (top_mm / radius).clamp(-1.0, 1.0).asin();
-        let centre = top + radius * (phi.cos() * self.to_posterior - phi.sin() * self.crus);
+        let centre = top + radius * (phi.cos() * self.to_posterior - phi.sin() * self.common);
         let bend_from_rad = anatomy.crus.bend_from_deg.value.to_radians();
         let arc = Piece::Arc {
             centre,
             radius,
             across: -self.to_posterior,
-            along: self.crus,
+            along: self.common,
             from_rad: c.cupula_angle_deg.value.to_radians(),
             to_rad: bend_from_rad,
         };
         let (sin, cos) = bend_from_rad.sin_cos();
-        let from = centre + radius * (-cos * self.to_posterior + sin * self.crus);
+        let from = centre + radius * (-cos * self.to_posterior + sin * self.common);
         // Toward smaller angles.
-        let heading = -(sin * self.to_posterior + cos * self.crus);
+        let heading = -(sin * self.to_posterior + cos * self.common);
         let merge = top - self.crus * anatomy.crus.merge_mm.value;
         let handle = 1.3 * (merge - from).norm();
         let bend = Piece::Bend {
@@ -289,8 +363,7 @@ impl Frame {
 /// Puts the utricular side of the ampulla before a duct's pieces: from inside the utricle through the
 /// nearest point of its surface, bending into the arc. Returns the path and the cupula's place on it.
 fn from_port(utricle: &Utricle, mut duct: Vec<Piece>) -> (Path, f64) {
-    let start = Path::new(duct.clone());
-    let (cupula, tangent) = start.at(0.0);
+    let (cupula, tangent) = duct[0].start();
     let port = utricle.nearest_surface_point(cupula);
     let outward = -utricle.depth(port).1;
     let chord = cupula - port;
@@ -385,7 +458,7 @@ fn tube_of(path: &Path, cupula_at: f64, radius: impl Fn(f64) -> (f64, f64)) -> T
 
 /// The first angle at which `depth` turns positive, by steps and bisection.
 fn first_inside(depth: impl Fn(f64) -> f64, from: f64, to: f64) -> Option<f64> {
-    let steps = 400;
+    let steps = 200;
     let at = |i: usize| from + (to - from) * i as f64 / f64::from(steps);
     let i = (1..=steps as usize).find(|&i| depth(at(i)) > 0.0)?;
     let (mut outside, mut inside) = (at(i - 1), at(i));

@@ -1,5 +1,6 @@
 //! Both ears from an anatomy.
 
+use crate::build::construct;
 use crate::lumen::CanalAxes;
 use crate::{Anatomy, AnatomyError, Canal, EarShape, Labyrinth, Vec3};
 
@@ -18,10 +19,16 @@ impl Labyrinth {
 impl EarShape {
     /// Builds the left ear.
     pub(crate) fn left(anatomy: &Anatomy) -> Result<EarShape, AnatomyError> {
-        let ducts = crate::build::construct::left_ear(anatomy)?;
+        let ducts = construct::left_ear(anatomy)?;
+        let cristae = construct::crista_normals(anatomy);
         let axes = Canal::ALL.map(|canal| CanalAxes {
-            n_exc_in_reid: anatomy.n_exc_in_reid(canal),
-            load_axis_in_reid: anatomy.turn()
+            crista_normal: anatomy
+                .canal(canal)
+                .crista_angle_deg
+                .as_ref()
+                .map(|_| cristae[canal.index()]),
+            n_exc: anatomy.n_exc_in_reid(canal),
+            load_axis: anatomy.turn()
                 * Vec3::from(anatomy.canal(canal).cupula_load_axis.value).normalize(),
         });
         let merge_mm = anatomy.crus.merge_mm.value;

@@ -35,7 +35,8 @@ pub(crate) struct Path {
     tables: Vec<Vec<f64>>,
 }
 
-const TABLE: usize = 2048;
+/// Entries of a bend's table.
+const TABLE: usize = 512;
 
 impl Piece {
     fn at(&self, u: f64) -> Vec3 {
@@ -95,6 +96,11 @@ impl Piece {
         }
     }
 
+    /// Point and unit tangent at its start.
+    pub(crate) fn start(&self) -> (Vec3, Vec3) {
+        (self.at(0.0), self.slope(0.0).normalize())
+    }
+
     fn even(&self) -> bool {
         !matches!(self, Piece::Bend { .. })
     }
@@ -114,11 +120,14 @@ impl Path {
                 let mut length = 0.0;
                 table.push(0.0);
                 let du = 1.0 / TABLE as f64;
+                let speed = |u: f64| piece.slope(u).norm();
+                let mut before = speed(0.0);
                 for i in 0..TABLE {
                     let u = i as f64 * du;
-                    let speed = |u: f64| piece.slope(u).norm();
-                    length += du / 6.0 * (speed(u) + 4.0 * speed(u + du / 2.0) + speed(u + du));
+                    let after = speed(u + du);
+                    length += du / 6.0 * (before + 4.0 * speed(u + du / 2.0) + after);
                     table.push(length);
+                    before = after;
                 }
                 total += length;
             }
@@ -164,7 +173,7 @@ fn bend_parameter(piece: &Piece, table: &[f64], local_mm: f64) -> f64 {
     let k = table.partition_point(|&l| l <= local_mm).clamp(1, TABLE) - 1;
     let du = 1.0 / TABLE as f64;
     let u0 = k as f64 * du;
-    // One step with the mid-speed is exact to second order over 1/2048 of the bend.
+    // One step with the mid-speed is exact to second order over 1/512 of the bend.
     let rest = local_mm - table[k];
     let guess = u0 + rest / piece.slope(u0).norm();
     (u0 + rest / piece.slope(0.5 * (u0 + guess)).norm()).clamp(0.0, 1.0)

@@ -164,6 +164,7 @@ impl Ring {
                 to_duct_in_reid,
                 radius_mm: self.ampulla_radius_mm,
                 thickness_mm: 0.4,
+                crista_normal_in_reid: to_duct_in_reid,
                 load_axis_in_reid: to_duct_in_reid,
             },
             // The loop closes along the circle.

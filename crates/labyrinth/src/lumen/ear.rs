@@ -1,8 +1,12 @@
 //! One ear: three tubes, a utricle, cupulae, and which part opens into which.
 
 use crate::frame::{mirror_axis, mirror_point};
-use crate::lumen::links::{Link, Mouth};
+use crate::lumen::links::{Link, Mouth, Opens};
 use crate::{Canal, Ear, Region, Tube, Utricle, Vec3};
+
+/// Anterior and posterior duct may run side by side, and into each other, over this length before they
+/// end in the crus, mm.
+const CROTCH_MM: f64 = 3.5;
 
 /// Tubes and utricle before they are joined.
 #[derive(Clone, Debug)]
@@ -15,8 +19,10 @@ pub(crate) struct Ducts {
 /// Directions of one canal, unit, Reid axes.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct CanalAxes {
-    pub(crate) n_exc_in_reid: Vec3,
-    pub(crate) load_axis_in_reid: Vec3,
+    pub(crate) n_exc: Vec3,
+    pub(crate) load_axis: Vec3,
+    /// Square to the crista, toward the duct; along the tube at the cupula if not known.
+    pub(crate) crista_normal: Option<Vec3>,
 }
 
 /// Places along one canal, mm of arc from the cupula.
@@ -49,6 +55,9 @@ pub struct Cupula {
     pub radius_mm: f64,
     /// Thickness, mm.
     pub thickness_mm: f64,
+    /// Unit normal of the crista that it stands on, toward the duct, Reid axes: `to_duct_in_reid` where
+    /// the crista stands square across the duct.
+    pub crista_normal_in_reid: Vec3,
     /// Gravity in this direction (unit, Reid axes) loads it ampullofugally most.
     pub load_axis_in_reid: Vec3,
 }
@@ -96,6 +105,7 @@ impl EarShape {
             cupula: Cupula {
                 centre_in_reid_mm: mirror_point(c.cupula.centre_in_reid_mm),
                 to_duct_in_reid: mirror_point(c.cupula.to_duct_in_reid),
+                crista_normal_in_reid: mirror_point(c.cupula.crista_normal_in_reid),
                 load_axis_in_reid: mirror_point(c.cupula.load_axis_in_reid),
                 ..c.cupula
             },
@@ -145,6 +155,18 @@ impl EarShape {
             Region::CommonCrus
         } else {
             Region::Duct(canal)
+        }
+    }
+
+    /// What a canal's tube may open into at a place.
+    pub(crate) fn opens(&self, canal: Canal, arc_mm: f64) -> Opens {
+        let shape = self.canal(canal);
+        let marks = &shape.landmarks;
+        Opens {
+            crus: canal != Canal::Lateral && arc_mm > marks.duct_end_mm - CROTCH_MM,
+            // What overlaps inside a cupula's thickness lets nothing through.
+            utricle: arc_mm < shape.cupula.thickness_mm / 2.0
+                || (canal != Canal::Posterior && arc_mm > marks.opening_mm - 0.5),
         }
     }
 

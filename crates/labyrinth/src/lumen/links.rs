@@ -20,3 +20,21 @@ pub(crate) struct Mouth {
     pub(crate) centre: Vec3,
     pub(crate) reach: f64,
 }
+
+/// Where a place of a tube is so near to the common crus or to the utricle that its wall may open there.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) struct Opens {
+    pub(crate) crus: bool,
+    pub(crate) utricle: bool,
+}
+
+impl Opens {
+    /// Whether two tubes open into each other at such places.
+    pub(crate) fn meets(self, other: Opens) -> bool {
+        (self.crus && other.crus) || (self.utricle && other.utricle)
+    }
+
+    pub(crate) fn nowhere(self) -> bool {
+        !self.crus && !self.utricle
+    }
+}

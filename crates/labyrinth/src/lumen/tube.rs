@@ -129,19 +129,6 @@ impl Tube {
         Tube::through(nodes, self.spacing_mm, self.from_mm)
     }
 
-    /// The same tube moved.
-    pub(crate) fn shifted(&self, by: Vec3) -> Tube {
-        let nodes = self
-            .nodes
-            .iter()
-            .map(|n| Node {
-                point: n.point + by,
-                ..*n
-            })
-            .collect();
-        Tube::through(nodes, self.spacing_mm, self.from_mm)
-    }
-
     /// Number of the node interval that holds an arc length.
     pub(crate) fn interval_of(&self, arc_mm: f64) -> usize {
         self.interval(arc_mm).0

@@ -243,20 +243,6 @@ impl EarShape {
             ..inside
         }
     }
-
-    /// Whether two tubes open into each other at these places: in the crus, or both by the utricle.
-    pub(crate) fn neighbours(&self, a: Canal, arc_a: f64, b: Canal, arc_b: f64) -> bool {
-        let by_crus = |canal: Canal, arc: f64| {
-            canal != Canal::Lateral && arc > self.canal(canal).landmarks.duct_end_mm - 2.5
-        };
-        let by_utricle = |canal: Canal, arc: f64| {
-            let shape = self.canal(canal);
-            // What overlaps inside a cupula's thickness lets nothing through.
-            arc < shape.cupula.thickness_mm / 2.0
-                || (canal != Canal::Posterior && arc > shape.landmarks.opening_mm - 0.5)
-        };
-        (by_crus(a, arc_a) && by_crus(b, arc_b)) || (by_utricle(a, arc_a) && by_utricle(b, arc_b))
-    }
 }
 
 /// Smooth maximum of two depths (quadratic): rounds the edge over `round` mm.

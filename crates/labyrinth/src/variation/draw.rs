@@ -1,42 +1,57 @@
-//! Ears that differ as people do: a seed gives one ear about an anatomy's numbers.
-//!
-//! What is drawn, in this order and with a standard normal deviate for each number: the turn of the
-//! whole labyrinth, the turn of each canal within it, the radius of each arc, the calibre of the
-//! lumens, the place of the cupulae on their arcs. The generator is ChaCha with eight rounds, so a seed
-//! gives the same ear on every machine and with every later version of this code that keeps the order.
+//! What makes one ear differ: numbers drawn from a seed or from given places in the unit cube.
 
-use std::f64::consts::PI;
-
-use nalgebra::Rotation3;
 use rand_chacha::ChaCha8Rng;
-use rand_chacha::rand_core::SeedableRng;
-use rand_distr::{Distribution, StandardNormal};
+use rand_chacha::rand_core::{Rng, SeedableRng};
+use statrs::distribution::{ContinuousCDF, Normal};
 
-use crate::variation::settle::{make_room, resettle};
-use crate::{Anatomy, AnatomyError, Canal, How, Labyrinth, Sourced, Vec3};
+use crate::{Canal, PlaneStudy, Variation, Vec3};
 
-/// How much ears differ: standard deviations, each with its source.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Variation {
-    /// Turn of the whole labyrinth: each component of its rotation vector, Reid axes.
-    pub common_turn_sd_deg: Sourced<f64>,
-    /// Turn of one canal within its labyrinth: each component of its rotation vector, `[canal]`.
-    pub canal_turn_sd_deg: [Sourced<f64>; 3],
-    /// Radius of the arcs, `[canal]`.
-    pub arc_radius_sd_mm: [Sourced<f64>; 3],
-    /// Lumen radius of ducts and crus, one factor for the whole ear, as the standard deviation of its
-    /// natural logarithm.
-    pub calibre_log_sd: Sourced<f64>,
-    /// Place of the lateral and the posterior cupula on their arcs; the anterior one follows the
-    /// lateral one.
-    pub cupula_angle_sd_deg: Sourced<f64>,
-}
+/// Deviates end so many standard deviations from the middle.
+const MOST_SD: f64 = 3.0;
+
+/// What each number in [0, 1) decides, in the order in which [`Variation::from_unit`] takes them.
+pub const DIMENSIONS: [&str; 32] = [
+    "study of the planes",
+    "common turn x",
+    "common turn y",
+    "common turn z",
+    "anterior turn x",
+    "anterior turn y",
+    "anterior turn z",
+    "lateral turn x",
+    "lateral turn y",
+    "lateral turn z",
+    "posterior turn x",
+    "posterior turn y",
+    "posterior turn z",
+    "anterior arc radius",
+    "lateral arc radius",
+    "posterior arc radius",
+    "calibre",
+    "crus tilt back",
+    "crus tilt out",
+    "crus length",
+    "crus radius",
+    "ampulla width",
+    "ampulla length",
+    "anterior cupula place",
+    "lateral cupula place",
+    "posterior cupula place",
+    "anterior crista",
+    "lateral crista",
+    "posterior crista",
+    "utricle floor",
+    "port radius",
+    "Reid pitch",
+];
 
 /// What makes one ear differ from the anatomy it varies.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Draw {
-    /// The seed that gave it.
-    pub seed: u64,
+    /// The seed that gave it, if one did.
+    pub seed: Option<u64>,
+    /// The study whose mean planes it varies; the anatomy's own if none.
+    pub planes: Option<PlaneStudy>,
     /// Rotation vector of the whole left labyrinth, Reid axes.
     pub common_turn_deg: Vec3,
     /// Rotation vectors of the canals before the common turn, left ear, Reid axes, `[canal]`.
@@ -45,145 +60,122 @@ pub struct Draw {
     pub arc_radius_mm: [f64; 3],
     /// Multiplies the lumen radius of ducts and crus.
     pub calibre: f64,
-    /// Added to the place of the cupulae on their arcs, `[canal]`; zero for the anterior one.
+    /// Added to the tilt of the crus, backward and outward.
+    pub crus_tilt_deg: [f64; 2],
+    /// Multiplies the length of the crus.
+    pub crus_length: f64,
+    /// Multiplies its lumen radius, beside the calibre.
+    pub crus_radius: f64,
+    /// Multiplies the width of the ampullae.
+    pub ampulla_radius: f64,
+    /// Multiplies their length.
+    pub ampulla_length: f64,
+    /// Added to the place of the cupulae on their arcs, `[canal]`; of the anterior one, to the place that
+    /// keeps it beside the lateral one.
     pub cupula_angle_deg: [f64; 3],
-}
-
-const SOLVED: &str = "solved from the spread of the angles between canals, Della Santina et al. \
-    2005, J Assoc Res Otolaryngol 6:191 (4.0, 6.2, 4.9 degrees, 44 labyrinths), and of the axes' \
-    components (Table 1A); holds the noise of the measurement, so an upper bound";
-
-fn sourced<T>(value: T, source: &str, how: How) -> Sourced<T> {
-    Sourced {
-        value,
-        source: source.to_owned(),
-        how,
-    }
-}
-
-impl Variation {
-    /// The published spread of adult ears, and assumed numbers where none was found.
-    pub fn published() -> Variation {
-        let radius = |sd| {
-            sourced(
-                sd,
-                "Spoor & Zonneveld 1998, Yearb Phys Anthropol 41:211",
-                How::Memory,
-            )
-        };
-        Variation {
-            common_turn_sd_deg: sourced(4.7, SOLVED, How::Derived),
-            canal_turn_sd_deg: [3.9, 4.8, 0.9].map(|sd| sourced(sd, SOLVED, How::Derived)),
-            arc_radius_sd_mm: [0.2, 0.2, 0.3].map(radius),
-            calibre_log_sd: sourced(
-                0.15,
-                "no distribution of membranous calibres was found; about 15 percent",
-                How::Assumed,
-            ),
-            cupula_angle_sd_deg: sourced(
-                5.0,
-                "no distribution was found; about a quarter of a millimetre along the arc",
-                How::Assumed,
-            ),
-        }
-    }
-
-    /// The numbers that a seed gives.
-    pub fn draw(&self, seed: u64) -> Draw {
-        let mut rng = ChaCha8Rng::seed_from_u64(seed);
-        let mut normal = |sd: f64| -> f64 {
-            let deviate: f64 = StandardNormal.sample(&mut rng);
-            sd * deviate
-        };
-        let mut vector = |sd: f64| Vec3::from_fn(|_, _| normal(sd));
-        let common_turn_deg = vector(self.common_turn_sd_deg.value);
-        let canal_turn_deg = Canal::ALL.map(|c| vector(self.canal_turn_sd_deg[c.index()].value));
-        Draw {
-            seed,
-            common_turn_deg,
-            canal_turn_deg,
-            arc_radius_mm: Canal::ALL.map(|c| normal(self.arc_radius_sd_mm[c.index()].value)),
-            calibre: normal(self.calibre_log_sd.value).exp(),
-            cupula_angle_deg: Canal::ALL.map(|canal| match canal {
-                Canal::Anterior => 0.0,
-                _ => normal(self.cupula_angle_sd_deg.value),
-            }),
-        }
-    }
-
-    /// The anatomy that a seed gives about `mean`.
-    pub fn anatomy(&self, mean: &Anatomy, seed: u64) -> Result<Anatomy, AnatomyError> {
-        self.draw(seed).apply(mean)
-    }
-
-    /// Both ears that a seed gives about `mean`; an error if parts of them would touch.
-    pub fn labyrinth(&self, mean: &Anatomy, seed: u64) -> Result<Labyrinth, AnatomyError> {
-        Labyrinth::build(&self.anatomy(mean, seed)?)
-    }
-}
-
-fn turn(turn_deg: Vec3) -> Rotation3<f64> {
-    Rotation3::from_scaled_axis(turn_deg.map(f64::to_radians))
+    /// Added to how the cristae stand, `[canal]`, beside what their places add.
+    pub crista_angle_deg: [f64; 3],
+    /// Added to the depth of the utricle's floor under its middle.
+    pub utricle_floor_mm: f64,
+    /// Multiplies the lumen radius of the ampullae's mouths, beside their width.
+    pub port_radius: f64,
+    /// Added to the pitch of Reid's plane.
+    pub reid_pitch_deg: f64,
 }
 
 impl Draw {
-    /// The axes of the left ear's canals, unit, Reid axes, `[canal]`: all that the angles between
-    /// canals need, without building an ear.
-    pub fn n_exc_in_reid(&self, mean: &Anatomy) -> [Vec3; 3] {
-        let common = turn(self.common_turn_deg) * mean.turn();
-        Canal::ALL.map(|canal| {
-            let own = Vec3::from(mean.canal(canal).n_exc.value).normalize();
-            common * (turn(self.canal_turn_deg[canal.index()]) * own)
+    /// No difference at all: the anatomy itself.
+    pub const NONE: Draw = Draw {
+        seed: None,
+        planes: None,
+        common_turn_deg: Vec3::new(0.0, 0.0, 0.0),
+        canal_turn_deg: [Vec3::new(0.0, 0.0, 0.0); 3],
+        arc_radius_mm: [0.0; 3],
+        calibre: 1.0,
+        crus_tilt_deg: [0.0; 2],
+        crus_length: 1.0,
+        crus_radius: 1.0,
+        ampulla_radius: 1.0,
+        ampulla_length: 1.0,
+        cupula_angle_deg: [0.0; 3],
+        crista_angle_deg: [0.0; 3],
+        utricle_floor_mm: 0.0,
+        port_radius: 1.0,
+        reid_pitch_deg: 0.0,
+    };
+}
+
+impl Variation {
+    /// The draw at a place of the unit cube, one number of [0, 1) for each of [`DIMENSIONS`], so that a
+    /// point of a low-discrepancy sequence gives an ear, whatever was drawn before. A number that is left
+    /// out is taken as 0.5: the middle of its spread (for the study of the planes, the largest).
+    pub fn from_unit(&self, unit: &[f64]) -> Draw {
+        let mut unit = unit.iter().copied();
+        let mut next = || unit.next().unwrap_or(0.5);
+        let planes = study_at(&self.planes, next());
+        let mut normal = |sd: f64| sd * deviate(next());
+        let mut vector = |sd: f64| Vec3::from_fn(|_, _| normal(sd));
+        let common_turn_deg = vector(self.common_turn_sd_deg.value);
+        let canal_turn_deg = Canal::ALL.map(|c| vector(self.canal_turn_sd_deg[c.index()].value));
+        let arc_radius_mm = self.arc_radius_sd_mm.each_ref().map(|sd| normal(sd.value));
+        let calibre = normal(self.calibre_log_sd.value).exp();
+        let crus_tilt_deg = self.crus_tilt_sd_deg.each_ref().map(|sd| normal(sd.value));
+        Draw {
+            seed: None,
+            planes,
+            common_turn_deg,
+            canal_turn_deg,
+            arc_radius_mm,
+            calibre,
+            crus_tilt_deg,
+            crus_length: normal(self.crus_length_log_sd.value).exp(),
+            crus_radius: normal(self.crus_radius_log_sd.value).exp(),
+            ampulla_radius: normal(self.ampulla_radius_log_sd.value).exp(),
+            ampulla_length: normal(self.ampulla_length_log_sd.value).exp(),
+            cupula_angle_deg: self
+                .cupula_angle_sd_deg
+                .each_ref()
+                .map(|sd| normal(sd.value)),
+            crista_angle_deg: self
+                .crista_angle_sd_deg
+                .each_ref()
+                .map(|sd| normal(sd.value)),
+            utricle_floor_mm: normal(self.utricle_floor_sd_mm.value),
+            port_radius: normal(self.port_radius_log_sd.value).exp(),
+            reid_pitch_deg: normal(self.reid_pitch_sd_deg.value),
+        }
+    }
+
+    /// The draw of a seed: ChaCha with eight rounds gives the numbers in [0, 1), so that a seed gives the
+    /// same ear on every machine.
+    pub fn draw(&self, seed: u64) -> Draw {
+        let mut rng = ChaCha8Rng::seed_from_u64(seed);
+        let unit: [f64; DIMENSIONS.len()] =
+            std::array::from_fn(|_| (rng.next_u64() >> 11) as f64 / (1_u64 << 53) as f64);
+        Draw {
+            seed: Some(seed),
+            ..self.from_unit(&unit)
+        }
+    }
+}
+
+/// The study at a share of all measured ears; in the middle of its spread the largest.
+fn study_at(studies: &[PlaneStudy], share: f64) -> Option<PlaneStudy> {
+    let ears: u32 = studies.iter().map(|s| s.ears).sum();
+    let mut passed = 0;
+    studies
+        .iter()
+        .find(|s| {
+            passed += s.ears;
+            share * f64::from(ears) < f64::from(passed)
         })
-    }
-
-    /// The anatomy that differs from `mean` by this draw, every number within its range.
-    ///
-    /// A cupula's load axis turns with its canal. Numbers that were chosen to make the parts meet are
-    /// chosen anew, see `resettle`; if parts of the ear still touch, the error names them.
-    pub fn apply(&self, mean: &Anatomy) -> Result<Anatomy, AnatomyError> {
-        let mut varied = mean.clone();
-        varied.name = format!("{}, seed {}", mean.name, self.seed);
-        let common = turn(self.common_turn_deg) * mean.turn();
-        varied.turn_deg = Some(sourced(
-            (common.scaled_axis() * (180.0 / PI)).into(),
-            &format!("drawn with seed {}", self.seed),
-            How::Derived,
-        ));
-        let set = Redrawn { seed: self.seed };
-        for canal in Canal::ALL {
-            let i = canal.index();
-            let own = turn(self.canal_turn_deg[i]);
-            let c = varied.canal_mut(canal);
-            set.number(&mut c.n_exc, |n| (own * Vec3::from(n).normalize()).into());
-            set.number(&mut c.cupula_load_axis, |axis| {
-                (own * Vec3::from(axis)).into()
-            });
-            set.number(&mut c.arc_radius_mm, |r| r + self.arc_radius_mm[i]);
-            set.number(&mut c.duct_radius_mm, |r| r * self.calibre);
-            if let Some(far) = &mut c.far_arm_radius_mm {
-                set.number(far, |r| r * self.calibre);
-            }
-            set.number(&mut c.cupula_angle_deg, |a| a + self.cupula_angle_deg[i]);
-        }
-        set.number(&mut varied.crus.radius_mm, |r| r * self.calibre);
-        set.number(&mut varied.lateral_opening_radius_mm, |r| r * self.calibre);
-        resettle(&mut varied, mean, &set);
-        varied.check()?;
-        make_room(varied)
-    }
+        .or(studies.last())
+        .copied()
 }
 
-/// Changes numbers and says so where their source stands.
-pub(crate) struct Redrawn {
-    seed: u64,
-}
-
-impl Redrawn {
-    pub(crate) fn number<T: Copy>(&self, number: &mut Sourced<T>, change: impl FnOnce(T) -> T) {
-        number.value = change(number.value);
-        if !number.source.starts_with("drawn with seed") {
-            number.source = format!("drawn with seed {} about: {}", self.seed, number.source);
-        }
-    }
+/// The standard normal deviate at a share of its distribution, cut at [`MOST_SD`] either side.
+fn deviate(share: f64) -> f64 {
+    let normal = Normal::standard();
+    let least = normal.cdf(-MOST_SD);
+    normal.inverse_cdf(least + share.clamp(0.0, 1.0) * (1.0 - 2.0 * least))
 }

@@ -1,12 +1,12 @@
 //! Where the neighbours of a drawn ear settle: the numbers of an anatomy that no one has measured and
 //! that were chosen to make its parts meet are chosen anew once planes and radii have changed.
 
-use crate::build::construct::{anterior_azimuth_rad, cupula_gap_mm};
-use crate::variation::draw::Redrawn;
-use crate::{Anatomy, AnatomyError, Canal, Labyrinth};
+use crate::build::construct::{Ampullae, anterior_azimuth_rad};
+use crate::variation::redrawn::Redrawn;
+use crate::{Anatomy, AnatomyError, Canal, Labyrinth, Region};
 
 /// Tries to make room between the ampullae before an ear is given up.
-const TRIES: usize = 6;
+const TRIES: usize = 8;
 /// What each try moves the anterior cupula up its arc, degrees, and the lateral arc outward, mm.
 const TRY_DEG: f64 = 3.0;
 const TRY_MM: f64 = 0.1;
@@ -46,7 +46,10 @@ pub(crate) fn resettle(varied: &mut Anatomy, mean: &Anatomy, set: &Redrawn) {
     set.number(&mut varied.lateral_centre_mm, |_| {
         [cupula[0] - new[0], cupula[1] - new[1]]
     });
-    let beside_deg = anterior_cupula_beside_lateral_deg(varied, cupula_gap_mm(mean) * growth);
+    let mean_rad = mean.anterior.cupula_angle_deg.value.to_radians();
+    let wider = varied.anterior.ampulla_radius_mm.value / mean.anterior.ampulla_radius_mm.value;
+    let gap_mm = Ampullae::of(mean).gap_mm(mean_rad) * wider.max(growth);
+    let beside_deg = Ampullae::of(varied).apart_rad(gap_mm).to_degrees();
     set.number(&mut varied.anterior.cupula_angle_deg, |_| beside_deg);
 }
 
@@ -62,45 +65,34 @@ fn lateral_cupula_mm(anatomy: &Anatomy) -> [f64; 2] {
     [radius * cos, radius * sin]
 }
 
-/// The place of the anterior cupula on its arc at which it is `gap_mm` from the lateral one, on the
-/// side of the apex; the nearest to that if it always stays farther away.
-fn anterior_cupula_beside_lateral_deg(anatomy: &Anatomy, gap_mm: f64) -> f64 {
-    let mut tried = anatomy.clone();
-    let mut gap_at = |deg: f64| {
-        tried.anterior.cupula_angle_deg.value = deg;
-        cupula_gap_mm(&tried)
-    };
-    // From the apex on the gap shrinks to its least and grows again.
-    let mut nearest_deg = 150.0;
-    for deg in 150..=270 {
-        if gap_at(f64::from(deg)) < gap_at(nearest_deg) {
-            nearest_deg = f64::from(deg);
-        }
-    }
-    let (mut far_deg, mut near_deg) = (150.0, nearest_deg);
-    for _ in 0..40 {
-        let middle = 0.5 * (far_deg + near_deg);
-        if gap_at(middle) > gap_mm {
-            far_deg = middle;
-        } else {
-            near_deg = middle;
-        }
-    }
-    near_deg
-}
-
-/// The anatomy once its ear builds: as long as parts touch, the anterior cupula moves up its arc and
-/// the lateral arc outward. The last contact if that does not help.
-pub(crate) fn make_room(mut anatomy: Anatomy) -> Result<Anatomy, AnatomyError> {
-    for _ in 1..TRIES {
-        match Labyrinth::build(&anatomy) {
-            Ok(_) => return Ok(anatomy),
-            Err(AnatomyError::Contact { .. }) => {
-                anatomy.anterior.cupula_angle_deg.value -= TRY_DEG;
-                anatomy.lateral_centre_mm.value[1] += TRY_MM;
+/// The anatomy and its ears once they build. As long as parts touch, what nobody has measured moves:
+/// the lateral arc away from the posterior one, or outward and the anterior cupula up its arc. A lateral
+/// arc that misses the utricle moves inward. The last error if that does not help.
+pub(crate) fn make_room(mut anatomy: Anatomy) -> Result<(Anatomy, Labyrinth), AnatomyError> {
+    let mut tries = 1;
+    loop {
+        let error = match Labyrinth::build(&anatomy) {
+            Ok(labyrinth) => return Ok((anatomy, labyrinth)),
+            Err(error) => error,
+        };
+        let lateral = &mut anatomy.lateral_centre_mm.value;
+        match &error {
+            _ if tries == TRIES => return Err(error),
+            AnatomyError::Contact { between, .. }
+                if *between == [Canal::Lateral, Canal::Posterior].map(Region::Duct) =>
+            {
+                lateral[0] += TRY_MM;
             }
-            Err(error) => return Err(error),
+            AnatomyError::Contact { .. } => {
+                anatomy.anterior.cupula_angle_deg.value -= TRY_DEG;
+                lateral[1] += TRY_MM;
+            }
+            AnatomyError::NoOpening {
+                region: Region::Duct(Canal::Lateral),
+                ..
+            } => lateral[1] -= TRY_MM,
+            _ => return Err(error),
         }
+        tries += 1;
     }
-    Labyrinth::build(&anatomy).map(|_| anatomy)
 }

@@ -235,11 +235,8 @@ impl CaseMixture {
 impl OperatorNoise {
     /// The written manoeuvre exactly.
     pub fn none() -> OperatorNoise {
-        let none = || Sourced {
-            value: 0.0,
-            source: "the manoeuvre exactly as written".to_owned(),
-            how: lithodrome_labyrinth::How::Assumed,
-        };
+        let how = lithodrome_labyrinth::How::Assumed;
+        let none = || Sourced::new(0.0, "the manoeuvre exactly as written", how);
         OperatorNoise {
             chair_angle_sd_deg: none(),
             bedside_angle_sd_deg: none(),

@@ -2,7 +2,9 @@
 
 use std::sync::Arc;
 
-use lithodrome_labyrinth::{Anatomy, AnatomyError, CanalId, Labyrinth, Sourced, Variation};
+use lithodrome_labyrinth::{
+    Anatomy, AnatomyError, CanalId, DIMENSIONS, Labyrinth, Sourced, Variation,
+};
 use lithodrome_rehearsal::{AdhesionEntry, At, CupulaSide, DebrisEntry};
 
 use super::case_mixture::{CaseMixture, StartPlace};
@@ -21,6 +23,8 @@ mod dimension {
     pub(super) const ATTACHMENT: u32 = 6;
     pub(super) const ROLLING_RESISTANCE: u32 = 7;
     pub(super) const ROLLING_GAP: u32 = 8;
+    /// The first of the ear's.
+    pub(super) const EAR: u32 = 64;
 }
 
 /// One case.
@@ -76,7 +80,7 @@ impl Population {
         Ok(Population {
             mixture,
             mean,
-            variation: Variation::published(),
+            variation: Variation::mixed(),
             seed,
             same,
         })
@@ -102,11 +106,7 @@ impl Population {
         };
         CaseDraw {
             point,
-            ear: self
-                .mixture
-                .ears
-                .varied
-                .then(|| self.variation.draw(ear_seed(point))),
+            ear: self.mixture.ears.varied.then(|| self.ear(point)),
             diameter_um: at(&debris.diameter_um, dimension::DIAMETER),
             density_g_cm3: at(&debris.density_g_cm3, dimension::DENSITY),
             count: chosen(
@@ -126,6 +126,12 @@ impl Population {
         }
     }
 
+    /// How the ear of a point differs.
+    fn ear(&self, point: UnitPoint) -> lithodrome_labyrinth::Draw {
+        let dimensions = dimension::EAR..dimension::EAR + DIMENSIONS.len() as u32;
+        self.variation.from_unit(&point.range(dimensions))
+    }
+
     /// The anatomy of a case; an error where its parts would touch.
     pub fn anatomy(&self, draw: &CaseDraw) -> Result<Anatomy, AnatomyError> {
         match &draw.ear {
@@ -138,7 +144,10 @@ impl Population {
     pub fn labyrinth(&self, draw: &CaseDraw) -> Result<Arc<Labyrinth>, AnatomyError> {
         match &self.same {
             Some(same) => Ok(Arc::clone(same)),
-            None => Labyrinth::build(&self.anatomy(draw)?).map(Arc::new),
+            None => match &draw.ear {
+                Some(ear) => ear.labyrinth(&self.mean).map(Arc::new),
+                None => Labyrinth::build(&self.mean).map(Arc::new),
+            },
         }
     }
 }
@@ -217,14 +226,23 @@ impl CaseDraw {
             for (name, value) in names.iter().zip(ear.cupula_angle_deg) {
                 tell(format!("{name}_cupula_angle_added_deg"), value);
             }
+            let [back, out] = ear.crus_tilt_deg;
+            for (name, value) in [
+                ("crus_tilt_back_added_deg", back),
+                ("crus_tilt_out_added_deg", out),
+                ("crus_length_factor", ear.crus_length),
+                ("crus_radius_factor", ear.crus_radius),
+                ("ampulla_radius_factor", ear.ampulla_radius),
+                ("ampulla_length_factor", ear.ampulla_length),
+                ("utricle_floor_added_mm", ear.utricle_floor_mm),
+                ("port_radius_factor", ear.port_radius),
+                ("reid_pitch_added_deg", ear.reid_pitch_deg),
+            ] {
+                tell(name.to_owned(), value);
+            }
         }
         all
     }
-}
-
-/// A seed for the ear of a point, different for neighbouring points.
-fn ear_seed(point: UnitPoint) -> u64 {
-    (u64::from(point.seed) << 32 | u64::from(point.index)).wrapping_mul(0x9e37_79b9_7f4a_7c15)
 }
 
 /// The entry in whose part of all weights a share falls.
