@@ -17,8 +17,8 @@ mod state;
 pub use error::{ModelError, SimulateError};
 pub use model::{
     Adhesion, Body, CLUMP_DENSITY_MG_MM3, CupulaFace, DebrisGroup, Dispersal, GEL_DENSITY_MG_MM3,
-    Matter, Model, OTOCONIA_DENSITY_MG_MM3, Physics, Rolling, Shape, Start, drag, endolymph,
-    stokes_speed_mm_s,
+    LyingLoad, Matter, Model, OTOCONIA_DENSITY_MG_MM3, Physics, Rolling, Shape, Start,
+    VestibuleHold, drag, endolymph, stokes_speed_mm_s,
 };
 pub use place::{FinalState, Place, Work};
 pub use run::{

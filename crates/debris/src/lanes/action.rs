@@ -211,14 +211,21 @@ impl BodyLanes<'_> {
             }
         }
         if let Some(faces) = faces_near(&self.ears, walls, at) {
-            self.lie_on(&faces, &mut action, walls, pull);
+            self.lie_on(&faces, &mut action, at, walls, pull);
         }
         action
     }
 
     /// The end of [`forces::action`]: what a cupula does to the body that lies on it and has to bear.
     #[cold]
-    fn lie_on(&self, face: &FaceLanes, action: &mut ActionLanes, walls: &WallLanes, pull: &Vec3x4) {
+    fn lie_on(
+        &self,
+        face: &FaceLanes,
+        action: &mut ActionLanes,
+        at: &Vec3x4,
+        walls: &WallLanes,
+        pull: &Vec3x4,
+    ) {
         let reach_mm = |share: f64| self.rest_mm + share * self.radius_mm;
         let lies = face.distance_mm.simd_le(reach_mm(GRIP));
         if !lies.any() {
@@ -235,7 +242,7 @@ impl BodyLanes<'_> {
             {
                 let (model, body) = (self.models[lane], self.bodies[lane]);
                 action.pressure_mpa[canal.index()].as_mut_array()[lane] +=
-                    forces::lying_load(model, body, canal, pull.lane(lane));
+                    forces::lying_load(model, body, canal, at.lane(lane), pull.lane(lane));
             }
         }
     }

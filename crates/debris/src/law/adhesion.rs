@@ -4,7 +4,8 @@ use lithodrome_labyrinth::Vec3;
 use nalgebra::Vector3;
 
 use super::forces;
-use crate::model::{Body, Drive, Model};
+use crate::model::{Adhesion, Body, Drive, Model};
+use crate::place::is_out;
 use crate::state::{BodyState, State};
 
 /// A body slower than this share of its rolling speed under its own weight counts as resting.
@@ -29,8 +30,10 @@ pub(crate) fn update(model: &Model, state: &mut State, drives: [&Drive; 3], dt_s
             }
             continue;
         }
-        let adhesion = body.matter.adhesion;
+        let adhesion = hold_at(body, &state.bodies[i]);
         if adhesion.wall_g <= 0.0 && adhesion.neighbour_g <= 0.0 {
+            state.bodies[i].held &= state.bodies[i].jammed;
+            state.bodies[i].grip_g = 0.0;
             continue;
         }
         if !rests(model, body, &state.bodies[i]) {
@@ -61,9 +64,34 @@ pub(crate) fn update(model: &Model, state: &mut State, drives: [&Drive; 3], dt_s
     }
 }
 
-/// The hold with which a run begins, in multiples of the body's weight: that of a long rest.
-pub(crate) fn full_grip_g(body: &Body) -> f64 {
-    body.matter.adhesion.wall_g + body.matter.adhesion.neighbour_g
+/// What holds a body where it is.
+fn hold_at(body: &Body, now: &BodyState) -> Adhesion {
+    match body.matter.vestibule_hold {
+        Some(hold) if is_out(now.wall.region) => Adhesion {
+            wall_g: hold.hold_g,
+            growth_s: hold.sets_s,
+            ..Adhesion::default()
+        },
+        _ => body.matter.adhesion,
+    }
+}
+
+/// The holds with which a run begins, in multiples of each body's weight: in a canal that of a long rest, in
+/// the vestibule none if it sets there with time.
+pub(crate) fn begin(model: &Model, state: &mut State) {
+    for (i, body) in model.bodies.iter().enumerate() {
+        let Adhesion {
+            wall_g,
+            neighbour_g,
+            ..
+        } = body.matter.adhesion;
+        let sets = body.matter.vestibule_hold.is_some();
+        if sets && is_out(state.bodies[i].wall.region) {
+            continue;
+        }
+        let neighbour = neighbour_g > 0.0 && touches_one_at_rest(model, state, i);
+        state.bodies[i].grip_g = wall_g + if neighbour { neighbour_g } else { 0.0 };
+    }
 }
 
 /// Whether a body lies on the wall and hardly moves.
@@ -84,12 +112,9 @@ pub(crate) fn borne(
     now: &BodyState,
     pull: Vec3,
 ) -> Option<Vector3<f64>> {
-    let on_its_cupula = |canal: lithodrome_labyrinth::Canal| {
-        let load = forces::cupula_load(model, body, canal, pull);
-        Vector3::ith(canal.index(), load)
-    };
     if now.fixed_to.is_some() {
-        return Some(on_its_cupula(body.canal));
+        let load = forces::cupula_load(model, body, body.canal, pull);
+        return Some(Vector3::ith(body.canal.index(), load));
     }
     if !now.held {
         return None;
@@ -99,7 +124,10 @@ pub(crate) fn borne(
         f.distance_mm <= body.rest_mm + ON_WALL * body.radius_mm && pull.dot(&f.away) < 0.0
     });
     Some(match now.wall.tube() {
-        Some(canal) if on_face => on_its_cupula(canal),
+        Some(canal) if on_face => {
+            let load = forces::lying_load(model, body, canal, now.at, pull);
+            Vector3::ith(canal.index(), load)
+        }
         _ => Vector3::zeros(),
     })
 }

@@ -83,7 +83,7 @@ mod tests {
         }
         let apart = 1.0 - (-1.0_f64).exp();
         assert!((state.bodies[0].apart - apart).abs() < 1e-12);
-        let shrink = 27.0_f64.powf(-apart / 3.0);
+        let shrink = 343.0_f64.powf(-apart / 3.0);
         let slower = model.bodies[0].resistance_mg_s / state.bodies[0].pieces.resistance_mg_s;
         assert!((slower - shrink * shrink).abs() < 1e-12);
         for g in &mut state.bodies {

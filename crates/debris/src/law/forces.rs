@@ -239,7 +239,7 @@ pub(crate) fn action(
         if weight.dot(&face.away) < 0.0
             && let Some(canal) = wall.tube()
         {
-            action.pressure_mpa[canal.index()] += lying_load(model, body, canal, pull);
+            action.pressure_mpa[canal.index()] += lying_load(model, body, canal, at, pull);
         }
         if face.distance_mm <= body.rest_mm + TOUCH * body.radius_mm {
             action.walls[1] = Some(face.away);
@@ -257,9 +257,12 @@ pub(crate) fn cupula_load(model: &Model, body: &Body, canal: Canal, pull: Vec3) 
 
 /// The pressure on a cupula of a body that lies on it and is not fixed: without friction a contact bears
 /// only what is along its normal.
-pub(crate) fn lying_load(model: &Model, body: &Body, canal: Canal, pull: Vec3) -> f64 {
+pub(crate) fn lying_load(model: &Model, body: &Body, canal: Canal, at: Vec3, pull: Vec3) -> f64 {
     let cupula = &model.ear_of(body).canal(canal).cupula;
-    evenly_spread(model, body, cupula, pull.dot(&cupula.to_duct_in_reid))
+    let even = evenly_spread(model, body, cupula, pull.dot(&cupula.to_duct_in_reid));
+    let (_, across) = split(at - cupula.centre_in_reid_mm, cupula.to_duct_in_reid);
+    let rho2 = across.norm_squared() / (cupula.radius_mm * cupula.radius_mm);
+    even * model.physics.lying_load.share(rho2)
 }
 
 fn evenly_spread(model: &Model, body: &Body, cupula: &Cupula, pull_mm_s2: f64) -> f64 {

@@ -13,9 +13,10 @@ mod start_places;
 
 pub use body::{Body, CupulaFace, DebrisGroup, Start};
 pub use build::Model;
-pub use matter::{Adhesion, Dispersal, Matter, Rolling, Shape};
+pub use matter::{Adhesion, Dispersal, Matter, Rolling, Shape, VestibuleHold};
 pub use physics::{
-    CLUMP_DENSITY_MG_MM3, GEL_DENSITY_MG_MM3, OTOCONIA_DENSITY_MG_MM3, Physics, stokes_speed_mm_s,
+    CLUMP_DENSITY_MG_MM3, GEL_DENSITY_MG_MM3, LyingLoad, OTOCONIA_DENSITY_MG_MM3, Physics,
+    stokes_speed_mm_s,
 };
 
 pub(crate) use body::{Pieces, TIGHT};

@@ -16,8 +16,11 @@ pub struct Physics {
     /// Long time constant of every cupula. Source: 4.2 ± 0.6 s in man, Dai et al. 1999,
     /// J Vestib Res 9:293.
     pub cupula_time_constant_s: f64,
-    /// Share of a body's weight on the cupula that counts as even pressure on it. 1 is a uniform load.
+    /// Share of the weight of a body that is fixed to a cupula that counts as even pressure on it. 1 is a
+    /// uniform load.
     pub cupula_load_share: f64,
+    /// How a body that lies on a cupula and is not fixed to it loads it.
+    pub lying_load: LyingLoad,
     /// Density of each cupula less that of endolymph, mg/mm³, `[canal of CanalId::ALL]`: below 0 a light
     /// cupula, above a heavy one. Measured as equal, 1.0087 both (Brandt, Vertigo, ch. 17); 0.
     pub cupula_excess_mg_mm3: [f64; 6],
@@ -28,6 +31,35 @@ pub struct Physics {
     pub contacts: bool,
 }
 
+/// How the weight of a body that lies on a cupula bends it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
+pub enum LyingLoad {
+    /// As if it were spread evenly, wherever the body lies.
+    Even,
+    /// As a membrane that is held at its rim: `2 (1 − ρ²)` of the even load at the share ρ of the radius
+    /// from the middle (by reciprocity with the deflection under an even pressure, a paraboloid).
+    Membrane,
+    /// As a plate that is clamped at its rim: `3 (1 − ρ²)²`, by the same reciprocity. In the middle it is
+    /// three times the even load; at the rim, where debris comes to rest in somebody who sits, crista and
+    /// wall bear nearly all. Assumed, as a nystagmus that lasts while one sits after a cleared manoeuvre is
+    /// rare in print.
+    #[default]
+    Plate,
+}
+
+impl LyingLoad {
+    /// The load over the even one, where the square of the distance from the middle is this share of the
+    /// square of the cupula's radius.
+    pub fn share(self, rho2: f64) -> f64 {
+        let inside = (1.0 - rho2).max(0.0);
+        match self {
+            LyingLoad::Even => 1.0,
+            LyingLoad::Membrane => 2.0 * inside,
+            LyingLoad::Plate => 3.0 * inside * inside,
+        }
+    }
+}
+
 impl Default for Physics {
     fn default() -> Physics {
         Physics {
@@ -36,6 +68,7 @@ impl Default for Physics {
             gravity_mm_s2: 9810.0,
             cupula_time_constant_s: 4.2,
             cupula_load_share: 1.0,
+            lying_load: LyingLoad::Plate,
             cupula_excess_mg_mm3: [0.0; 6],
             entrainment: true,
             contacts: true,

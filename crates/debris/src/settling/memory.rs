@@ -6,11 +6,14 @@ use nalgebra::Vector3;
 use super::contacts::Contacts;
 use super::step_size::{self, BodyLimits};
 use crate::law::forces::Action;
-use crate::model::Model;
-use crate::state::State;
+use crate::model::{Body, Model};
+use crate::state::{BodyState, State};
 
 /// From this the engine goes on to longer steps, s.
 pub(crate) const FIRST_STEP_S: f64 = 0.01;
+
+/// Longest step with a body that wears its hold off: when it lets go is known this well, s.
+const WEARING_S: f64 = 0.1;
 
 /// All that is remembered of a run.
 #[derive(Clone, Debug)]
@@ -88,8 +91,18 @@ impl Memory {
             predictable: its.bend.is_some(),
             jostled: its.pushed && !now.wall.alone && now.wall.radius_mm.is_finite(),
         });
+        let wears = |(body, now): (&Body, &BodyState)| {
+            now.held && !now.jammed && body.matter.adhesion.wear_s.is_some()
+        };
+        let limit_s = if model.bodies.iter().zip(&state.bodies).any(wears) {
+            WEARING_S * model.step_scale
+        } else {
+            f64::INFINITY
+        };
         let by_error_s = step_size::next_s(model, self.last_s, self.error_mm);
-        step_size::longest_s(model, limits, moving).min(by_error_s)
+        step_size::longest_s(model, limits, moving)
+            .min(by_error_s)
+            .min(limit_s)
     }
 }
 

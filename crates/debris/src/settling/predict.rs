@@ -19,7 +19,7 @@ pub(super) fn predict(
     [pull, pull_then]: [Vec3; 2],
     [last_s, dt_s]: [f64; 2],
 ) {
-    if !model.plain || !its.known {
+    if body.matter.dispersal.is_some() || !its.known {
         its.action = forces::action(model, body, &now.pieces, now.at, &now.wall, pull);
         its.known = true;
     }

@@ -48,7 +48,7 @@ pub(crate) fn longest_s(
     moving: bool,
 ) -> f64 {
     let mut limit_s = LONGEST_S[usize::from(!moving)];
-    let mut predictable = model.plain;
+    let mut predictable = true;
     for one in limits {
         let room_mm = if one.on_wall {
             (8.0 * CHORD_MM * one.radius_mm.min(BEND_MM)).sqrt()

@@ -37,6 +37,10 @@ pub(crate) fn check_matter(
         ranged("dispersal.over_mm", d.over_mm, 0.01, 100.0, "mm")?;
         ranged("dispersal.gather_s", d.gather_s, 1.0, 1e6, "s")?;
     }
+    if let Some(v) = entry.vestibule_hold {
+        ranged("vestibule_hold.hold_g", v.hold_g, 0.0, 100.0, "g")?;
+        ranged("vestibule_hold.sets_s", v.sets_s, 1.0, 1e6, "s")?;
+    }
     Ok(())
 }
 
@@ -90,6 +94,11 @@ mod tests {
                 "debris[1].rolling_resistance: found 0.4",
             ),
             ("rolling_gap: 0.0", "", "debris[1].rolling_gap: found 0"),
+            (
+                "vestibule_hold: (sets_s: 0.0)",
+                "",
+                "debris[1].vestibule_hold.sets_s: found 0",
+            ),
             (
                 "dispersal: (pieces: 0.0)",
                 "",

@@ -1,6 +1,6 @@
 //! The properties of an entry's bodies, for the engines.
 
-use lithodrome_debris::{Adhesion, Dispersal, Matter, Rolling, Shape};
+use lithodrome_debris::{Adhesion, Dispersal, Matter, Rolling, Shape, VestibuleHold};
 
 use crate::scenario::{DebrisEntry, ShapeEntry};
 
@@ -28,6 +28,10 @@ pub(crate) fn matter_of(entry: &DebrisEntry) -> Matter {
             over_mm: d.over_mm,
             gather_s: d.gather_s,
         }),
+        vestibule_hold: entry.vestibule_hold.map(|v| VestibuleHold {
+            hold_g: v.hold_g,
+            sets_s: v.sets_s,
+        }),
     }
 }
 
@@ -52,7 +56,7 @@ mod tests {
 
     const ALL: &str = "kind: Gel, shape: Rod(aspect: 2.0), adhesion: (wall_g: 0.5, growth_s: 60.0), \
                        attachment_g: 1.5, dispersal: (pieces: 8.0), rolling_resistance: 0.22, \
-                       rolling_gap: 0.035";
+                       rolling_gap: 0.035, vestibule_hold: (hold_g: 1.5)";
     const LIGHT: &str = "cupulae: [(ear: Left, canal: Lateral, excess_kg_m3: -1.0)],";
 
     #[test]
@@ -72,6 +76,8 @@ mod tests {
         assert!((matter.adhesion.wall_g - 0.5).abs() < 1e-15);
         assert_eq!(matter.attachment_g, Some(1.5));
         assert_eq!(matter.rolling, Rolling::at_gap(0.035).resisting(0.22));
+        let hold = matter.vestibule_hold.unwrap();
+        assert!((hold.hold_g - 1.5).abs() < 1e-15 && (hold.sets_s - 600.0).abs() < 1e-9);
         let dispersal = matter.dispersal.unwrap();
         assert!(
             (dispersal.pieces - 8.0).abs() < 1e-15 && (dispersal.gather_s - 600.0).abs() < 1e-9

@@ -51,6 +51,10 @@ impl FollowUp {
     ) -> Result<FollowUp, RehearsalError> {
         let mut all = scenario.clone();
         all.engine = Some(Engine::Settling);
+        for entry in &mut all.debris {
+            // What waits upright outside its canal is held there with time.
+            entry.vestibule_hold.get_or_insert_default();
+        }
         let steps = all.steps.len();
         all.steps.push(sit_up(scenario));
         all.steps.push(StepEntry {

@@ -9,7 +9,9 @@ use serde::{Deserialize, Serialize};
 
 use super::about::About;
 use super::body::{Body, MoveEntry, NeckEntry, TrunkEntry};
-use super::matter::{AdhesionEntry, CupulaEntry, DispersalEntry, Kind, ShapeEntry};
+use super::matter::{
+    AdhesionEntry, CupulaEntry, DispersalEntry, Kind, ShapeEntry, VestibuleHoldEntry,
+};
 use super::place::At;
 use super::steps_list::steps_up_to_most;
 
@@ -117,6 +119,9 @@ pub struct DebrisEntry {
     /// How they fall apart and gather; they stay whole if left out.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub dispersal: Option<DispersalEntry>,
+    /// What holds them once they are out of a canal; nothing but `adhesion` if left out.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub vestibule_hold: Option<VestibuleHoldEntry>,
 }
 
 impl DebrisEntry {
@@ -136,6 +141,7 @@ impl DebrisEntry {
             adhesion: None,
             attachment_g: None,
             dispersal: None,
+            vestibule_hold: None,
         }
     }
 }

@@ -1,7 +1,7 @@
 //! What a debris entry may say of its bodies besides number and size, in people's units.
 
 use lithodrome_debris::{
-    CLUMP_DENSITY_MG_MM3, Dispersal, GEL_DENSITY_MG_MM3, OTOCONIA_DENSITY_MG_MM3,
+    CLUMP_DENSITY_MG_MM3, Dispersal, GEL_DENSITY_MG_MM3, OTOCONIA_DENSITY_MG_MM3, VestibuleHold,
 };
 use lithodrome_labyrinth::{Canal, Ear};
 use serde::{Deserialize, Serialize};
@@ -65,7 +65,7 @@ pub struct AdhesionEntry {
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields, default)]
 pub struct DispersalEntry {
-    /// How many pieces it falls into; 27 if left out.
+    /// How many pieces it falls into; 343 if left out.
     pub pieces: f64,
     /// Way on which most of it falls apart, mm; 2 if left out.
     pub over_mm: f64,
@@ -85,6 +85,23 @@ impl Default for DispersalEntry {
             over_mm,
             gather_s,
         }
+    }
+}
+
+/// What holds debris in the utricle and the short arms: it sets with time while it rests there.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct VestibuleHoldEntry {
+    /// Hold after a long rest, in multiples of its weight; 2 if left out.
+    pub hold_g: f64,
+    /// Time in which most of it has set, s; 600 if left out.
+    pub sets_s: f64,
+}
+
+impl Default for VestibuleHoldEntry {
+    fn default() -> VestibuleHoldEntry {
+        let VestibuleHold { hold_g, sets_s } = VestibuleHold::default();
+        VestibuleHoldEntry { hold_g, sets_s }
     }
 }
 

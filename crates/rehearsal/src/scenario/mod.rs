@@ -15,7 +15,9 @@ pub use body::{Body, MoveEntry, NeckEntry, NeckLimits, Pace, Shaken, SkullPlace,
 pub use entries::{
     DebrisEntry, EyeCover, EyesEntry, FORMAT, Limits, Scenario, StartAngles, StepEntry,
 };
-pub use matter::{AdhesionEntry, CupulaEntry, DispersalEntry, Kind, ShapeEntry};
+pub use matter::{
+    AdhesionEntry, CupulaEntry, DispersalEntry, Kind, ShapeEntry, VestibuleHoldEntry,
+};
 pub use place::{At, CupulaSide};
 pub use plan::Shortfall;
 pub(crate) use plan::{Plan, motor, move_time_s, plan};
