@@ -83,7 +83,7 @@ impl Anatomy {
             &format!("{name}.ampulla_length_mm"),
             c.ampulla_length_mm.value,
             0.3,
-            3.0,
+            4.5,
         )?;
         within(
             &format!("{name}.cupula_angle_deg"),

@@ -8,6 +8,9 @@ use crate::{Canal, Ear, Region, Tube, Utricle, Vec3};
 /// end in the crus, mm.
 const CROTCH_MM: f64 = 3.5;
 
+/// And crus and lateral duct may run into other openings of the utricle this far before their own, mm.
+const FLARE_MM: f64 = 1.0;
+
 /// Tubes and utricle before they are joined.
 #[derive(Clone, Debug)]
 pub(crate) struct Ducts {
@@ -166,7 +169,7 @@ impl EarShape {
             crus: canal != Canal::Lateral && arc_mm > marks.duct_end_mm - CROTCH_MM,
             // What overlaps inside a cupula's thickness lets nothing through.
             utricle: arc_mm < shape.cupula.thickness_mm / 2.0
-                || (canal != Canal::Posterior && arc_mm > marks.opening_mm - 0.5),
+                || (canal != Canal::Posterior && arc_mm > marks.opening_mm - FLARE_MM),
         }
     }
 

@@ -58,8 +58,8 @@ impl Variation {
             let source = "Spoor & Zonneveld 1998, Yearb Phys Anthropol 41:211";
             Sourced::new(sd, source, How::Memory)
         };
-        let tilt = "no measurement of the crus' direction was found; mean planes of three studies put \
-            the common line within 11 degrees of each other";
+        let tilt = "no measurement of the crus' direction was found; the mean planes of three studies put \
+            the common line 8 to 20 degrees from each other";
         let place = "no distribution was found; about a quarter of a millimetre along the arc";
         let crista =
             "Zhou et al. 2024, Front Neurol 15:1401041, gives means; a spread was not read";
