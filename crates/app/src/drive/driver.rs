@@ -23,7 +23,7 @@ use super::{
 use crate::{work::progress::Waker, work::stage_data::Loaded};
 
 /// The record of a drive is handed over this often to be kept, s of the drive.
-const KEEP_S: f64 = 5.0;
+const KEEP_S: f64 = 1.0;
 /// A hold that has not begun begins so much after now, s.
 const NEVER_S: f64 = 1e-6;
 /// Whether debris moves is judged over this time, s.
@@ -335,7 +335,8 @@ impl Seat {
     /// The drive so far as a scenario.
     fn record(&self, plan: &Loaded) -> Result<Arc<Scenario>, MotionError> {
         let names = |there| self.name_of(plan, there);
-        recording::as_scenario(&plan.scenario, self.start, self.live.angles(), names)
+        let (angles, steps) = (self.live.angles(), &self.steps);
+        recording::as_scenario(&plan.scenario, self.start, angles, steps, names)
     }
 
     fn finish(self, plan: &Loaded) -> Driven {

@@ -103,6 +103,10 @@ impl Edit {
                 chosen
             }
         };
+        if !matches!(self, Edit::Mirror) && !moves_alike(scenario, &next) {
+            // What moves by other steps is not what was recorded.
+            next.recorded.clear();
+        }
         (next, chosen)
     }
 
@@ -200,6 +204,16 @@ fn move_step(scenario: &mut Scenario, i: usize, by: isize) -> usize {
     to
 }
 
+/// Both move the chair alike, whatever their steps are called.
+fn moves_alike(a: &Scenario, b: &Scenario) -> bool {
+    let moves = |s: &Scenario| {
+        let mut steps = s.steps.clone();
+        steps.iter_mut().for_each(|step| step.name.clear());
+        (steps, s.chair, s.body)
+    };
+    moves(a) == moves(b)
+}
+
 #[cfg(test)]
 mod tests {
     use std::path::Path;
@@ -238,6 +252,7 @@ mod tests {
             ],
             cupulae: Vec::new(),
             body: None,
+            recorded: Vec::new(),
             limits: None,
             chair_limits: None,
             eyes: None,

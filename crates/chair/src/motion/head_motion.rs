@@ -192,6 +192,17 @@ impl HeadMotion {
         })
     }
 
+    /// The same motion with steps of somebody else's reading; where the head goes stays as it is.
+    #[must_use]
+    pub fn read_as(self, steps: Vec<Step>) -> HeadMotion {
+        HeadMotion {
+            times: times_of(&steps),
+            moves: vec![Move::default(); steps.len()],
+            steps,
+            ..self
+        }
+    }
+
     /// Length of the motion, s.
     pub fn duration_s(&self) -> f64 {
         match &self.source {

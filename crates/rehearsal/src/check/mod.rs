@@ -3,6 +3,7 @@
 mod about;
 mod matter;
 mod range;
+mod recorded;
 mod scenario;
 mod steps;
 

@@ -3,6 +3,7 @@
 use super::about::check_about;
 use super::matter::{check_cupulae, check_matter};
 use super::range::{MAX_ANGLE_DEG, MAX_BODIES, MAX_DURATION_S, angle, within};
+use super::recorded::check_recorded;
 use super::steps::check_steps;
 use crate::error::FieldError;
 use crate::scenario::{At, Body, FORMAT, Limits, Scenario};
@@ -35,6 +36,7 @@ pub fn check(scenario: &Scenario) -> Result<(), FieldError> {
         90.0,
     )?;
     check_steps(scenario)?;
+    check_recorded(scenario)?;
     if let Some(limits) = &scenario.limits {
         check_limits("limits", limits, scenario)?;
     }
@@ -144,6 +146,7 @@ mod tests {
                 ..StepEntry::default()
             }],
             body: None,
+            recorded: Vec::new(),
             chair_limits: None,
             limits: None,
             seed: None,

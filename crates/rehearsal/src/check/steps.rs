@@ -9,7 +9,7 @@ use crate::scenario::{
 use crate::units::{rad, tidy};
 
 /// Ten times faster than a chair can be driven by hand (assumed); only to stop slips of the pen.
-const MAX_MEAN_SPEED_DEG_S: f64 = 2_000.0;
+pub(super) const MAX_MEAN_SPEED_DEG_S: f64 = 2_000.0;
 /// The most swings of one step: ten minutes of a vibrator at 100 Hz. More would take hours to compute.
 const MAX_SWINGS: f64 = 60_000.0;
 

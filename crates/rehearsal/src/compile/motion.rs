@@ -1,13 +1,14 @@
 //! From a scenario's plan to the head's motion.
 
 use lithodrome_chair::{
-    BodyLengths, HeadMotion, Lever, Move, MoveProfile, MovedStep, ShakeAxis, Swing,
+    BodyLengths, HeadMotion, Lever, Move, MoveProfile, MovedStep, ShakeAxis, Step, Swing,
 };
 use lithodrome_labyrinth::{Ear, Vec3};
 
 use crate::error::RehearsalError;
 use crate::scenario::{
-    MoveEntry, Plan, Scenario, Shaken, Shortfall, SkullPlace, StepEntry, motor, move_time_s, plan,
+    MoveEntry, Plan, RecordedEntry, Scenario, Shaken, Shortfall, SkullPlace, StepEntry, motor,
+    move_time_s, plan,
 };
 use crate::units::rad;
 
@@ -18,6 +19,23 @@ pub(crate) fn motion_of(
     let plan = plan(scenario);
     let turns_deg = plan.turns_deg();
     let lever = Lever::default();
+    if let (Plan::Chair(ends), false) = (&plan, scenario.recorded.is_empty()) {
+        let samples: Vec<_> = scenario
+            .recorded
+            .iter()
+            .map(RecordedEntry::sample)
+            .collect();
+        let headrest_flexion_rad = ends[0].headrest_flexion_rad;
+        let motion = HeadMotion::from_samples(&samples, headrest_flexion_rad, lever)?;
+        let steps = scenario.steps.iter().zip(&ends[1..]).zip(&turns_deg);
+        let reading = steps.map(|((entry, to), turn_deg)| Step {
+            name: entry.name.clone(),
+            to: *to,
+            move_s: move_time_s(entry, *turn_deg),
+            hold_s: entry.hold_s,
+        });
+        return Ok((motion.read_as(reading.collect()), Vec::new()));
+    }
     Ok(match plan {
         Plan::Chair(ends) => {
             let steps = steps(scenario, &ends, &turns_deg);

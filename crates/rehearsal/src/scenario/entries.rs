@@ -13,6 +13,7 @@ use super::matter::{
     AdhesionEntry, CupulaEntry, DispersalEntry, Kind, ShapeEntry, VestibuleHoldEntry,
 };
 use super::place::At;
+use super::recorded::RecordedEntry;
 use super::steps_list::steps_up_to_most;
 
 /// Version of the format that this code reads and writes.
@@ -47,6 +48,9 @@ pub struct Scenario {
     /// The manoeuvre.
     #[serde(deserialize_with = "steps_up_to_most")]
     pub steps: Vec<StepEntry>,
+    /// The chair's motion as it was recorded; the steps are then only a reading of it.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub recorded: Vec<RecordedEntry>,
     /// What this patient allows.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub limits: Option<Limits>,

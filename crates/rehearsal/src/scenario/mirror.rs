@@ -19,6 +19,10 @@ fn mirror_in_place(scenario: &mut Scenario) {
     let negated = |angle_deg: f64| 0.0 - angle_deg;
     scenario.chair.yaw_deg = negated(scenario.chair.yaw_deg);
     scenario.chair.track_deg = negated(scenario.chair.track_deg);
+    for sample in &mut scenario.recorded {
+        sample.yaw_deg = negated(sample.yaw_deg);
+        sample.track_deg = negated(sample.track_deg);
+    }
     for step in &mut scenario.steps {
         step.yaw_deg = step.yaw_deg.map(negated);
         step.track_deg = step.track_deg.map(negated);

@@ -7,6 +7,7 @@ mod matter;
 mod mirror;
 mod place;
 mod plan;
+mod recorded;
 mod ron;
 mod steps_list;
 
@@ -21,6 +22,7 @@ pub use matter::{
 pub use place::{At, CupulaSide};
 pub use plan::Shortfall;
 pub(crate) use plan::{Plan, motor, move_time_s, plan};
+pub use recorded::{RecordedEntry, recorded_entries};
 pub use ron::scenario_from_ron;
 pub(crate) use ron::scenario_to_ron;
 #[cfg(test)]

@@ -107,6 +107,7 @@ pub(crate) mod tests {
                 ..StepEntry::default()
             }],
             body: None,
+            recorded: Vec::new(),
             chair_limits: None,
             limits: Some(Limits {
                 head_down_deg: Some(30.0),

@@ -1,0 +1,100 @@
+//! Ranges of a recorded motion, and whether the steps that read it are its own.
+
+use super::range::{MAX_ANGLE_DEG, MAX_DURATION_S, angle, within};
+use super::steps::MAX_MEAN_SPEED_DEG_S;
+use crate::error::FieldError;
+use crate::scenario::{Body, Scenario};
+
+/// The most samples: two hours at 60 Hz.
+const MAX_SAMPLES: usize = 432_000;
+/// A step's end may be off the recording by this, degrees: steps are written to a tenth.
+const NEAR_DEG: f64 = 0.5;
+/// All steps together may be longer or shorter than the recording by this, s, for each step.
+const NEAR_S: f64 = 0.05;
+
+/// A recording is finite, goes forward, is the chair's, and its steps end where it rests.
+pub(crate) fn check_recorded(scenario: &Scenario) -> Result<(), FieldError> {
+    let samples = &scenario.recorded;
+    if samples.is_empty() {
+        return Ok(());
+    }
+    let n = samples.len();
+    if !(2..=MAX_SAMPLES).contains(&n) {
+        let allowed = format!("2 to {MAX_SAMPLES} samples");
+        return Err(FieldError::new("recorded", &n, allowed));
+    }
+    if scenario.body.is_some_and(|body| body != Body::Chair) {
+        let allowed = "a recorded motion of the two-axis chair only";
+        return Err(FieldError::new("recorded", &"another body", allowed));
+    }
+    for (i, sample) in samples.iter().enumerate() {
+        let field = |name: &str| format!("recorded[{}].{name}", i + 1);
+        within(&field("at_s"), sample.at_s, 0.0, MAX_DURATION_S, "s")?;
+        angle(&field("yaw_deg"), sample.yaw_deg, MAX_ANGLE_DEG)?;
+        angle(&field("track_deg"), sample.track_deg, MAX_ANGLE_DEG)?;
+    }
+    for (i, pair) in samples.windows(2).enumerate() {
+        let field = |name: &str| format!("recorded[{}].{name}", i + 2);
+        let span_s = pair[1].at_s - pair[0].at_s;
+        if span_s <= 0.0 {
+            let allowed = format!(
+                "later than {} s, the time of the sample before",
+                pair[0].at_s
+            );
+            return Err(FieldError::new(field("at_s"), &pair[1].at_s, allowed));
+        }
+        for (name, turn) in [
+            ("yaw_deg", pair[1].yaw_deg - pair[0].yaw_deg),
+            ("track_deg", pair[1].track_deg - pair[0].track_deg),
+        ] {
+            if turn.abs() > span_s * MAX_MEAN_SPEED_DEG_S {
+                let allowed = format!("a turn of at most {MAX_MEAN_SPEED_DEG_S} deg/s");
+                let found = format!("{} deg/s", turn.abs() / span_s);
+                return Err(FieldError::new(field(name), &found, allowed));
+            }
+        }
+    }
+    check_reading(scenario)
+}
+
+/// The steps add up to the recording and end where it is then.
+fn check_reading(scenario: &Scenario) -> Result<(), FieldError> {
+    let samples = &scenario.recorded;
+    let Some(last) = samples.last() else {
+        return Ok(());
+    };
+    let (found_s, near_s) = (
+        scenario.duration_s(),
+        NEAR_S * scenario.steps.len().max(2) as f64,
+    );
+    if (found_s - (last.at_s - samples[0].at_s)).abs() > near_s {
+        let allowed = format!("{} s in all, as recorded", last.at_s - samples[0].at_s);
+        return Err(FieldError::new(
+            "steps",
+            &format!("{found_s} s in all"),
+            allowed,
+        ));
+    }
+    let mut end_s = samples[0].at_s;
+    let times = scenario.steps.iter().zip(scenario.move_times_s());
+    for (i, ((step, move_s), at)) in times.zip(scenario.angles_deg()).enumerate() {
+        end_s += move_s + step.hold_s;
+        let after = samples
+            .partition_point(|s| s.at_s < end_s)
+            .min(samples.len() - 1);
+        let near = |name: &str, found: f64, there: f64| {
+            if (found - there).abs() <= NEAR_DEG {
+                return Ok(());
+            }
+            let allowed = format!("{there}, where the recorded motion is at the end of this step");
+            Err(FieldError::new(
+                format!("steps[{}].{name}", i + 1),
+                &found,
+                allowed,
+            ))
+        };
+        near("yaw_deg", at[0], samples[after].yaw_deg)?;
+        near("track_deg", at[1], samples[after].track_deg)?;
+    }
+    Ok(())
+}
