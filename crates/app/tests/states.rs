@@ -180,8 +180,8 @@ fn driven(size: Vec2, theme: Theme, name: &str) {
     hold(&mut window, Some(Key::ArrowLeft), 1.5);
     hold(&mut window, None, 2.5);
     window.get_by_label("reached");
-    hold(&mut window, Some(Key::ArrowUp), 3.0);
-    window.get_by_label("Turning");
+    hold(&mut window, Some(Key::ArrowUp), 4.0);
+    window.get_by_label_contains("Turning: ");
     hold(&mut window, None, 6.0);
     window.get_by_label("Wait");
     window.get_by_label("Step 2 of 5");

@@ -1,10 +1,12 @@
-//! "Wait" or "go on", from where debris and eyes are and not from a clock.
+//! First the position, then "wait" or "go on", from where debris and eyes are and not from a clock.
 
 /// What to do now.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Advice {
     /// The chair turns.
     Moving,
+    /// The chair stands, but not where the step holds it.
+    GetThere,
     /// Debris still moves in a canal.
     DebrisMoves,
     /// Debris rests, nystagmus is still seen.
@@ -15,15 +17,36 @@ pub enum Advice {
     Clear,
 }
 
+/// What the advice follows from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Now {
+    /// The chair turns.
+    pub chair_moves: bool,
+    /// It is where the step aimed at holds it, or there is no such step.
+    pub in_place: bool,
+    /// Pieces in a canal.
+    pub pieces_inside: usize,
+    /// Some of them moves.
+    pub debris_moves: bool,
+    /// Nystagmus is seen.
+    pub nystagmus_seen: bool,
+}
+
 impl Advice {
-    /// In this order: a turning chair, debris, eyes.
-    pub fn of(chair_moves: bool, inside: usize, debris_moves: bool, nystagmus_seen: bool) -> Self {
-        match (chair_moves, debris_moves, nystagmus_seen) {
-            (true, ..) => Advice::Moving,
-            (false, true, _) => Advice::DebrisMoves,
-            (false, false, true) => Advice::EyesMove,
-            (false, false, false) if inside == 0 => Advice::Clear,
-            (false, false, false) => Advice::GoOn,
+    /// In this order: a turning chair, its position, debris, eyes.
+    pub fn of(now: Now) -> Self {
+        if now.chair_moves {
+            Advice::Moving
+        } else if !now.in_place {
+            Advice::GetThere
+        } else if now.debris_moves {
+            Advice::DebrisMoves
+        } else if now.nystagmus_seen {
+            Advice::EyesMove
+        } else if now.pieces_inside == 0 {
+            Advice::Clear
+        } else {
+            Advice::GoOn
         }
     }
 
@@ -31,6 +54,7 @@ impl Advice {
     pub const fn word(self) -> &'static str {
         match self {
             Advice::Moving => "Turning",
+            Advice::GetThere => "Not there yet",
             Advice::DebrisMoves | Advice::EyesMove => "Wait",
             Advice::GoOn | Advice::Clear => "Go on",
         }
@@ -45,6 +69,7 @@ impl Advice {
     pub const fn reason(self) -> &'static str {
         match self {
             Advice::Moving => "the hold begins once the chair stands",
+            Advice::GetThere => "the chair is not where this step holds it",
             Advice::DebrisMoves => "debris still moves in the canal",
             Advice::EyesMove => "debris rests, nystagmus is still seen",
             Advice::GoOn => "debris rests and the eyes are quiet",
@@ -58,11 +83,39 @@ mod tests {
     use super::*;
 
     #[test]
-    fn the_chair_comes_first_then_debris_then_eyes() {
-        assert_eq!(Advice::of(true, 3, true, true), Advice::Moving);
-        assert_eq!(Advice::of(false, 3, true, true).word(), "Wait");
-        assert_eq!(Advice::of(false, 3, false, true), Advice::EyesMove);
-        assert_eq!(Advice::of(false, 3, false, false), Advice::GoOn);
-        assert_eq!(Advice::of(false, 0, false, false), Advice::Clear);
+    fn the_chair_comes_first_then_its_place_then_debris_then_eyes() {
+        let all = Now {
+            chair_moves: true,
+            in_place: false,
+            pieces_inside: 3,
+            debris_moves: true,
+            nystagmus_seen: true,
+        };
+        assert_eq!(Advice::of(all), Advice::Moving);
+        let stands = Now {
+            chair_moves: false,
+            ..all
+        };
+        assert_eq!(Advice::of(stands), Advice::GetThere, "position before wait");
+        let there = Now {
+            in_place: true,
+            ..stands
+        };
+        assert_eq!(Advice::of(there).word(), "Wait");
+        let rests = Now {
+            debris_moves: false,
+            ..there
+        };
+        assert_eq!(Advice::of(rests), Advice::EyesMove);
+        let quiet = Now {
+            nystagmus_seen: false,
+            ..rests
+        };
+        assert_eq!(Advice::of(quiet), Advice::GoOn);
+        let empty = Now {
+            pieces_inside: 0,
+            ..quiet
+        };
+        assert_eq!(Advice::of(empty), Advice::Clear);
     }
 }

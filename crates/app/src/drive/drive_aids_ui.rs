@@ -19,7 +19,11 @@ const NO_PAD: &str = "On this system no gamepad can be read; keys and pointer dr
 /// Shows both.
 pub fn aids_ui(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
     controls::section(ui, "Sound and gamepad");
-    sound_ui(ui, session, commands);
+    ui.scope(|ui| {
+        // As high as a gloved hand needs.
+        ui.spacing_mut().interact_size.y = 44.0;
+        sound_ui(ui, session, commands);
+    });
     pad_ui(ui, session);
 }
 

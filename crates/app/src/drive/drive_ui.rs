@@ -17,7 +17,9 @@ use crate::{
 use lithodrome_chair::{AngleError, angle_error};
 
 /// Width of the column, points.
-pub const WIDTH: f32 = 272.0;
+pub const WIDTH: f32 = 288.0;
+/// Least height of what a gloved hand touches, points.
+const TOUCH: f32 = 44.0;
 /// Size of the word that is read from afar, points.
 const WORD: f32 = 28.0;
 /// When a drive is to be given up (assumed, as commonly taught; local rules come first).
@@ -32,14 +34,16 @@ pub fn drive_ui(ui: &mut Ui, session: &Session, drive: &Drive, commands: &mut Ve
         controls::line(ui, "The chair is made ready…", theme::body(), palette.weak);
         return;
     };
-    let foot = 28.0 + ui.spacing().item_spacing.y;
+    // Stop rules and the way to the end are never scrolled away.
+    let rules = stop_rules(ui, &palette);
+    let foot = TOUCH + rules.size().y + 3.0 * ui.spacing().item_spacing.y + 24.0;
     let high = (ui.available_height() - foot).max(64.0);
     egui::ScrollArea::vertical()
         .max_height(high)
         .auto_shrink([false, false])
         .show(ui, |ui| {
             ui.spacing_mut().item_spacing.y = 4.0;
-            word_ui(ui, now.advice, &palette);
+            word_ui(ui, drive, now, &palette);
             hold_ui(ui, drive, now, &palette);
             ui.add_space(4.0);
             aim_ui(ui, drive, now, &palette, commands);
@@ -49,19 +53,33 @@ pub fn drive_ui(ui: &mut Ui, session: &Session, drive: &Drive, commands: &mut Ve
             limits_ui(ui, now, &palette);
             ui.add_space(8.0);
             drive_aids_ui::aids_ui(ui, session, commands);
-            ui.add_space(8.0);
-            controls::section(ui, "When to stop");
-            controls::line(ui, STOP_RULES, theme::small(), palette.weak);
         });
+    controls::section(ui, "When to stop");
+    ui.label(rules);
     buttons_ui(ui, session, &palette, commands);
 }
 
-/// One word that is read from afar, and why. Its ground tells the three apart without colour.
-fn word_ui(ui: &mut Ui, advice: Advice, palette: &Palette) {
-    let (ground, ink) = match advice {
+/// The rules as they will stand, to know their height.
+fn stop_rules(ui: &Ui, palette: &Palette) -> std::sync::Arc<egui::Galley> {
+    let wide = ui.available_width();
+    ui.painter()
+        .layout(STOP_RULES.to_owned(), theme::small(), palette.text, wide)
+}
+
+/// What is read from afar: the way to the step's position as long as the chair is not there, then one word; and
+/// why. The ground tells the kinds apart without colour.
+fn word_ui(ui: &mut Ui, drive: &Drive, now: &Driven, palette: &Palette) {
+    let (ground, ink) = match now.advice {
         Advice::Moving => (palette.panel, palette.weak),
-        Advice::DebrisMoves | Advice::EyesMove => (palette.block_strong, palette.text),
+        Advice::GetThere | Advice::DebrisMoves | Advice::EyesMove => {
+            (palette.block_strong, palette.text)
+        }
         Advice::GoOn | Advice::Clear => (palette.text, palette.panel),
+    };
+    let way = ghost::aim(drive).map(|(there, _)| ways_left(angle_error(there, now.angles)));
+    let words = match (now.advice, way) {
+        (Advice::Moving | Advice::GetThere, Some(way)) if !way.is_empty() => way,
+        (advice, _) => vec![advice.word().to_owned()],
     };
     Frame::new()
         .fill(ground)
@@ -69,11 +87,41 @@ fn word_ui(ui: &mut Ui, advice: Advice, palette: &Palette) {
         .inner_margin(Margin::symmetric(10, 2))
         .show(ui, |ui| {
             ui.set_width(ui.available_width());
-            let font = FontId::new(WORD, FontFamily::Name(STRONG.into()));
-            ui.label(RichText::new(advice.word()).font(font).color(ink));
-            let why = RichText::new(advice.reason()).font(theme::small());
-            ui.label(why.color(ink));
+            ui.spacing_mut().item_spacing.y = 0.0;
+            for word in words {
+                let font = FontId::new(WORD, FontFamily::Name(STRONG.into()));
+                ui.label(RichText::new(word).font(font).color(ink));
+            }
+            let why = match now.advice {
+                Advice::Moving => format!("{}: {}", now.advice.word(), now.advice.reason()),
+                _ => now.advice.reason().to_owned(),
+            };
+            ui.label(RichText::new(why).font(theme::small()).color(ink));
         });
+}
+
+/// What is left to turn by each axis, an order to read from afar; nothing if nothing is.
+fn ways_left(miss: AngleError) -> Vec<String> {
+    let axes = [
+        (ChairAxis::Yaw, "Yaw", ["left", "right"]),
+        (ChairAxis::Track, "Track", ["on", "back"]),
+    ];
+    axes.into_iter()
+        .filter_map(|(axis, name, [on, back])| {
+            let left_deg = left_deg(miss, axis);
+            let way = if left_deg > 0.0 { on } else { back };
+            (left_deg != 0.0).then(|| format!("{name} {}° {way}", left_deg.abs()))
+        })
+        .collect()
+}
+
+/// Degrees left to turn, positive to the patient's left and on.
+fn left_deg(miss: AngleError, axis: ChairAxis) -> f64 {
+    let off_rad = match axis {
+        ChairAxis::Yaw => miss.yaw_rad,
+        ChairAxis::Track => miss.track_rad,
+    };
+    -deg(off_rad).round()
 }
 
 /// The hold, from when the chair stood still.
@@ -119,13 +167,13 @@ fn aim_ui(
             ui.spacing_mut().item_spacing.x = 2.0;
             ui.add_enabled_ui(step + 1 < steps.len(), |ui| {
                 let tip = "Aim at the next step";
-                if controls::icon_button(ui, Icon::On, 24.0, tip, tip).clicked() {
+                if controls::icon_button(ui, Icon::On, TOUCH, tip, tip).clicked() {
                     commands.push(Command::Drive(DriveCommand::AimAt(step + 1)));
                 }
             });
             ui.add_enabled_ui(step > 0, |ui| {
                 let tip = "Aim at the step before";
-                if controls::icon_button(ui, Icon::Back, 24.0, tip, tip).clicked() {
+                if controls::icon_button(ui, Icon::Back, TOUCH, tip, tip).clicked() {
                     commands.push(Command::Drive(DriveCommand::AimAt(step - 1)));
                 }
             });
@@ -142,11 +190,11 @@ fn aim_ui(
 
 /// "12° to the left", "20° on", "there".
 fn way_left(miss: AngleError, axis: ChairAxis) -> String {
-    let (off_rad, [on, back]) = match axis {
-        ChairAxis::Yaw => (miss.yaw_rad, ["to the left", "to the right"]),
-        ChairAxis::Track => (miss.track_rad, ["on", "back"]),
+    let [on, back] = match axis {
+        ChairAxis::Yaw => ["to the left", "to the right"],
+        ChairAxis::Track => ["on", "back"],
     };
-    let left_deg = -deg(off_rad).round();
+    let left_deg = left_deg(miss, axis);
     if left_deg == 0.0 {
         "there".to_owned()
     } else if left_deg > 0.0 {
@@ -221,7 +269,7 @@ fn buttons_ui(ui: &mut Ui, session: &Session, palette: &Palette, commands: &mut 
     let ending = session.drive.as_ref().is_some_and(Drive::is_ending);
     ui.add_enabled_ui(!ending, |ui| {
         let half = (ui.available_width() - ui.spacing().item_spacing.x) / 2.0;
-        let half = egui::vec2(half, 28.0);
+        let half = egui::vec2(half, TOUCH);
         ui.horizontal(|ui| {
             let keep = Button::new("End and keep").fill(palette.block_strong);
             let tip = "The drive becomes the draft; Undo brings the plan back (F6)";
@@ -249,7 +297,10 @@ pub fn top_button(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
         let tip = "Turn the chair yourself, from the start of the plan (F6)";
         ("Drive", tip, Command::Drive(DriveCommand::Start))
     };
-    let button = Button::new(label).fill(palette.block_strong);
+    let high = if driving { TOUCH } else { 0.0 };
+    let button = Button::new(label)
+        .fill(palette.block_strong)
+        .min_size(egui::vec2(0.0, high));
     let response = ui.add_enabled(refused.is_none(), button);
     let response = response
         .on_hover_text(tip)
@@ -302,5 +353,7 @@ mod tests {
             ..miss
         };
         assert_eq!(way_left(there, ChairAxis::Yaw), "there");
+        assert_eq!(ways_left(miss), ["Yaw 12° left", "Track 20° back"]);
+        assert_eq!(ways_left(there), ["Track 20° back"]);
     }
 }

@@ -15,15 +15,18 @@ use lithodrome_labyrinth::Region;
 use lithodrome_rehearsal::{LimitWatch, REST_MM_S, Scenario, Whose};
 
 use super::{
-    Advice,
+    Advice, Now,
     pace::{FRAME_S, Pace},
     recording,
     target::{Target, is_near},
 };
 use crate::{work::progress::Waker, work::stage_data::Loaded};
 
-/// The record of a drive is handed over this often to be kept, s of the drive.
+/// The record of a drive is handed over this often to be kept, s of the drive; later, when it is long, less often.
 const KEEP_S: f64 = 1.0;
+/// From then on it is handed over every [`KEEP_LATER_S`].
+const LATER_S: f64 = 60.0;
+const KEEP_LATER_S: f64 = 4.0;
 /// A hold that has not begun begins so much after now, s.
 const NEVER_S: f64 = 1e-6;
 /// Whether debris moves is judged over this time, s.
@@ -67,6 +70,8 @@ struct Shared {
     /// The record so far, until it is fetched.
     record: Mutex<Option<Arc<Scenario>>>,
     over: AtomicBool,
+    /// Time stands still.
+    paused: AtomicBool,
 }
 
 /// A drive.
@@ -89,6 +94,7 @@ impl Driver {
             aim: Mutex::new(None),
             record: Mutex::new(None),
             over: AtomicBool::new(false),
+            paused: AtomicBool::new(false),
         });
         let (of_thread, of_plan) = (shared.clone(), plan.clone());
         let thread = thread::spawn(move || drive(&of_thread, &of_plan, &waker, pace));
@@ -142,6 +148,11 @@ impl Driver {
         record.take()
     }
 
+    /// Time stands still as long as this is so, chair and debris with it.
+    pub fn pause(&self, paused: bool) {
+        self.shared.paused.store(paused, Ordering::Relaxed);
+    }
+
     /// Ends the drive.
     pub fn stop(&self) {
         self.shared.over.store(true, Ordering::Relaxed);
@@ -186,6 +197,10 @@ fn drive(shared: &Shared, plan: &Loaded, waker: &Waker, mut pace: Pace) {
     let mut seat = Seat::new(plan);
     let mut keep_at_s = KEEP_S;
     while pace.wait(&shared.over) {
+        if shared.paused.load(Ordering::Relaxed) {
+            pace.count();
+            continue;
+        }
         let wish = *shared.wish.lock().unwrap_or_else(PoisonError::into_inner);
         let asks = if pace.is_fresh(wish.at) {
             wish.asks
@@ -212,7 +227,13 @@ fn drive(shared: &Shared, plan: &Loaded, waker: &Waker, mut pace: Pace) {
             if let Ok(record) = seat.record(plan) {
                 *shared.record.lock().unwrap_or_else(PoisonError::into_inner) = Some(record);
             }
-            keep_at_s = seat.live.time_s() + KEEP_S;
+            let time_s = seat.live.time_s();
+            keep_at_s = time_s
+                + if time_s < LATER_S {
+                    KEEP_S
+                } else {
+                    KEEP_LATER_S
+                };
         }
         pace.count();
         pace.show(|| {
@@ -371,12 +392,13 @@ impl Seat {
         let seen = slow_phase.is_some_and(|v| v.norm() >= plan.judging.visible_rad_s);
         let inside = loaded.places_at(time_s).iter().map(|(_, n)| n).sum();
         Driven {
-            advice: Advice::of(
-                self.rests_since_s.is_none(),
-                inside,
-                self.debris_moves,
-                seen,
-            ),
+            advice: Advice::of(Now {
+                chair_moves: self.rests_since_s.is_none(),
+                in_place: self.target.reached || self.planned.is_empty(),
+                pieces_inside: inside,
+                debris_moves: self.debris_moves,
+                nystagmus_seen: seen,
+            }),
             loaded: Arc::new(loaded),
             time_s,
             angles: self.angles(),
@@ -435,11 +457,7 @@ mod tests {
         assert!((step.hold_from_s - 3.3).abs() < 0.1, "{step:?}");
         assert!((step.end_s - 6.0).abs() < 0.04);
         let driven = seat.shown(&loaded);
-        assert_eq!(
-            driven.advice,
-            Advice::DebrisMoves,
-            "debris runs in the tilted ear"
-        );
+        assert_eq!(driven.advice, Advice::GetThere, "between two steps");
         assert!(driven.angles.track_rad > 1.2);
         let scenario = seat.finish(&loaded).scenario.unwrap();
         let track = scenario.steps.last().and_then(|s| s.track_deg).unwrap();

@@ -18,7 +18,7 @@ pub mod target;
 pub mod tone;
 pub mod under_way;
 
-pub use advice::Advice;
+pub use advice::{Advice, Now};
 pub use driver::{Driven, Driver, Wish};
 pub use lithodrome_chair::{Ask, ChairAxis};
 pub use pace::{Pace, Script};

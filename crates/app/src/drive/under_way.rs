@@ -131,8 +131,10 @@ impl Drive {
     }
 
     /// The picture is over: hands over what was asked for in it. What is not asked for again in the next
-    /// one has been let go, and a window that is not `in_front` has no hand on the chair.
-    pub(crate) fn hand_over(&mut self, in_front: bool) {
+    /// one has been let go, and a window that is not `in_front` has no hand on the chair. Behind a dialog
+    /// time stands still.
+    pub(crate) fn hand_over(&mut self, in_front: bool, paused: bool) {
+        self.driver.pause(paused);
         let mut asks = std::mem::take(&mut self.asks);
         if !in_front {
             asks = Default::default();

@@ -9,7 +9,7 @@ use std::{
     path::{Path, PathBuf},
     sync::mpsc,
     thread::{self, JoinHandle},
-    time::{Duration, SystemTime, UNIX_EPOCH},
+    time::{Duration, Instant, SystemTime, UNIX_EPOCH},
 };
 
 use lithodrome_rehearsal::Scenario;
@@ -17,6 +17,8 @@ use ron::{extensions::Extensions, ser::PrettyConfig};
 
 /// Changes that follow each other faster than this are written once.
 const PAUSE: Duration = Duration::from_millis(300);
+/// Under a stream of changes the latest is written this often at least.
+const LONGEST: Duration = Duration::from_secs(2);
 const DRAFT: &str = "draft";
 const LOCK: &str = "lock";
 
@@ -120,8 +122,13 @@ impl Drop for Autosave {
 fn write_all(own: &Path, tasks: &mpsc::Receiver<Task>) {
     while let Ok(mut task) = tasks.recv() {
         let mut then = None;
+        let due = Instant::now() + LONGEST;
         while matches!(task, Task::Keep(_)) {
-            match tasks.recv_timeout(PAUSE) {
+            let left = due.saturating_duration_since(Instant::now());
+            if left.is_zero() {
+                break;
+            }
+            match tasks.recv_timeout(PAUSE.min(left)) {
                 Ok(Task::Remove(path)) => {
                     then = Some(path);
                     break;
@@ -216,6 +223,20 @@ mod tests {
             thread::sleep(Duration::from_millis(10));
         }
         assert!(autosave.own.exists());
+    }
+
+    #[test]
+    fn a_stream_of_changes_is_written_every_few_seconds() {
+        let folder = tempfile::tempdir().unwrap();
+        let (autosave, _) = Autosave::start(folder.path()).unwrap();
+        let mut changes = 0.0;
+        // Without a pause in between, and so no other reason to write.
+        while !autosave.own.exists() {
+            assert!(changes < 500.0, "25 s of changes");
+            changes += 1.0;
+            autosave.keep(kept(changes));
+            thread::sleep(Duration::from_millis(50));
+        }
     }
 
     #[test]

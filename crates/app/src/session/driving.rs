@@ -200,8 +200,9 @@ impl Session {
     /// What the hand has asked for in this picture goes to the chair; nothing if the window is not
     /// `in_front`.
     pub fn hand_over(&mut self, in_front: bool) {
+        let paused = self.dialog.is_some();
         if let Some(drive) = &mut self.drive {
-            drive.hand_over(in_front);
+            drive.hand_over(in_front, paused);
         }
     }
 

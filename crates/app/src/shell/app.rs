@@ -56,6 +56,8 @@ pub struct App {
     figure: Option<JoinHandle<()>>,
     /// All has been ready once.
     started: bool,
+    /// Preferences as last kept on disk.
+    remembered: Preferences,
     /// The window's title, as last told.
     title: String,
     /// The program closes; nothing is asked any more.
@@ -98,6 +100,7 @@ impl App {
         let has_card = cc.wgpu_render_state.as_ref().map(render::install).is_some();
         let ctx = cc.egui_ctx.clone();
         let waker: Waker = Arc::new(move || ctx.request_repaint());
+        let remembered = preferences.clone();
         let mut session = Session::new(preferences, first, waker.clone());
         session.export.card.clone_from(&cc.wgpu_render_state);
         if let Some(card) = &cc.wgpu_render_state {
@@ -117,6 +120,7 @@ impl App {
             last_s: 0.0,
             figure: None,
             started: false,
+            remembered,
             title: String::new(),
             closing: false,
         }
@@ -204,6 +208,18 @@ impl App {
         }
     }
 
+    /// What is remembered goes to disk as soon as it changes, so that no crash loses it.
+    fn keep_preferences(&mut self, frame: &mut eframe::Frame) {
+        if self.session.preferences == self.remembered {
+            return;
+        }
+        self.remembered = self.session.preferences.clone();
+        if let Some(storage) = frame.storage_mut() {
+            eframe::set_value(storage, KEY, &self.remembered);
+            storage.flush();
+        }
+    }
+
     /// The scenario's name in the window's title, with a mark if it is not saved.
     fn tell_title(&mut self, ctx: &egui::Context) {
         let title = self.session.window_title();
@@ -216,7 +232,9 @@ impl App {
     fn dialogs(&self, ctx: &egui::Context, commands: &mut Vec<Command>) {
         match &self.session.dialog {
             Some(Dialog::Notice) => notice::notice_ui(ctx, commands),
-            Some(Dialog::Shortcuts) => notice::shortcuts_ui(ctx, commands),
+            Some(Dialog::Shortcuts) => {
+                notice::shortcuts_ui(ctx, self.session.drive.is_some(), commands);
+            }
             Some(Dialog::Path(path)) => notice::path_ui(ctx, path, commands),
             Some(Dialog::ExportPath(export, path)) => {
                 export_ui::path_ui(ctx, *export, path, commands);
@@ -228,7 +246,7 @@ impl App {
 }
 
 impl eframe::App for App {
-    fn logic(&mut self, ctx: &egui::Context, _frame: &mut eframe::Frame) {
+    fn logic(&mut self, ctx: &egui::Context, frame: &mut eframe::Frame) {
         self.ask_before_closing(ctx);
         self.session.take_work();
         self.session.take_drive();
@@ -238,6 +256,7 @@ impl eframe::App for App {
             self.session.apply(command);
         }
         self.session.export.take();
+        self.keep_preferences(frame);
         let asked = std::mem::take(&mut self.asked);
         self.apply(ctx, asked);
         if let Some(command) = self.export_picker.answer() {

@@ -86,7 +86,7 @@ fn done_row(ui: &mut Ui, label: &str, tip: &str, commands: &mut Vec<Command>) ->
 }
 
 /// Shows the keys.
-pub fn shortcuts_ui(ctx: &Context, commands: &mut Vec<Command>) {
+pub fn shortcuts_ui(ctx: &Context, driving: bool, commands: &mut Vec<Command>) {
     let modal = dialog(ctx, "shortcuts").show(ctx, |ui| {
         ui.set_width(400.0);
         let palette = Palette::of(ui);
@@ -102,10 +102,15 @@ pub fn shortcuts_ui(ctx: &Context, commands: &mut Vec<Command>) {
                 .num_columns(2)
                 .spacing([24.0, 6.0])
                 .show(ui, |ui| {
-                    for (keys, what) in crate::shell::keys::HELP
-                        .into_iter()
-                        .chain(crate::drive::drive_keys::HELP)
-                    {
+                    let drive = crate::drive::drive_keys::HELP.as_slice();
+                    let window = crate::shell::keys::HELP.as_slice();
+                    // While driving only the drive's keys do anything.
+                    let lists = if driving {
+                        [drive, &[]]
+                    } else {
+                        [window, drive]
+                    };
+                    for (keys, what) in lists.concat() {
                         ui.label(RichText::new(keys).font(theme::body_strong()));
                         ui.label(RichText::new(what).color(palette.weak));
                         ui.end_row();
