@@ -41,11 +41,16 @@ const TABLE: [Shortcut; 5] = [
 ];
 
 /// What the help page says.
-pub const HELP: [(&str, &str); 6] = [
+pub const HELP: [(&str, &str); 8] = [
     ("F6", "drive the chair; end the drive and keep it"),
     ("Left, Right", "driving: yaw to the patient's left, right"),
     ("Up, Down", "driving: track on, back; Shift: faster"),
     ("Space, Esc", "driving: stop the chair at once"),
+    (
+        "Drag the ring, the frame",
+        "driving: turn the track, the yaw",
+    ),
+    ("Middle drag in the room", "driving: turn the view"),
     (
         "Gamepad",
         "hold a shoulder button: left stick yaw, right stick track",

@@ -390,7 +390,7 @@ impl Seat {
         let loaded = recording::as_loaded(plan, run, angles, &steps, breaches.collect());
         let slow_phase = loaded.eyes.debris_slow_phase_rad_s.last();
         let seen = slow_phase.is_some_and(|v| v.norm() >= plan.judging.visible_rad_s);
-        let inside = loaded.places_at(time_s).iter().map(|(_, n)| n).sum();
+        let inside = loaded.inside_at(time_s);
         Driven {
             advice: Advice::of(Now {
                 chair_moves: self.rests_since_s.is_none(),

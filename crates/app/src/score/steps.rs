@@ -29,11 +29,10 @@ pub fn band(painter: &Painter, lane: &Lane, loaded: &Loaded) {
         };
         let whole = span(start + 1.0, end - 1.0);
         painter.rect_filled(whole, CornerRadius::same(3), fill);
-        hatch(
-            painter,
-            span(start + 1.0, hold.max(start + 2.0)),
-            palette.faint,
-        );
+        if loaded.turns_in(i) {
+            let moves = span(start + 1.0, hold.max(start + 2.0));
+            hatch(painter, moves, palette.faint);
+        }
         let room = span(hold + 8.0, end - 4.0);
         let ink = if on { palette.text } else { palette.weak };
         let font = if on {
@@ -75,7 +74,10 @@ fn shortened(name: &str, width: f32, measure: impl Fn(&str) -> f32) -> String {
 pub fn moves(painter: &Painter, lanes: &[&Lane], loaded: &Loaded) {
     for lane in lanes {
         let shade = lane.palette.block.gamma_multiply(0.55);
-        for times in &loaded.step_times {
+        for (i, times) in loaded.step_times.iter().enumerate() {
+            if !loaded.turns_in(i) {
+                continue;
+            }
             let (from, to) = (
                 lane.axis.x_at(times.start_s),
                 lane.axis.x_at(times.hold_from_s),

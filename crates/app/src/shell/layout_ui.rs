@@ -36,6 +36,9 @@ const EDITORS: f32 = steps_ui::WIDTH - 280.0;
 /// Width of the column of a lesson or a variant, points.
 const SIDE: f32 = 360.0;
 
+/// Height of the eyes over the other stage in a small window, points.
+const EYES_IN_DRIVE: f32 = 200.0;
+
 /// Least width of the room stage beside the ear, points.
 const ROOM: f32 = 304.0;
 
@@ -74,6 +77,10 @@ pub fn panels(
         1.0
     };
     ui.set_opacity(opacity);
+    if session.drive.is_some() {
+        // As high as the window, so that nothing of it need be scrolled.
+        case(ui, session, &loaded, folded, &palette, commands);
+    }
     let least = score_ui::LEAST_HEIGHT;
     // Sizes are remembered for windows about as high and as wide as this one.
     let like = (whole.y / 150.0) as i32;
@@ -95,10 +102,26 @@ pub fn panels(
             )
         });
     ui.set_opacity(1.0);
-    case(ui, session, &loaded, folded, &palette, commands);
+    if session.drive.is_none() {
+        case(ui, session, &loaded, folded, &palette, commands);
+    }
     ui.set_opacity(opacity);
-    // In a small window the editors take the place of the eyes.
-    if !(small && editing) {
+    let shown = Shown {
+        session,
+        scenes,
+        quality,
+        alone,
+        bare: false,
+    };
+    if session.drive.is_some() && alone {
+        eyes_and_other_stage(ui, shown, &loaded, &palette, commands);
+    } else if small && editing {
+        // In a small window the editors leave the eyes a strip.
+        Panel::bottom("eyes strip")
+            .resizable(false)
+            .frame(filled(palette.panel, 16, 8))
+            .show(ui, |ui| eyes_ui::strip_ui(ui, session, &loaded));
+    } else {
         Panel::right("eyes")
             .default_size(288.0)
             .size_range(248.0..=400.0)
@@ -108,14 +131,46 @@ pub fn panels(
                 area.show(ui, |ui| eyes_ui::eyes_ui(ui, session, &loaded, commands));
             });
     }
-    let shown = Shown {
-        session,
-        scenes,
-        quality,
-        alone,
-        bare: false,
-    };
     stages(ui, shown, &loaded, commands);
+}
+
+/// In a small window a drive shows the other stage below the eyes.
+fn eyes_and_other_stage(
+    ui: &mut Ui,
+    shown: Shown<'_>,
+    loaded: &Loaded,
+    palette: &Palette,
+    commands: &mut Vec<Command>,
+) {
+    Panel::right("eyes and stage")
+        .resizable(false)
+        .exact_size(264.0)
+        .frame(Frame::NONE.fill(palette.panel))
+        .show(ui, |ui| {
+            let high = (ui.available_height() - EYES_IN_DRIVE).max(120.0);
+            Panel::bottom("other stage")
+                .resizable(false)
+                .exact_size(high)
+                .frame(Frame::NONE)
+                .show(ui, |ui| {
+                    let other = Shown {
+                        bare: true,
+                        ..shown
+                    };
+                    match shown.session.stage {
+                        StageId::Room => ear_ui::ear_ui(ui, other, loaded, commands),
+                        StageId::Ear => room_ui::room_ui(ui, other, loaded, commands),
+                    }
+                });
+            CentralPanel::default()
+                .frame(filled(palette.panel, 12, 8))
+                .show(ui, |ui| {
+                    let area = ScrollArea::vertical().auto_shrink([false, false]);
+                    area.show(ui, |ui| {
+                        eyes_ui::eyes_ui(ui, shown.session, loaded, commands)
+                    });
+                });
+        });
 }
 
 fn filled(colour: egui::Color32, x: i8, y: i8) -> Frame {

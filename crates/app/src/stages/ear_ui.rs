@@ -50,7 +50,7 @@ pub fn ear_ui(ui: &mut Ui, shown: Shown<'_>, loaded: &Loaded, commands: &mut Vec
     };
     let globe = globe_ui::globe_in(room, session);
     let aim = aim_in(picture_in(room, head), seen, globe);
-    let (rect, _) = stage_ui::stage_area(ui, StageId::Ear, name, aim.field, commands);
+    let (rect, _) = stage_ui::stage_area(ui, StageId::Ear, name, aim.field, false, commands);
     if let Some(scene) = &shown.scenes.ear {
         // The picture and its labels keep clear of the controls.
         let free = picture_in(rect, head);
@@ -301,7 +301,11 @@ fn notes(painter: &Painter, rect: Rect, marks: Marks, moment: Moment<'_>, palett
     let off = off_rad.to_degrees();
     let bulge = format!("cupula bulge {BULGE_FACTOR:.0}×");
     let fastest = loaded.fastest_flow_pl_s;
-    let flow = format!("longest flow arrow {fastest:.0} pL/s");
+    let flow = if fastest < 0.5 {
+        "no flow".to_owned()
+    } else {
+        format!("longest flow arrow {fastest:.0} pL/s")
+    };
     // A narrow stage has the globe beside the notes and no legend below them.
     let wide = globe_ui::has_legend(rect);
     let plane = if wide { " plane" } else { "" };

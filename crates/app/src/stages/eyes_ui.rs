@@ -47,17 +47,8 @@ pub fn eyes_ui(ui: &mut Ui, session: &Session, loaded: &Loaded, commands: &mut V
         });
     });
     let time_s = session.playback.time_s;
-    let at = loaded.between(time_s);
     let moving = loaded.step_at(time_s).is_some_and(|(_, moving)| moving);
-    let words = if moving {
-        "The chair is moving. What the eyes do now answers the turn and tells nothing about debris."
-            .to_owned()
-    } else {
-        {
-            let slow_phase = at.of_vectors(&loaded.eyes.debris_slow_phase_rad_s);
-            now_words(slow_phase, &loaded.judging) + "."
-        }
-    };
+    let words = words_at(loaded, time_s);
     let size = vec2(ui.available_width(), 112.0);
     let (rect, response) = ui.allocate_exact_size(size, Sense::hover());
     response.widget_info(|| WidgetInfo::labeled(Role::Image, true, format!("Both eyes. {words}")));
@@ -76,6 +67,35 @@ pub fn eyes_ui(ui: &mut Ui, session: &Session, loaded: &Loaded, commands: &mut V
     clearing_ui(ui, loaded, time_s, &palette);
     gap(ui);
     hold_ui(ui, loaded, time_s, &palette);
+}
+
+/// Both eyes small beside what they do in words.
+pub fn strip_ui(ui: &mut Ui, session: &Session, loaded: &Loaded) {
+    let palette = Palette::of(ui);
+    let time_s = session.playback.time_s;
+    let words = words_at(loaded, time_s);
+    ui.horizontal(|ui| {
+        let (rect, response) = ui.allocate_exact_size(vec2(240.0, 112.0), Sense::hover());
+        response
+            .widget_info(|| WidgetInfo::labeled(Role::Image, true, format!("Both eyes. {words}")));
+        let who = session.preferences.eyes_seen_by;
+        draw_eyes(ui.painter(), rect, who, nearest(loaded, time_s), &palette);
+        ui.vertical(|ui| {
+            controls::section(ui, "Eyes");
+            controls::line(ui, words, theme::body(), palette.text);
+        });
+    });
+}
+
+/// What the eyes do at a time, in words.
+fn words_at(loaded: &Loaded, time_s: f64) -> String {
+    if loaded.step_at(time_s).is_some_and(|(_, moving)| moving) {
+        return "The chair is moving. What the eyes do now answers the turn and tells nothing about debris."
+            .to_owned();
+    }
+    let at = loaded.between(time_s);
+    let slow_phase = at.of_vectors(&loaded.eyes.debris_slow_phase_rad_s);
+    now_words(slow_phase, &loaded.judging) + "."
 }
 
 /// What of the eyes the score draws.
@@ -135,16 +155,13 @@ fn hold_ui(ui: &mut Ui, loaded: &Loaded, time_s: f64, palette: &Palette) {
 fn clearing_ui(ui: &mut Ui, loaded: &Loaded, time_s: f64, palette: &Palette) {
     let places = loaded.places_at(time_s);
     let all = loaded.run.tracks.len();
-    let inside: usize = places.iter().map(|(_, count)| count).sum();
+    let in_utricle = all - places.iter().map(|(_, count)| count).sum::<usize>();
     let affected = loaded.affected();
-    let name = match affected.as_slice() {
-        [(ear, canal)] => CanalId {
-            ear: *ear,
-            canal: *canal,
-        }
-        .name(),
-        _ => "canals".to_owned(),
-    };
+    let names: Vec<String> = affected
+        .iter()
+        .map(|&(ear, canal)| CanalId { ear, canal }.name())
+        .collect();
+    let name = names.join(" and ");
     controls::line(
         ui,
         clearing::words(&places, all, &name),
@@ -154,7 +171,7 @@ fn clearing_ui(ui: &mut Ui, loaded: &Loaded, time_s: f64, palette: &Palette) {
     if all == 0 {
         return;
     }
-    // One dot for each piece: filled once it is out.
+    // One dot for each piece: filled once it is in the utricle.
     let per_row = 16usize.min(all);
     let rows = all.min(64).div_ceil(per_row);
     let (rect, response) = ui.allocate_exact_size(
@@ -168,7 +185,7 @@ fn clearing_ui(ui: &mut Ui, loaded: &Loaded, time_s: f64, palette: &Palette) {
                 7.0 + 14.0 * (i / per_row) as f32,
             );
         let stroke = Stroke::new(1.5, palette.debris);
-        if i < all - inside {
+        if i < in_utricle {
             ui.painter().circle(centre, 4.5, palette.debris, stroke);
         } else {
             ui.painter().circle_stroke(centre, 4.5, stroke);

@@ -30,7 +30,14 @@ pub fn room_ui(ui: &mut Ui, shown: Shown<'_>, loaded: &Loaded, commands: &mut Ve
     );
     let room = ui.available_size();
     let field = camera::field(glam::Vec2::new(room.x, room.y));
-    let (rect, _) = stage_ui::stage_area(ui, StageId::Room, &name, field, commands);
+    let (rect, _) = stage_ui::stage_area(
+        ui,
+        StageId::Room,
+        &name,
+        field,
+        session.drive.is_some(),
+        commands,
+    );
     let Some(scene) = &shown.scenes.room else {
         stage_ui::no_card(ui, rect);
         return;

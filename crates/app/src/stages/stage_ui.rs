@@ -42,12 +42,14 @@ pub struct Shown<'a> {
 }
 
 /// Takes a stage's place and its pointer; returns where to draw. `field` is the picture's field of view,
-/// points.
+/// points. While `driving` the left button is the hand on the chair: where it misses, nothing turns; the view is
+/// turned by the middle one.
 pub fn stage_area(
     ui: &mut Ui,
     stage: StageId,
     name: &str,
     field: f32,
+    driving: bool,
     commands: &mut Vec<Command>,
 ) -> (Rect, Response) {
     let (rect, response) = ui.allocate_exact_size(ui.available_size(), Sense::click_and_drag());
@@ -58,7 +60,11 @@ pub fn stage_area(
         commands.push(Command::View(ViewCommand::Fit(stage)));
     } else if drag == glam::Vec2::ZERO {
         // The pointer rests.
-    } else if response.dragged_by(PointerButton::Primary) {
+    } else if driving && response.dragged_by(PointerButton::Primary) {
+        // It was meant for the chair.
+    } else if response.dragged_by(PointerButton::Primary)
+        || (driving && response.dragged_by(PointerButton::Middle))
+    {
         commands.push(Command::View(ViewCommand::Orbit(stage, drag)));
     } else {
         commands.push(Command::View(ViewCommand::Pan(stage, drag, field)));
@@ -74,7 +80,12 @@ pub fn stage_area(
     let mut ground = ui.painter().clone();
     ground.set_opacity(1.0);
     ground.rect_filled(rect, 0.0, Palette::of(ui).stage);
-    (rect, response.on_hover_and_drag_cursor(CursorIcon::Grab))
+    let cursor = if driving {
+        CursorIcon::Default
+    } else {
+        CursorIcon::Grab
+    };
+    (rect, response.on_hover_and_drag_cursor(cursor))
 }
 
 /// Size of a stage for the camera.

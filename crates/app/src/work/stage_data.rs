@@ -10,8 +10,11 @@ use lithodrome_debris::Run;
 use lithodrome_labyrinth::{Canal, CanalId, Ear, Region, Surface, Vec3};
 use lithodrome_nystagmus::{EyeTrace, Judging};
 use lithodrome_rehearsal::{
-    Compiled, CourseMarks, DrainMap, Happening, LimitBreach, Report, Scenario,
+    Compiled, CourseMarks, DrainMap, Happening, LimitBreach, MoveEntry, Report, Scenario,
 };
+
+/// A chair that turns less than this stands still, rad (0.05°).
+const STILL_RAD: f64 = 9e-4;
 
 /// Where a scenario came from.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -180,11 +183,50 @@ impl Loaded {
             .step_times
             .partition_point(|s| s.start_s <= time_s)
             .checked_sub(1)?;
-        Some((i, time_s < self.step_times[i].hold_from_s))
+        Some((
+            i,
+            time_s < self.step_times[i].hold_from_s && self.turns_in(i),
+        ))
     }
 
-    /// Where bodies are at a time and how many in each place, but for those that are out: in the utricle,
-    /// or loose in a short arm, which opens into the utricle.
+    /// The chair turns, shakes or vibrates in a step's move; one that only waits does not.
+    pub fn turns_in(&self, step: usize) -> bool {
+        let moved = self.scenario.steps.get(step).and_then(|s| s.movement);
+        let swings = matches!(
+            moved,
+            Some(MoveEntry::Shaking { .. } | MoveEntry::Vibration { .. })
+        );
+        let (Some(times), false) = (self.step_times.get(step), swings) else {
+            return true;
+        };
+        let sample = |t: f64| self.run.time_s.partition_point(|&s| s < t);
+        let (from, to) = (sample(times.start_s), sample(times.hold_from_s));
+        let last = self.chair.yaw_rad.len().saturating_sub(1);
+        let [yaw, track] = [&self.chair.yaw_rad, &self.chair.track_rad];
+        let far = |column: &[f64]| {
+            let start = column.get(from.saturating_sub(1).min(last));
+            let moved = column.get(from.min(last)..=to.min(last)).unwrap_or(&[]);
+            start.is_some_and(|a| moved.iter().any(|b| (b - a).abs() > STILL_RAD))
+        };
+        far(yaw) || far(track)
+    }
+
+    /// Pieces that are not out: in a duct or a crus, or held by a cupula.
+    pub fn inside_at(&self, time_s: f64) -> usize {
+        let sample = self.between(time_s).after;
+        let tracks = self.run.tracks.iter().zip(&self.attached_until_s);
+        tracks
+            .filter(
+                |(track, until)| match track.place.get(sample).map(|p| p.region) {
+                    Some(Region::Duct(_) | Region::CommonCrus) => true,
+                    Some(Region::ShortArm(_)) => **until > time_s,
+                    Some(Region::Utricle) | None => false,
+                },
+            )
+            .count()
+    }
+
+    /// Where bodies are at a time and how many in each place, but for those in the utricle.
     pub fn places_at(&self, time_s: f64) -> Vec<(String, usize)> {
         let sample = self.between(time_s).after;
         let mut places: Vec<(String, usize)> = Vec::new();
@@ -201,8 +243,15 @@ impl Loaded {
                     canal: c,
                 }
                 .name(),
+                Some(Region::ShortArm(c)) => {
+                    let canal = CanalId {
+                        ear: track.ear,
+                        canal: c,
+                    };
+                    format!("short arm of the {}", canal.name())
+                }
                 Some(Region::CommonCrus) => format!("{} common crus", track.ear.name()),
-                _ => continue,
+                Some(Region::Utricle) | None => continue,
             };
             match places.iter_mut().find(|(place, _)| *place == name) {
                 Some((_, count)) => *count += 1,

@@ -13,6 +13,8 @@ use crate::{
 const PLANE: f64 = 1.25;
 /// Flow slower than this share of the run's fastest is not drawn.
 const LEAST_FLOW: f64 = 0.02;
+/// Slower than this nothing flows, pL/s: half of what is told as 1.
+const STILL_PL_S: f64 = 0.5;
 /// Half the time over which flow is measured, s.
 const HALF_S: f64 = 0.05;
 
@@ -87,8 +89,9 @@ pub fn flow(
     colour: [u8; 4],
 ) {
     for canal in Canal::ALL {
-        let share = flow_pl_s(loaded, CanalId { ear, canal }, time_s) / loaded.fastest_flow_pl_s;
-        if !share.is_finite() || share.abs() < LEAST_FLOW {
+        let now_pl_s = flow_pl_s(loaded, CanalId { ear, canal }, time_s);
+        let share = now_pl_s / loaded.fastest_flow_pl_s;
+        if now_pl_s.abs() < STILL_PL_S || !share.is_finite() || share.abs() < LEAST_FLOW {
             continue;
         }
         let line = &shape.lines_in_reid_mm[canal.index()];
