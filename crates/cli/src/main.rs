@@ -10,6 +10,7 @@ mod output;
 mod pose;
 mod progress;
 mod rehearse;
+mod sheet;
 mod study;
 
 use std::process::ExitCode;
@@ -40,6 +41,8 @@ enum Command {
     Study(study::Args),
     /// Read and check scenarios without computing them
     Check(check::Args),
+    /// Put a manoeuvre or test on paper: steps, holds, what the eyes should do, when to stop
+    Sheet(sheet::Args),
 }
 
 fn main() -> ExitCode {
@@ -51,6 +54,7 @@ fn main() -> ExitCode {
         Command::OutcomeMap(args) => outcome_map::run(&args),
         Command::Study(args) => study::run(&args),
         Command::Check(args) => check::run(&args),
+        Command::Sheet(args) => sheet::run(&args),
     };
     match done {
         Ok(()) => ExitCode::SUCCESS,

@@ -26,4 +26,4 @@ pub use gaze::Gaze;
 pub use reflex::Reflex;
 pub use repetition::{Repetition, repetitions};
 pub use watching::{Cover, Watching};
-pub use words::{now_words, sentence, sentences};
+pub use words::{beat_words, now_words, sentence, sentences};

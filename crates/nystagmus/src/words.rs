@@ -89,7 +89,8 @@ pub fn now_words(slow_phase_rad_s: Vec3, judging: &Judging) -> String {
     )
 }
 
-fn beat_words(beat: Beat) -> String {
+/// A beat in words: "Upbeating, upper pole toward the right ear"; empty for none.
+pub fn beat_words(beat: Beat) -> String {
     let vertical = match beat.vertical {
         Vertical::Up => Some("upbeating"),
         Vertical::Down => Some("downbeating"),

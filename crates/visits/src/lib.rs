@@ -1,0 +1,29 @@
+//! A visit: what is carried there on paper, what was driven, what came of it.
+//!
+//! [`sheet_of`] sums up one manoeuvre or test on one or two pages, [`write_sheet`] writes it as a PDF or
+//! an SVG drawing. The only crate that knows of PDF and of the log's data base.
+
+mod error;
+mod figures;
+mod log;
+mod sheet;
+mod trace;
+mod whole_file;
+
+pub use error::VisitError;
+pub use figures::{
+    Figures, HomeFigures, HomesModel, Interval, PeriodPrevalence, Proportion, Sessions, exact,
+    figures_of, figures_svg, homes_model, period_prevalence, wilson,
+};
+pub use log::{
+    Affected, Code, CodeError, Date, DateError, Log, LogError, LoggedVisit, SeenTest, Table,
+    Treatment, TreatmentEnd, Visit, default_log_path, export_log,
+};
+pub use sheet::{
+    ControlTest, Face, Ink, Mark, OtherCanal, Page, Paper, Sheet, SheetStep, pages_of, pdf_of,
+    sheet_of, svg_of, write_sheet,
+};
+pub use trace::{
+    DrivenStep, Problem, ProblemKind, Reading, Recorded, Rerun, Sensor, SensorApart, Trace,
+    angles_of, read_trace, rerun, trace_from_csv,
+};

@@ -1,0 +1,23 @@
+//! The run sheet: one manoeuvre or test on paper.
+
+mod content;
+mod dial;
+mod eyes;
+mod file;
+mod font;
+mod layout;
+mod mark;
+mod pdf;
+mod pictogram;
+mod posture;
+mod rows;
+mod rules;
+mod svg;
+
+pub use content::{ControlTest, OtherCanal, Sheet, SheetStep, sheet_of};
+pub use file::write_sheet;
+pub use font::Face;
+pub use layout::pages_of;
+pub use mark::{Ink, Mark, Page, Paper};
+pub use pdf::pdf_of;
+pub use svg::svg_of;

@@ -1,0 +1,7 @@
+//! Sheets, traces, plans and the log, from outside.
+#![expect(clippy::unwrap_used, reason = "helpers of tests may fail loudly")]
+
+mod figures;
+mod log;
+mod sheets;
+mod traces;
