@@ -8,7 +8,6 @@ mod figures;
 mod log;
 mod sheet;
 mod trace;
-mod whole_file;
 
 pub use error::VisitError;
 pub use figures::{

@@ -2,10 +2,11 @@
 
 use std::path::Path;
 
+use lithodrome_rehearsal::write_whole;
+
 use super::entry::Visit;
 use super::error::LogError;
 use super::store::{Log, LoggedVisit};
-use crate::whole_file::write_whole;
 
 /// Kind of table.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
@@ -57,7 +58,8 @@ pub fn export_log(log: &Log, table: Table, path: &Path) -> Result<(), LogError> 
     };
     let mut bytes = mark.to_vec();
     bytes.extend(rows);
-    Ok(write_whole(path, &bytes)?)
+    write_whole(path, |w| w.write_all(&bytes)).map_err(crate::VisitError::from)?;
+    Ok(())
 }
 
 fn row(LoggedVisit { id, visit }: &LoggedVisit) -> [String; 10] {

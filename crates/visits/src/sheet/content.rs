@@ -145,7 +145,7 @@ pub fn sheet_of(scenario: &Scenario, base_dir: &Path) -> Result<Sheet, VisitErro
             None => "Sequence",
         },
         case: case_words(scenario),
-        ending: ending_words(&rehearsed),
+        ending: report.verdict_sentence.clone(),
         repeats: about.map(|a| a.repeats.clone()),
         hold_rule: about.map(|a| a.hold_rule.clone()),
         source: about.map(|a| a.source.clone()),
@@ -212,21 +212,6 @@ fn case_words(scenario: &Scenario) -> String {
         "no debris".to_owned()
     } else {
         words.join("; ")
-    }
-}
-
-fn ending_words(rehearsed: &Rehearsed) -> String {
-    let report = &rehearsed.report;
-    let out = report.debris.iter().filter(|d| d.exit_s.is_some()).count();
-    let of = report.debris.len();
-    if of == 0 {
-        "nothing to clear".to_owned()
-    } else if !report.switched_to.is_empty() {
-        format!("canal switch into the {}", report.switched_to.join(" and "))
-    } else if report.cleared {
-        "cleared".to_owned()
-    } else {
-        format!("not cleared, {out} of {of} out")
     }
 }
 

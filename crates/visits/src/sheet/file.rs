@@ -2,13 +2,14 @@
 
 use std::path::Path;
 
+use lithodrome_rehearsal::write_whole;
+
 use super::content::Sheet;
 use super::layout::pages_of;
 use super::mark::Paper;
 use super::pdf::pdf_of;
 use super::svg::svg_of;
 use crate::VisitError;
-use crate::whole_file::write_whole;
 
 /// Writes a sheet as PDF or SVG, complete or not at all.
 ///
@@ -34,5 +35,5 @@ pub fn write_sheet(sheet: &Sheet, paper: Paper, path: &Path) -> Result<(), Visit
             });
         }
     };
-    write_whole(path, &bytes)
+    Ok(write_whole(path, |w| w.write_all(&bytes))?)
 }

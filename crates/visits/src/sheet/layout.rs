@@ -140,7 +140,7 @@ fn head(setting: &mut Setting, sheet: &Sheet) {
     let facts = format!("{}, {n} {steps}, {minutes:.1} min", sheet.purpose);
     setting.write(&facts, Type::bold(10.0), 0.0);
     let case = format!(
-        "Computed with: {}; {}. In the model: {}.",
+        "Computed with: {}; {}. In the model: {}",
         sheet.case, sheet.model, sheet.ending
     );
     setting.write(&case, TEXT, 0.0);

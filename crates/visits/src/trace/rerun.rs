@@ -245,25 +245,7 @@ impl Rerun {
             );
         }
         for (label, report) in [("Plan", &self.plan), ("Driven", &self.driven)] {
-            let out = report.debris.iter().filter(|d| d.exit_s.is_some()).count();
-            let of = report.debris.len();
-            let end = if report.cleared {
-                "cleared"
-            } else {
-                "not cleared"
-            };
-            let _ = writeln!(
-                text,
-                "{label}: {end}, {out} of {of} out, {:.0} s",
-                report.duration_s
-            );
-            if !report.switched_to.is_empty() {
-                let _ = writeln!(
-                    text,
-                    "{label}: canal switch into the {}",
-                    report.switched_to.join(" and ")
-                );
-            }
+            let _ = writeln!(text, "{label}: {}", report.verdict_sentence);
         }
         let _ = writeln!(text, "\n{CAUTION}");
         text
