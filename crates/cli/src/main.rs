@@ -12,6 +12,7 @@ mod progress;
 mod rehearse;
 mod sheet;
 mod study;
+mod visits;
 
 use std::process::ExitCode;
 
@@ -43,6 +44,8 @@ enum Command {
     Check(check::Args),
     /// Put a manoeuvre or test on paper: steps, holds, what the eyes should do, when to stop
     Sheet(sheet::Args),
+    /// Plan visits, rerun recorded traces, keep the log of visits
+    Visits(visits::Args),
 }
 
 fn main() -> ExitCode {
@@ -55,6 +58,7 @@ fn main() -> ExitCode {
         Command::Study(args) => study::run(&args),
         Command::Check(args) => check::run(&args),
         Command::Sheet(args) => sheet::run(&args),
+        Command::Visits(args) => visits::run(&args),
     };
     match done {
         Ok(()) => ExitCode::SUCCESS,

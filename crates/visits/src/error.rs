@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use lithodrome_chair::MotionError;
 use lithodrome_rehearsal::RehearsalError;
 
+use crate::plan::PatientError;
 use crate::trace::Problem;
 
 /// Everything that can go wrong from plan to log.
@@ -43,6 +44,31 @@ pub enum VisitError {
         /// Its faults, by line.
         problems: Vec<Problem>,
     },
+    /// The text is no plan of a visit or no visit.
+    #[error("{path}:{line}:{column}: {reason}", path = path.display())]
+    Syntax {
+        /// Which file.
+        path: PathBuf,
+        /// Line, from 1.
+        line: usize,
+        /// Column, from 1.
+        column: usize,
+        /// What is wrong there.
+        reason: String,
+    },
+    /// A value is out of its range.
+    #[error("{field}: found {found}, allowed is {allowed}")]
+    Field {
+        /// The field.
+        field: String,
+        /// The value.
+        found: String,
+        /// What would be right.
+        allowed: &'static str,
+    },
+    /// A number of a patient cannot be.
+    #[error(transparent)]
+    Patient(#[from] PatientError),
     /// A sensor that the trace does not have.
     #[error("sensor: found {found}, allowed is {allowed}")]
     NoSuchSensor {

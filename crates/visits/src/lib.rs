@@ -6,6 +6,8 @@
 mod error;
 mod figures;
 mod log;
+mod plan;
+mod ron_file;
 mod sheet;
 mod trace;
 
@@ -16,7 +18,12 @@ pub use figures::{
 };
 pub use log::{
     Affected, Code, CodeError, Date, DateError, Log, LogError, LoggedVisit, SeenTest, Table,
-    Treatment, TreatmentEnd, Visit, default_log_path, export_log,
+    Treatment, TreatmentEnd, Visit, default_log_path, export_log, visit_from_ron,
+};
+pub use plan::{
+    Balance, Body, Caution, DayPlan, Fit, MassCentre, Patient, PatientError, PatientPlan,
+    PlannedTest, Refusal, Suspected, VisitPlan, balance, fit_of, mass_centre, plan_from_ron,
+    plan_of, tests_for, treatments_for,
 };
 pub use sheet::{
     ControlTest, Face, Ink, Mark, OtherCanal, Page, Paper, Sheet, SheetStep, pages_of, pdf_of,

@@ -5,6 +5,7 @@ mod date;
 mod entry;
 mod error;
 mod export;
+mod file;
 mod schema;
 mod store;
 
@@ -13,4 +14,5 @@ pub use date::{Date, DateError};
 pub use entry::{Affected, SeenTest, Treatment, TreatmentEnd, Visit};
 pub use error::LogError;
 pub use export::{Table, export_log};
+pub use file::visit_from_ron;
 pub use store::{Log, LoggedVisit, default_log_path};

@@ -3,5 +3,6 @@
 
 mod figures;
 mod log;
+mod plans;
 mod sheets;
 mod traces;

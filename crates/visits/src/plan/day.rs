@@ -1,0 +1,345 @@
+//! A whole visit: every patient's plan and the day's time.
+
+use std::fmt::Write;
+use std::path::Path;
+
+use lithodrome_rehearsal::{CAUTION, LibraryEntry, Limits, library};
+use serde::{Deserialize, Serialize};
+
+use super::balance::{Balance, Body, balance};
+use super::fit::{Fit, treatments_for};
+use super::order::{PlannedTest, tests_for, wait};
+use super::patient::{Patient, Suspected};
+use crate::VisitError;
+use crate::log::{Code, Date};
+use crate::ron_file::from_ron;
+
+/// The file of a visit.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct VisitPlan {
+    /// Version of the format, 1.
+    pub format: u32,
+    /// The day.
+    pub date: Date,
+    /// The home, by code.
+    pub home: Code,
+    /// Into the chair and out of it, minutes a patient (assumed).
+    #[serde(default = "seating_min")]
+    pub seating_min: f64,
+    /// Between two patients, minutes (assumed).
+    #[serde(default = "changing_min")]
+    pub changing_min: f64,
+    /// Radius at which the operator holds the track, cm.
+    #[serde(default = "rim_radius_cm")]
+    pub rim_radius_cm: f64,
+    /// The most that the operator wants to hold there, N (assumed; local rules apply).
+    #[serde(default = "rim_force_n")]
+    pub rim_force_n: f64,
+    /// How far off the middle the centre of mass may be found to be, cm (assumed).
+    #[serde(default = "off_cm")]
+    pub off_cm: f64,
+    /// The patients in the order in which they are seen.
+    pub patients: Vec<Patient>,
+}
+
+fn seating_min() -> f64 {
+    8.0
+}
+
+fn changing_min() -> f64 {
+    5.0
+}
+
+fn rim_radius_cm() -> f64 {
+    95.0
+}
+
+fn rim_force_n() -> f64 {
+    40.0
+}
+
+fn off_cm() -> f64 {
+    2.0
+}
+
+/// Upright before the control test, s (common practice, no source).
+const BEFORE_CONTROL_S: f64 = 900.0;
+
+/// Everything for one patient.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct PatientPlan {
+    /// His code.
+    pub code: Code,
+    /// What he allows.
+    pub limits: Limits,
+    /// Cautions with reason and advice, in words.
+    pub cautions: Vec<String>,
+    /// Tests in order, waits between them.
+    pub tests: Vec<PlannedTest>,
+    /// For each suspected canal its treatments, the ones that fit first.
+    pub treatments: Vec<(Suspected, Vec<Fit>)>,
+    /// Treatments, waits and control tests in order.
+    pub then: Vec<PlannedTest>,
+    /// How he sits in the track.
+    pub balance: Balance,
+    /// Time in the chair, minutes, with getting in and out.
+    pub chair_min: f64,
+    /// Of that, time that he only sits and waits.
+    pub wait_min: f64,
+}
+
+/// A whole visit.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct DayPlan {
+    /// The day.
+    pub date: Date,
+    /// The home.
+    pub home: Code,
+    /// Patients in order.
+    pub patients: Vec<PatientPlan>,
+    /// The day's time, minutes, with the changes between patients.
+    pub day_min: f64,
+}
+
+/// Reads the file of a visit.
+///
+/// # Errors
+/// A file that cannot be read or is no visit, with line and column; a number out of its range.
+pub fn plan_from_ron(path: &Path) -> Result<VisitPlan, VisitError> {
+    from_ron(path)
+}
+
+/// The plan of a visit; `share` tells the share of ears that a treatment clears where that is known.
+///
+/// # Errors
+/// A number out of its range.
+pub fn plan_of(
+    visit: &VisitPlan,
+    share: &dyn Fn(&str, Suspected) -> Option<f64>,
+) -> Result<DayPlan, VisitError> {
+    check(visit)?;
+    let entries = library()?;
+    let mut patients = Vec::with_capacity(visit.patients.len());
+    for patient in &visit.patients {
+        patients.push(patient_plan(visit, patient, &entries, share)?);
+    }
+    let chair: f64 = patients.iter().map(|p| p.chair_min).sum();
+    let changes = patients.len().saturating_sub(1) as f64 * visit.changing_min;
+    Ok(DayPlan {
+        date: visit.date.clone(),
+        home: visit.home.clone(),
+        patients,
+        day_min: chair + changes,
+    })
+}
+
+fn check(visit: &VisitPlan) -> Result<(), VisitError> {
+    let ranges = [
+        (
+            "seating_min",
+            visit.seating_min,
+            [0.0, 120.0],
+            "0 to 120 min",
+        ),
+        (
+            "changing_min",
+            visit.changing_min,
+            [0.0, 120.0],
+            "0 to 120 min",
+        ),
+        (
+            "rim_radius_cm",
+            visit.rim_radius_cm,
+            [20.0, 300.0],
+            "20 to 300 cm",
+        ),
+        (
+            "rim_force_n",
+            visit.rim_force_n,
+            [1.0, 1000.0],
+            "1 to 1000 N",
+        ),
+        ("off_cm", visit.off_cm, [0.0, 50.0], "0 to 50 cm"),
+        ("format", f64::from(visit.format), [1.0, 1.0], "1"),
+    ];
+    for (field, found, [low, high], allowed) in ranges {
+        if !(low..=high).contains(&found) {
+            return Err(VisitError::Field {
+                field: field.to_owned(),
+                found: found.to_string(),
+                allowed,
+            });
+        }
+    }
+    let most = 60;
+    if visit.patients.is_empty() || visit.patients.len() > most {
+        return Err(VisitError::Field {
+            field: "patients".to_owned(),
+            found: visit.patients.len().to_string(),
+            allowed: "1 to 60 patients",
+        });
+    }
+    for patient in &visit.patients {
+        patient.check()?;
+    }
+    Ok(())
+}
+
+fn patient_plan(
+    visit: &VisitPlan,
+    patient: &Patient,
+    entries: &[LibraryEntry],
+    share: &dyn Fn(&str, Suspected) -> Option<f64>,
+) -> Result<PatientPlan, VisitError> {
+    let tests = tests_for(patient, entries)?;
+    let mut treatments = Vec::new();
+    let mut then = Vec::new();
+    for suspected in &patient.suspected {
+        let fits = treatments_for(*suspected, patient, entries, share)?;
+        if let Some(first) = fits.iter().find(|f| f.fits()) {
+            then.push(PlannedTest {
+                words: first.title.clone(),
+                duration_s: first.duration_s,
+                wait: false,
+                fit: Some(first.clone()),
+            });
+            then.push(wait(
+                "Wait upright before the control test",
+                BEFORE_CONTROL_S,
+            ));
+            then.extend(control_of(*suspected, &tests));
+        }
+        treatments.push((*suspected, fits));
+    }
+    let done = |t: &&PlannedTest| t.fit.as_ref().is_none_or(Fit::fits);
+    let seconds = |waits: bool| {
+        let all = tests.iter().chain(&then).filter(done);
+        all.filter(|t| !waits || t.wait)
+            .map(|t| t.duration_s)
+            .sum::<f64>()
+    };
+    let body = Body {
+        weight_kg: patient.weight_kg,
+        height_cm: patient.height_cm,
+    };
+    Ok(PatientPlan {
+        code: patient.code.clone(),
+        limits: patient.allowed(),
+        cautions: patient
+            .cautions
+            .iter()
+            .map(|c| {
+                let advice = c.advice().map_or_else(String::new, |a| format!("; {a}"));
+                format!("{}: {}{advice}", c.name(), c.reason())
+            })
+            .collect(),
+        balance: balance(body, visit.off_cm, visit.rim_radius_cm, visit.rim_force_n),
+        chair_min: visit.seating_min + seconds(false) / 60.0,
+        wait_min: seconds(true) / 60.0,
+        tests,
+        treatments,
+        then,
+    })
+}
+
+/// The test that shows the suspected canal, out of those that are planned.
+fn control_of(suspected: Suspected, tests: &[PlannedTest]) -> Option<PlannedTest> {
+    use lithodrome_labyrinth::Canal;
+    let end = match suspected.canal {
+        Canal::Posterior => format!("{}-dix-hallpike", suspected.ear.name()),
+        Canal::Lateral => "supine-roll".to_owned(),
+        Canal::Anterior => "straight-head-hanging".to_owned(),
+    };
+    let found = tests
+        .iter()
+        .find(|t| t.fit.as_ref().is_some_and(|f| f.name.ends_with(&end)));
+    found.map(|t| PlannedTest {
+        words: format!("Control test: {}", t.words),
+        ..t.clone()
+    })
+}
+
+impl DayPlan {
+    /// The plan in lines.
+    pub fn text(&self) -> String {
+        // Writing into a String does not fail.
+        let mut text = format!(
+            "Visit to {} on {}, {:.0} min\n",
+            self.home, self.date, self.day_min
+        );
+        for p in &self.patients {
+            let _ = writeln!(
+                text,
+                "\n{}: {:.0} min in the chair, {:.0} of them waiting",
+                p.code, p.chair_min, p.wait_min
+            );
+            for caution in &p.cautions {
+                let _ = writeln!(text, "  Caution, {caution}");
+            }
+            let b = &p.balance;
+            let _ = writeln!(
+                text,
+                "  Seat: hips {:.0} cm below and {:.0} cm behind the middle of the track; {:.0} cm off it takes {:.0} N at the rim, allowed are {:.0} N (up to {:.1} cm off); local rules apply",
+                b.hips_below_middle_cm,
+                b.hips_behind_middle_cm,
+                b.off_cm,
+                b.rim_force_n,
+                b.allowed_n,
+                b.allowed_off_cm
+            );
+            text.push_str("  Tests in order\n");
+            for test in p.tests.iter().chain(&p.then) {
+                planned(&mut text, test);
+            }
+            for (suspected, fits) in &p.treatments {
+                let _ = writeln!(text, "  Treatments of the {}", suspected.id().name());
+                for fit in fits {
+                    treatment(&mut text, fit);
+                }
+            }
+        }
+        let _ = writeln!(text, "\n{CAUTION}");
+        text
+    }
+}
+
+fn planned(text: &mut String, test: &PlannedTest) {
+    let _ = writeln!(
+        text,
+        "    {} ({:.1} min)",
+        test.words,
+        test.duration_s / 60.0
+    );
+    if let Some(fit) = test.fit.as_ref().filter(|f| !f.fits()) {
+        for refusal in &fit.refused_in_chair {
+            let _ = writeln!(
+                text,
+                "      left out: {}; needs {}",
+                refusal.reason, refusal.change
+            );
+        }
+    }
+}
+
+fn treatment(text: &mut String, fit: &Fit) {
+    let share = fit.share.map_or_else(String::new, |s| {
+        format!(", clears {:.0} % of ears", 100.0 * s)
+    });
+    let fits = if fit.fits() { "fits" } else { "does not fit" };
+    let _ = writeln!(
+        text,
+        "    {}: {fits}{share}; head {:.0}° below the horizontal, {:.0} s in one go, {:.0}°/s",
+        fit.title, fit.head_down_deg, fit.inverted_s, fit.speed_deg_s
+    );
+    for refusal in &fit.refused_in_chair {
+        let _ = writeln!(text, "      {}; needs {}", refusal.reason, refusal.change);
+    }
+    for refusal in &fit.refused_at_bedside {
+        let _ = writeln!(
+            text,
+            "      not at the bedside: {}; needs {}",
+            refusal.reason, refusal.change
+        );
+    }
+}

@@ -1,0 +1,265 @@
+//! Plans of visits: every refusal has its reason, the gentlest comes first, times add up.
+
+use std::path::{Path, PathBuf};
+
+use lithodrome_labyrinth::{Canal, Ear};
+use lithodrome_rehearsal::{NeckLimits, library};
+use lithodrome_visits::{
+    Caution, Code, Fit, Patient, Suspected, plan_from_ron, plan_of, tests_for, treatments_for,
+};
+
+fn shipped() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("../../assets/visits/kestrel-valley.ron")
+}
+
+fn patient(cautions: Vec<Caution>) -> Patient {
+    Patient {
+        code: Code::new("KV-07").unwrap(),
+        weight_kg: 62.0,
+        height_cm: 158.0,
+        suspected: Vec::new(),
+        neck: NeckLimits::default(),
+        back_recline_deg: 90.0,
+        cautions,
+        limits: None,
+    }
+}
+
+const RIGHT_POSTERIOR: Suspected = Suspected {
+    ear: Ear::Right,
+    canal: Canal::Posterior,
+    mechanism: None,
+};
+
+fn unknown(_: &str, _: Suspected) -> Option<f64> {
+    None
+}
+
+/// How far a way of the track from one angle to another brings the head below the horizontal, degrees, by
+/// hand: −cos θ is largest at the end nearer to an odd multiple of 180°, or there if it is passed.
+fn lowest_deg(from: f64, to: f64) -> f64 {
+    let (low, high) = (from.min(to), from.max(to));
+    let turned = ((low - 180.0) / 360.0).ceil() * 360.0 + 180.0;
+    let below = |track: f64| (-track.to_radians().cos()).asin().to_degrees();
+    if turned <= high {
+        90.0
+    } else {
+        below(low).max(below(high))
+    }
+}
+
+/// With glaucoma exactly those are refused that bring the head below the horizontal, with the eye as the
+/// reason; with a stiff neck the bedside is out for those that need more neck than there is.
+#[test]
+fn glaucoma_and_a_stiff_neck_refuse_for_the_right_reasons() {
+    let mut stiff = patient(vec![Caution::EyePressure]);
+    stiff.neck = NeckLimits {
+        rotation_deg: 30.0,
+        extension_deg: 10.0,
+        ..NeckLimits::default()
+    };
+    let entries = library().unwrap();
+    let (mut refused, mut fitting) = (0, 0);
+    for canal in [Canal::Anterior, Canal::Lateral, Canal::Posterior] {
+        let suspected = Suspected {
+            canal,
+            ..RIGHT_POSTERIOR
+        };
+        let fits = treatments_for(suspected, &stiff, &entries, &unknown).unwrap();
+        assert!(fits.len() >= 3);
+        for fit in &fits {
+            let scenario = &entries
+                .iter()
+                .find(|e| e.name == fit.name)
+                .unwrap()
+                .scenario;
+            let mut from = scenario.chair.track_deg;
+            let mut lowest = -90.0_f64;
+            for [_, track] in scenario.angles_deg() {
+                lowest = lowest.max(lowest_deg(from, track));
+                from = track;
+            }
+            let name = &fit.name;
+            assert_eq!(fit.fits(), lowest < 0.1, "{name}: {lowest}");
+            assert!(
+                (fit.head_down_deg - lowest.max(0.0)).abs() < 0.2,
+                "{name}: {fit:?}"
+            );
+            for refusal in &fit.refused_in_chair {
+                assert!(
+                    refusal.reason.contains("glaucoma or diseased retina"),
+                    "{refusal:?}"
+                );
+                assert!(refusal.reason.contains("JAMA 253:1755"), "{refusal:?}");
+                assert!(refusal.change.contains("physician"), "{refusal:?}");
+            }
+            refused += usize::from(!fit.fits());
+            fitting += usize::from(fit.fits());
+        }
+        // Fitting ones first.
+        let order: Vec<bool> = fits.iter().map(Fit::fits).collect();
+        assert!(order.is_sorted_by(|a, b| a >= b), "{order:?}");
+    }
+    assert!(
+        refused > 5 && fitting > 3,
+        "{refused} refused, {fitting} fit"
+    );
+    let entry = entries
+        .iter()
+        .find(|e| e.name == "right-dix-hallpike")
+        .unwrap();
+    let fit = lithodrome_visits::fit_of(entry, &stiff, None).unwrap();
+    // 30° below the horizontal needs a neck that bends back 30°.
+    let words = &fit.refused_at_bedside[0].reason;
+    assert!(
+        words.contains("a neck that turns 30° and bends back 10°"),
+        "{words}"
+    );
+    assert!(fit.refused_at_bedside[0].change.contains("chair"));
+    let healthy = lithodrome_visits::fit_of(entry, &patient(Vec::new()), None).unwrap();
+    assert!(
+        healthy.refused_at_bedside.is_empty() && healthy.fits(),
+        "{healthy:?}"
+    );
+}
+
+/// Each caution refuses something of the library or gives advice, and never without its own words.
+#[test]
+fn every_caution_speaks_for_itself() {
+    let entries = library().unwrap();
+    for caution in Caution::ALL {
+        let fits =
+            treatments_for(RIGHT_POSTERIOR, &patient(vec![caution]), &entries, &unknown).unwrap();
+        for refusal in fits.iter().flat_map(|f| &f.refused_in_chair) {
+            assert!(refusal.reason.contains(caution.name()), "{refusal:?}");
+        }
+        let bed = fits
+            .iter()
+            .filter(|f| !f.refused_at_bedside.is_empty())
+            .count();
+        if caution.rests_the_neck() {
+            assert_eq!(bed, fits.len(), "{caution:?}");
+        }
+        assert!(caution.reason().len() > 20);
+    }
+}
+
+#[test]
+fn his_own_limit_only_tightens() {
+    let entries = library().unwrap();
+    let mut own = patient(vec![Caution::Heart]);
+    own.limits = Some(lithodrome_rehearsal::Limits {
+        head_down_deg: Some(80.0),
+        speed_deg_s: Some(20.0),
+        ..lithodrome_rehearsal::Limits::default()
+    });
+    assert_eq!(own.allowed().head_down_deg, Some(30.0));
+    let fits = treatments_for(RIGHT_POSTERIOR, &own, &entries, &unknown).unwrap();
+    let slow = fits
+        .iter()
+        .flat_map(|f| &f.refused_in_chair)
+        .find(|r| r.reason.contains("°/s, allowed are 20°/s"));
+    let slow = slow.unwrap();
+    assert!(
+        slow.reason.contains("his own limit") && slow.change.starts_with("a move of "),
+        "{slow:?}"
+    );
+}
+
+#[test]
+fn a_treatment_that_hardly_clears_comes_after_those_that_do() {
+    let entries = library().unwrap();
+    let well = |name: &str, _: Suspected| Some(if name.contains("brandt") { 0.1 } else { 0.9 });
+    let fits = treatments_for(RIGHT_POSTERIOR, &patient(Vec::new()), &entries, &well).unwrap();
+    assert!(
+        fits.last().unwrap().name.contains("brandt"),
+        "{:?}",
+        fits.last()
+    );
+    let burdens: Vec<f64> = fits[..fits.len() - 1]
+        .iter()
+        .map(|f| f.head_down_deg)
+        .collect();
+    assert!(burdens.is_sorted_by(|a, b| *a <= b + 1e-9), "{burdens:?}");
+}
+
+#[test]
+fn provocations_are_done_twice_and_the_suspected_side_last() {
+    let entries = library().unwrap();
+    let mut right = patient(Vec::new());
+    right.suspected = vec![RIGHT_POSTERIOR];
+    let order = tests_for(&right, &entries).unwrap();
+    let names: Vec<_> = order
+        .iter()
+        .map(|t| t.fit.as_ref().map_or("wait", |f| &f.name))
+        .collect();
+    assert_eq!(
+        names[..5],
+        [
+            "left-dix-hallpike",
+            "right-dix-hallpike",
+            "wait",
+            "left-dix-hallpike",
+            "right-dix-hallpike"
+        ]
+    );
+    assert!(names.contains(&"left-supine-roll") && names.contains(&"straight-head-hanging"));
+}
+
+#[test]
+fn the_shipped_visit_is_planned() {
+    let visit = plan_from_ron(&shipped()).unwrap();
+    let day = plan_of(&visit, &unknown).unwrap();
+    assert_eq!(day.patients.len(), 3);
+    let [first, second, third] = &day.patients[..] else {
+        panic!("three patients");
+    };
+    assert_eq!(first.limits.head_down_deg, Some(1.0));
+    // Two canals of one ear: two treatments, each with its wait of 15 min and control test.
+    assert_eq!(second.treatments.len(), 2);
+    let waits = second
+        .then
+        .iter()
+        .filter(|t| t.wait && (t.duration_s - 900.0).abs() < 1e-9);
+    assert_eq!(waits.count(), 2);
+    assert!(third.treatments.is_empty() && !third.tests.is_empty());
+    let sum: f64 = day.patients.iter().map(|p| p.chair_min).sum();
+    assert!((day.day_min - (sum + 2.0 * visit.changing_min)).abs() < 1e-9);
+    let text = day.text();
+    for words in [
+        "KV-07",
+        "glaucoma",
+        "not a medical device",
+        "local rules apply",
+        "Wait upright before the control test",
+    ] {
+        assert!(text.contains(words), "{words}: {text}");
+    }
+}
+
+#[test]
+fn a_plan_that_cannot_be_says_where() {
+    let text = std::fs::read_to_string(shipped()).unwrap();
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("visit.ron");
+    for (from, to, words) in [
+        ("\"KV-07\"", "\"Maria Example\"", ":11:"),
+        (
+            "62.0",
+            "620.0",
+            "patient KV-07: weight_kg: found 620, allowed is 20 to 250 kg",
+        ),
+        ("EyePressure", "EyeColour", "EyeColour"),
+        (
+            "rim_radius_cm: 95.0",
+            "rim_radius_cm: 0.0",
+            "rim_radius_cm: found 0, allowed is 20 to 300 cm",
+        ),
+    ] {
+        std::fs::write(&path, text.replacen(from, to, 1)).unwrap();
+        let error = plan_from_ron(&path)
+            .and_then(|v| plan_of(&v, &unknown))
+            .unwrap_err();
+        assert!(error.to_string().contains(words), "{from}: {error}");
+    }
+}
