@@ -8,7 +8,7 @@ use comfy_table::{Table, presets::UTF8_FULL_CONDENSED};
 use lithodrome_labyrinth::Canal;
 use lithodrome_rehearsal::{CAUTION, Mechanism};
 use lithodrome_study::{
-    CaseMixture, MapCell, OutcomeMap, SIZE_CLASSES_UM, Share, StudyError, USUAL, outcome_map,
+    CaseMixture, MapCell, OutcomeMap, RunEnd, SIZE_CLASSES_UM, StudyError, USUAL, outcome_map,
     shipped_map, treatments, write_map,
 };
 
@@ -108,8 +108,7 @@ fn table(canal: Canal, size_um: (f64, f64), cells: &[&MapCell]) -> Table {
 }
 
 fn words(cell: &MapCell) -> String {
-    let counts = cell.counts();
-    let cleared = Share::of(counts.cleared, counts.n());
+    let [cleared, switched] = [RunEnd::Cleared, RunEnd::Switched].map(|end| cell.share(end));
     let percent = |share: f64| (100.0 * share).round();
     let words = format!(
         "{} [{}, {}]",
@@ -117,8 +116,7 @@ fn words(cell: &MapCell) -> String {
         percent(cleared.low),
         percent(cleared.high)
     );
-    if counts.switched > 0 {
-        let switched = Share::of(counts.switched, counts.n());
+    if switched.count > 0 {
         return format!("{words} ({})", percent(switched.share));
     }
     words

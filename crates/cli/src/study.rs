@@ -153,12 +153,11 @@ fn row(sequence: &Summary) -> Vec<String> {
     } = sequence.counts;
     let n = sequence.n;
     let share = |count: u64| percent(Share::of(count, n).share);
-    let of_cleared = Share::of(cleared, n);
     let interval = format!(
         "{} [{}, {}]",
-        percent(of_cleared.share),
-        percent(of_cleared.low),
-        percent(of_cleared.high)
+        share(cleared),
+        percent(sequence.cleared_low),
+        percent(sequence.cleared_high)
     );
     let mut cells = vec![sequence.sequence.clone(), interval];
     cells.extend([behind_cupula, inside, held, passing, switched, failed].map(share));

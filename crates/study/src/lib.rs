@@ -37,6 +37,6 @@ pub use robustness::{
 pub use runs::{
     Ended, Judging, Progress, Question, Row, RunEnd, Sequence, compute, scenario_of, write_case,
 };
-pub use statistics::{Difference, Pairs, Quantiles, Share, first_order};
+pub use statistics::{Difference, Pairs, Quantiles, REPLICATES, Share, effect, first_order};
 pub use study_file::{STUDY_FORMAT, Study, StudyCase, StudyFile, StudyReport, report};
 pub use sweep::{Segment, SweepAxis, SweepReport, Vary, contour};

@@ -14,6 +14,7 @@ use crate::StudyError;
 use crate::population::{CaseMixture, Population};
 use crate::robustness::Counts;
 use crate::runs::{Judging, Progress, Question, Row, RunEnd, Sequence, pool, rows_of_ear};
+use crate::statistics::Share;
 
 /// Size classes of the map, µm.
 pub const SIZE_CLASSES_UM: [(f64, f64); 3] = [(20.0, 40.0), (40.0, 65.0), (65.0, 110.0)];
@@ -61,6 +62,12 @@ impl MapCell {
     /// How many ears ended how.
     pub fn counts(&self) -> Counts {
         Counts::of_ends(self.ends.iter().copied())
+    }
+
+    /// Share of ears that ended so.
+    pub fn share(&self, end: RunEnd) -> Share {
+        let ends = (0..).zip(&self.ends);
+        Share::of_ears(ends.map(|(index, found)| (index, *found == Some(end))))
     }
 
     /// Which cell this is, whatever came out.

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::runs::Row;
+use crate::runs::{Row, RunEnd};
 use crate::statistics::{Difference, Pairs};
 
 /// What a sequence does beside the first one.
@@ -26,16 +26,15 @@ pub struct Comparison {
 pub fn compare(first: (&str, &[&Row]), second: (&str, &[&Row])) -> Comparison {
     let pairs_of = |has: fn(&Row) -> bool| {
         let pairs = first.1.iter().zip(second.1);
-        Pairs::of(pairs.map(|(a, b)| (has(a), has(b))))
+        Pairs::of_ears(pairs.map(|(a, b)| (a.index, has(a), has(b))))
     };
-    let pairs = pairs_of(Row::is_cleared);
-    let cleared = pairs.difference();
+    let (pairs, cleared) = pairs_of(Row::is_cleared);
     Comparison {
         sequence: second.0.to_owned(),
         beside: first.0.to_owned(),
         pairs,
         cleared,
-        switched: pairs_of(|row| row.is(crate::runs::RunEnd::Switched)).difference(),
+        switched: pairs_of(|row| row.is(RunEnd::Switched)).1,
         words: words(&cleared),
     }
 }

@@ -1,11 +1,14 @@
 //! Numbers in [0, 1) for one ear of a population: a scrambled Sobol point, known from its index alone.
 //!
-//! Scrambling: Burley 2020, J Comput Graph Tech 9(4):1 (hash-based Owen scrambling). A point does not
+//! A population is sixteen sequences, each with a scramble of its own, so that how far its shares scatter can
+//! be told from them. Scrambling: Burley 2020, J Comput Graph Tech 9(4):1 (hash-based Owen scrambling). A point does not
 //! depend on the points before it, so threads and parts may take them in any order.
 
 use sobol_burley::{NUM_DIMENSIONS, sample};
 
-/// Most ears of one population: the length of the sequence.
+use crate::statistics::REPLICATES;
+
+/// Most ears of one population.
 pub const MOST_EARS: u32 = 1 << 16;
 
 /// One ear's place in the unit cube.
@@ -21,14 +24,12 @@ impl UnitPoint {
     /// The coordinate of a dimension. Beyond the dimensions of the sequence another one begins, which is
     /// independent of the first.
     pub fn at(self, dimension: u32) -> f64 {
-        let sequence = dimension / NUM_DIMENSIONS;
-        // The finaliser of SplitMix32 keeps neighbouring seeds apart.
-        let seed = mixed(self.seed ^ sequence.wrapping_mul(0x9e37_79b9));
-        f64::from(sample(
-            self.index % MOST_EARS,
-            dimension % NUM_DIMENSIONS,
-            seed,
-        ))
+        let beyond = dimension / NUM_DIMENSIONS;
+        // Neighbouring seeds are kept apart; ears are taken from the sequences in turn.
+        let sequence = beyond * REPLICATES + self.index % REPLICATES;
+        let seed = mixed(mixed(self.seed) ^ sequence.wrapping_mul(0x9e37_79b9));
+        let index = self.index % MOST_EARS / REPLICATES;
+        f64::from(sample(index, dimension % NUM_DIMENSIONS, seed))
     }
 
     /// The coordinates of a range of dimensions.
@@ -52,7 +53,8 @@ mod tests {
         // A Sobol sequence of 2^k points has one in each of 2^k even intervals, in every dimension.
         for dimension in [0, 1, 40, 255, 256, 300] {
             let mut seen = [0; 64];
-            for index in 0..64 {
+            for k in 0..64 {
+                let index = 3 + k * REPLICATES;
                 let at = UnitPoint { index, seed: 7 }.at(dimension);
                 assert!((0.0..1.0).contains(&at));
                 seen[(at * 64.0) as usize] += 1;

@@ -2,4 +2,5 @@
 
 mod summary;
 
+pub(crate) use summary::share_of;
 pub use summary::{Counts, FailedRun, Sensitivity, Shares, StepExits, Summary, WorstEar, summary};

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use lithodrome_labyrinth::CanalId;
+use lithodrome_labyrinth::{Canal, CanalId};
 use lithodrome_rehearsal::units::tidy;
 use serde::{Deserialize, Serialize};
 
@@ -184,7 +184,7 @@ const NAMED: usize = 20;
 /// Sums up the rows of one sequence, in the order of their ears.
 pub fn summary(population: &Population, canal: CanalId, name: &str, rows: &[&Row]) -> Summary {
     let counts = Counts::of(rows.iter().copied());
-    let cleared = Share::of(counts.cleared, counts.n());
+    let cleared = share_of(rows, Row::is_cleared);
     Summary {
         sequence: name.to_owned(),
         n: counts.n(),
@@ -216,6 +216,11 @@ pub fn summary(population: &Population, canal: CanalId, name: &str, rows: &[&Row
     }
 }
 
+/// Share of the rows that are so.
+pub(crate) fn share_of(rows: &[&Row], so: impl Fn(&Row) -> bool + Copy) -> Share {
+    Share::of_ears(rows.iter().map(|row| (row.index, so(row))))
+}
+
 fn ended_cleared<'a>(rows: &'a [&Row]) -> impl Iterator<Item = &'a crate::runs::Ended> {
     rows.iter()
         .filter(|row| row.is_cleared())
@@ -223,20 +228,17 @@ fn ended_cleared<'a>(rows: &'a [&Row]) -> impl Iterator<Item = &'a crate::runs::
 }
 
 fn switched_to(canal: CanalId, rows: &[&Row]) -> BTreeMap<String, Share> {
-    let mut counts = BTreeMap::new();
-    for row in rows {
-        if let Ok(end) = &row.end
-            && end.word == RunEnd::Switched
-            && let Some(to) = canal_of(end.region)
-        {
-            let name = format!("{} {}", canal.ear.name(), to.name());
-            *counts.entry(name).or_insert(0) += 1;
-        }
-    }
-    let of = rows.len() as u64;
-    counts
+    let into = |row: &Row| {
+        let end = row.end.as_ref().ok()?;
+        canal_of(end.region).filter(|_| end.word == RunEnd::Switched)
+    };
+    Canal::ALL
         .into_iter()
-        .map(|(name, count)| (name, Share::of(count, of)))
+        .filter(|to| rows.iter().any(|row| into(row) == Some(*to)))
+        .map(|to| {
+            let name = format!("{} {}", canal.ear.name(), to.name());
+            (name, share_of(rows, |row| into(row) == Some(to)))
+        })
         .collect()
 }
 
@@ -266,8 +268,7 @@ fn convergence(rows: &[&Row]) -> Vec<Share> {
     lengths.dedup();
     lengths
         .into_iter()
-        .map(|n| Counts::of(rows[..n].iter().copied()))
-        .map(|counts| Share::of(counts.cleared, counts.n()))
+        .map(|n| share_of(&rows[..n], Row::is_cleared))
         .collect()
 }
 

@@ -6,46 +6,18 @@ use std::sync::atomic::{AtomicBool, AtomicU32, Ordering};
 
 use lithodrome_chair::HeadMotion;
 use lithodrome_debris::{Engine, EventKind, Model, Place, final_states, simulate};
-use lithodrome_labyrinth::{AnatomyError, CanalId, Labyrinth, Region};
-use lithodrome_rehearsal::{
-    Compiled, Scenario, UprightDivides, compile_in, piece_end, sitting_afterwards,
-};
+use lithodrome_labyrinth::{CanalId, Region};
+use lithodrome_rehearsal::{Compiled, UprightDivides, compile_in, piece_end, sitting_afterwards};
 use rayon::prelude::*;
-use serde::{Deserialize, Serialize};
 
 use super::judged::judged_rows;
-use super::{Ended, Row, RunEnd, Sequence};
+use super::question::{Built, Judging, Question, scenario_of};
+use super::{Ended, Row, RunEnd};
 use crate::StudyError;
-use crate::population::{CaseDraw, Population};
+use crate::population::CaseDraw;
 
 /// Ears that one thread takes at a time: enough to fill the lanes, few enough to tell progress often.
 const BLOCK: u32 = 32;
-
-/// What many runs are made of.
-#[derive(Clone, Debug)]
-pub struct Question {
-    /// Cases.
-    pub population: Population,
-    /// The canal that has debris.
-    pub canal: CanalId,
-    /// What is tried, each in the same ears with the same errors.
-    pub sequences: Vec<Sequence>,
-    /// How far each run is followed.
-    pub judging: Judging,
-    /// Whether runs may go four at a time through the lanes of the processor.
-    pub in_lanes: bool,
-}
-
-/// How far a run is followed before it is judged.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Default, Serialize, Deserialize)]
-pub enum Judging {
-    /// As in the window: after a minute of sitting, 15 min upright and the control test; slow.
-    WithControl,
-    /// By where debris is after the minute of sitting; debris in a short arm counts as behind the
-    /// cupula, whether or not it shows.
-    #[default]
-    AfterSitting,
-}
 
 /// Told how many ears of how many are done; `Break` gives up.
 pub type Progress<'a> = dyn Fn(u32, u32) -> ControlFlow<()> + Sync + 'a;
@@ -103,31 +75,6 @@ pub(crate) fn pool(threads: Option<usize>) -> Result<rayon::ThreadPool, StudyErr
             reason: e.to_string(),
         })
 }
-
-/// The scenario of one case: the sequence as it is done, with this debris.
-pub fn scenario_of(
-    question: &Question,
-    sequence: &Sequence,
-    draw: &CaseDraw,
-    labyrinth: &Labyrinth,
-) -> Scenario {
-    let operator = &question.population.mixture.operator;
-    let mut done = operator.done(&sequence.scenario, draw.point);
-    let debris = match sequence.diameter_um {
-        Some(diameter_um) => CaseDraw {
-            diameter_um,
-            ..draw.clone()
-        }
-        .debris(question.canal, labyrinth),
-        None => draw.debris(question.canal, labyrinth),
-    };
-    done.debris = vec![debris];
-    done.engine = None;
-    done
-}
-
-/// The ears of a case, or why they cannot be built.
-pub(crate) type Built = Result<Arc<Labyrinth>, AnatomyError>;
 
 /// One run on its way: built, or why not.
 type Prepared = Result<OnItsWay, String>;

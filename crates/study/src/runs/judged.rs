@@ -6,8 +6,8 @@ use std::sync::Arc;
 use lithodrome_labyrinth::{Canal, Region};
 use lithodrome_rehearsal::{Judged, Scenario, judge_scenario};
 
-use super::compute::{Built, scenario_of};
-use super::{Ended, Question, Row, RunEnd};
+use super::question::{Built, Question, scenario_of};
+use super::{Ended, Row, RunEnd};
 use crate::population::CaseDraw;
 
 /// The rows of one case, `[sequence]`.

@@ -2,9 +2,9 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::Share;
+use super::{Share, effect};
 
-/// How two sequences did on the same draws.
+/// How two sequences did on the same draws, and how far that scatters.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub struct Pairs {
     /// Both succeeded.
@@ -53,6 +53,21 @@ impl Pairs {
     /// How many pairs.
     pub fn n(&self) -> u64 {
         self.both + self.first_only + self.second_only + self.neither
+    }
+
+    /// From ears with their index, and the difference's interval as wide as they scatter, see [`effect`].
+    pub fn of_ears(ears: impl Iterator<Item = (u32, bool, bool)> + Clone) -> (Pairs, Difference) {
+        let one = |so: bool| f64::from(u8::from(so));
+        let effect = effect(ears.clone().map(|(i, a, b)| (i, one(b) - one(a))));
+        let pairs = Pairs::of(ears.map(|(_, a, b)| (a, b)));
+        let plain = pairs.difference();
+        let wider = |end: f64| plain.difference + effect.sqrt() * (end - plain.difference);
+        let difference = Difference {
+            difference: plain.difference,
+            low: wider(plain.low).max(-1.0),
+            high: wider(plain.high).min(1.0),
+        };
+        (pairs, difference)
     }
 
     /// Second less first: squared distances of the Wilson limits, less what both share.

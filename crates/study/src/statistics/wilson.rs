@@ -2,6 +2,8 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::effect;
+
 /// 97.5 % of a standard normal distribution lie below.
 const Z_95: f64 = 1.959963984540054;
 
@@ -26,11 +28,25 @@ impl Share {
     /// # Source
     /// Wilson 1927, J Am Stat Assoc 22:209. Of none, the interval is all of 0 to 1.
     pub fn of(count: u64, of: u64) -> Share {
+        Share::with_effect(count, of, 1.0)
+    }
+
+    /// The share of ears that are so, each with its index: the Wilson interval of as many independent ears
+    /// as scatter like these, see [`effect`].
+    pub fn of_ears(ears: impl Iterator<Item = (u32, bool)> + Clone) -> Share {
+        let effect = effect(ears.clone().map(|(i, so)| (i, f64::from(u8::from(so)))));
+        let (count, of) = ears.fold((0, 0), |(count, of), (_, so)| {
+            (count + u64::from(so), of + 1)
+        });
+        Share::with_effect(count, of, effect)
+    }
+
+    fn with_effect(count: u64, of: u64, effect: f64) -> Share {
         let (share, low, high) = if of == 0 {
             (0.0, 0.0, 1.0)
         } else {
-            let n = of as f64;
-            let share = count as f64 / n;
+            let n = of as f64 / effect;
+            let share = count as f64 / of as f64;
             let z2 = Z_95 * Z_95;
             let middle = share + z2 / (2.0 * n);
             let half = Z_95 * (share * (1.0 - share) / n + z2 / (4.0 * n * n)).sqrt();

@@ -4,8 +4,8 @@ use serde::{Deserialize, Serialize};
 
 use super::{Segment, Vary, contour};
 use crate::StudyError;
-use crate::robustness::Counts;
-use crate::runs::{Row, Sequence};
+use crate::robustness::share_of;
+use crate::runs::{Row, RunEnd, Sequence};
 use crate::statistics::Share;
 
 /// Most points of a grid.
@@ -104,13 +104,10 @@ pub(crate) fn sweep_report(
     wanted: Option<f64>,
     rows: &[Vec<&Row>],
 ) -> SweepReport {
-    let of = |count: fn(&Counts) -> u64| -> Vec<Share> {
-        rows.iter()
-            .map(|rows| Counts::of(rows.iter().copied()))
-            .map(|counts| Share::of(count(&counts), counts.n()))
-            .collect()
+    let of = |so: fn(&Row) -> bool| -> Vec<Share> {
+        rows.iter().map(|rows| share_of(rows, so)).collect()
     };
-    let cleared = of(|counts| counts.cleared);
+    let cleared = of(Row::is_cleared);
     let values: Vec<Vec<f64>> = axes.iter().map(|a| a.values.clone()).collect();
     let contour = match (wanted, values.as_slice()) {
         (Some(wanted), [first, second]) => {
@@ -123,7 +120,7 @@ pub(crate) fn sweep_report(
         sequence: name.to_owned(),
         axes: axes.iter().map(|a| a.vary.label().to_owned()).collect(),
         values,
-        switched: of(|counts| counts.switched),
+        switched: of(|row| row.is(RunEnd::Switched)),
         cleared,
         wanted,
         contour,
