@@ -22,8 +22,8 @@ pub use error::StudyError;
 pub use export::{write_csv, write_json, write_parquet};
 pub use matrix::{Cell, all_cases, matrix};
 pub use outcome_map::{
-    MapCell, OutcomeMap, Provenance, SIZE_CLASSES_UM, map_from_csv, outcome_map, shipped_map,
-    treatments, write_map,
+    MapCell, OutcomeMap, Provenance, SIZE_CLASSES_UM, cell_ends, map_from_csv, outcome_map,
+    shipped_map, treatments, write_map,
 };
 pub use paired::{Comparison, Strain, compare};
 pub use parts::{PartNumber, merge, run_part};

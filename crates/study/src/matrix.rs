@@ -4,7 +4,10 @@ use std::sync::Arc;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 use lithodrome_labyrinth::{CanalId, Labyrinth};
-use lithodrome_rehearsal::{Case, LibraryEntry, Load, Mechanism, Outcome, outcome};
+use lithodrome_rehearsal::{
+    Case, LibraryEntry, Load, Mechanism, Outcome, RehearsalError, SatOnly, outcome, outcome_beside,
+    sat_only,
+};
 use rayon::prelude::*;
 
 use crate::StudyError;
@@ -47,17 +50,28 @@ pub fn matrix(
     progress: &(dyn Fn(usize, usize) + Sync),
 ) -> Result<Vec<Cell>, StudyError> {
     let pool = pool(threads)?;
-    let pairs: Vec<(&LibraryEntry, Case)> = manoeuvres
+    let pairs: Vec<(&LibraryEntry, usize)> = manoeuvres
         .iter()
-        .flat_map(|m| cases.iter().map(move |case| (m, *case)))
+        .flat_map(|m| (0..cases.len()).map(move |case| (m, case)))
         .collect();
+    // Sitting alone is the same for all manoeuvres that begin alike.
+    let starts = starts(manoeuvres);
     let done = AtomicUsize::new(0);
     // Collected in the order of the pairs, whichever is done first.
     let cells = pool.install(|| {
+        let rests: Vec<Result<SatOnly, RehearsalError>> = starts
+            .par_iter()
+            .flat_map(|start| cases.par_iter().map(move |case| (start, case)))
+            .map(|(start, case)| sat_only(labyrinth, case, &start.scenario))
+            .collect();
         pairs
             .par_iter()
             .map(|(manoeuvre, case)| {
-                let cell = cell(labyrinth, manoeuvre, case);
+                let start = starts
+                    .iter()
+                    .position(|start| begin_alike(start, manoeuvre));
+                let rests = start.and_then(|start| rests.get(start * cases.len() + case));
+                let cell = cell(labyrinth, manoeuvre, &cases[*case], rests);
                 progress(done.fetch_add(1, Ordering::Relaxed) + 1, pairs.len());
                 cell
             })
@@ -66,18 +80,41 @@ pub fn matrix(
     cells.into_iter().collect()
 }
 
+/// One manoeuvre of each way to begin.
+fn starts(manoeuvres: &[LibraryEntry]) -> Vec<&LibraryEntry> {
+    let mut starts: Vec<&LibraryEntry> = Vec::new();
+    for manoeuvre in manoeuvres {
+        if !starts.iter().any(|start| begin_alike(start, manoeuvre)) {
+            starts.push(manoeuvre);
+        }
+    }
+    starts
+}
+
+/// Whether everything that sitting alone depends on is the same: all but the steps and what is said of them.
+fn begin_alike(a: &LibraryEntry, b: &LibraryEntry) -> bool {
+    let (a, b) = (&a.scenario, &b.scenario);
+    (a.chair, a.body, a.seed, a.engine, &a.cupulae)
+        == (b.chair, b.body, b.seed, b.engine, &b.cupulae)
+}
+
 fn cell(
     labyrinth: &Arc<Labyrinth>,
     manoeuvre: &LibraryEntry,
     case: &Case,
+    rests: Option<&Result<SatOnly, RehearsalError>>,
 ) -> Result<Cell, StudyError> {
-    let outcome =
-        outcome(labyrinth, case, &manoeuvre.scenario).map_err(|error| StudyError::Run {
-            manoeuvre: manoeuvre.name,
-            canal: case.canal.name(),
-            mechanism: case.mechanism.name(),
-            error: Box::new(error),
-        })?;
+    let found = match rests {
+        Some(Ok(rests)) => outcome_beside(labyrinth, case, &manoeuvre.scenario, rests),
+        // What went wrong is told by the run itself.
+        Some(Err(_)) | None => outcome(labyrinth, case, &manoeuvre.scenario),
+    };
+    let outcome = found.map_err(|error| StudyError::Run {
+        manoeuvre: manoeuvre.name,
+        canal: case.canal.name(),
+        mechanism: case.mechanism.name(),
+        error: Box::new(error),
+    })?;
     Ok(Cell {
         manoeuvre: manoeuvre.name,
         case: *case,

@@ -18,7 +18,7 @@ pub use expected::{Case, Load, expected};
 pub use follow_up::{SITS_AFTERWARDS_S, UPRIGHT_BEFORE_CONTROL_S, sitting_afterwards};
 pub use judged::judge_scenario;
 pub use observe::{Observed, observe};
-pub use outcome::{Outcome, outcome};
+pub use outcome::{Outcome, SatOnly, outcome, outcome_beside, sat_only};
 pub use progress::Progress;
 pub use rehearse::{Rehearsed, rehearse, rehearse_with_progress};
 pub use trace::write_trace;

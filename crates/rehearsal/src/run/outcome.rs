@@ -27,15 +27,40 @@ pub struct Outcome {
     pub sitting_clears: bool,
 }
 
+/// Where a case's debris is after the patient has only sat; the same for every manoeuvre that begins alike.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SatOnly(Ends);
+
 /// Runs the manoeuvre with the case's debris, lets the patient sit, and compares with sitting alone.
 pub fn outcome(
     labyrinth: &Arc<Labyrinth>,
     case: &Case,
     manoeuvre: &Scenario,
 ) -> Result<Outcome, RehearsalError> {
+    let rests = sat_only(labyrinth, case, manoeuvre)?;
+    outcome_beside(labyrinth, case, manoeuvre, &rests)
+}
+
+/// Lets the patient sit where the manoeuvre begins: chair, body and case decide it, no step does.
+pub fn sat_only(
+    labyrinth: &Arc<Labyrinth>,
+    case: &Case,
+    manoeuvre: &Scenario,
+) -> Result<SatOnly, RehearsalError> {
     let posed = case.posed_in(manoeuvre);
     check(&posed)?;
-    let rests = only_sitting(labyrinth, &posed)?;
+    only_sitting(labyrinth, &posed).map(SatOnly)
+}
+
+/// The same as [`outcome`], compared with what is known of sitting alone.
+pub fn outcome_beside(
+    labyrinth: &Arc<Labyrinth>,
+    case: &Case,
+    manoeuvre: &Scenario,
+    SatOnly(rests): &SatOnly,
+) -> Result<Outcome, RehearsalError> {
+    let posed = case.posed_in(manoeuvre);
+    check(&posed)?;
     let short = case.mechanism.at_is_short();
     let out = rests.ends.iter().all(|end| match end {
         PieceEnd::Out => true,

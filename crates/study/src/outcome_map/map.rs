@@ -3,17 +3,17 @@
 //! Cases are those of the right ear; a left one is the mirror image, with the manoeuvre of the other side.
 //! Each ear is built once and the same ears and errors are used in every cell.
 
-use std::ops::ControlFlow;
+use std::ops::{ControlFlow, Range};
 use std::sync::atomic::{AtomicBool, AtomicU32, Ordering};
 
-use lithodrome_labyrinth::{Canal, CanalId, Ear};
-use lithodrome_rehearsal::{LibraryEntry, Mechanism, Purpose, library};
+use lithodrome_labyrinth::{Anatomy, Canal, CanalId, Ear};
+use lithodrome_rehearsal::{LibraryEntry, Mechanism, Purpose, library, load_anatomy};
 use rayon::prelude::*;
 
 use crate::StudyError;
 use crate::population::{CaseMixture, Population};
 use crate::robustness::Counts;
-use crate::runs::{Judging, Progress, Question, Row, RunEnd, Sequence, pool, rows_of_ear};
+use crate::runs::{Judging, Progress, Question, Row, RunEnd, Sequence, compute, pool, rows_of_ear};
 use crate::statistics::Share;
 
 /// Size classes of the map, µm.
@@ -102,7 +102,7 @@ pub fn outcome_map(
     threads: Option<usize>,
     progress: &Progress,
 ) -> Result<OutcomeMap, StudyError> {
-    let anatomy = lithodrome_rehearsal::load_anatomy(&mixture.ears.anatomy, "".as_ref())?;
+    let anatomy = load_anatomy(&mixture.ears.anatomy, "".as_ref())?;
     let provenance = Provenance {
         version: env!("CARGO_PKG_VERSION").to_owned(),
         mixture: mixture.title.clone(),
@@ -110,31 +110,13 @@ pub fn outcome_map(
         seed,
         ears,
     };
-    let sequences: Vec<Sequence> = manoeuvres
-        .iter()
-        .map(|entry| Sequence {
-            name: entry.name.to_owned(),
-            scenario: entry.scenario.clone(),
-            diameter_um: None,
-        })
-        .collect();
+    let sequences: Vec<Sequence> = manoeuvres.iter().map(sequence).collect();
     let case = |canal, place: Mechanism, size_um: (f64, f64)| {
-        let narrowed = mixture.clone().at(place.into()).sized(size_um.0, size_um.1);
-        narrowed.check()?;
         Ok(MapCase {
             canal,
             place,
             size_um,
-            question: Question {
-                population: Population::new(narrowed, anatomy.clone(), seed)?,
-                canal: CanalId {
-                    ear: Ear::Right,
-                    canal,
-                },
-                sequences: sequences.clone(),
-                judging: Judging::AfterSitting,
-                in_lanes: true,
-            },
+            question: question(mixture, &anatomy, seed, (canal, place, size_um), &sequences)?,
         })
     };
     let cases = Canal::ALL
@@ -161,6 +143,54 @@ pub fn outcome_map(
     Ok(OutcomeMap {
         cells: cells.collect(),
         provenance,
+    })
+}
+
+/// The ends of one cell over a range of ears, computed anew.
+pub fn cell_ends(
+    mixture: &CaseMixture,
+    manoeuvre: &LibraryEntry,
+    cell: &MapCell,
+    seed: u32,
+    ears: Range<u32>,
+) -> Result<Vec<Option<RunEnd>>, StudyError> {
+    let anatomy = load_anatomy(&mixture.ears.anatomy, "".as_ref())?;
+    let case = (cell.canal, cell.place, cell.size_um);
+    let question = question(mixture, &anatomy, seed, case, &[sequence(manoeuvre)])?;
+    let rows = compute(&question, ears, None, &|_, _| ControlFlow::Continue(()))?;
+    let ends = rows
+        .iter()
+        .map(|row| row.end.as_ref().ok().map(|end| end.word));
+    Ok(ends.collect())
+}
+
+fn sequence(manoeuvre: &LibraryEntry) -> Sequence {
+    Sequence {
+        name: manoeuvre.name.to_owned(),
+        scenario: manoeuvre.scenario.clone(),
+        diameter_um: None,
+    }
+}
+
+/// What is computed for a canal, place and size class of the right ear.
+fn question(
+    mixture: &CaseMixture,
+    anatomy: &Anatomy,
+    seed: u32,
+    (canal, place, size_um): (Canal, Mechanism, (f64, f64)),
+    sequences: &[Sequence],
+) -> Result<Question, StudyError> {
+    let narrowed = mixture.clone().at(place.into()).sized(size_um.0, size_um.1);
+    narrowed.check()?;
+    Ok(Question {
+        population: Population::new(narrowed, anatomy.clone(), seed)?,
+        canal: CanalId {
+            ear: Ear::Right,
+            canal,
+        },
+        sequences: sequences.to_vec(),
+        judging: Judging::AfterSitting,
+        in_lanes: true,
     })
 }
 

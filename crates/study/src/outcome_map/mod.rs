@@ -4,4 +4,6 @@ mod file;
 mod map;
 
 pub use file::{map_from_csv, shipped_map, write_map};
-pub use map::{MapCell, OutcomeMap, Provenance, SIZE_CLASSES_UM, outcome_map, treatments};
+pub use map::{
+    MapCell, OutcomeMap, Provenance, SIZE_CLASSES_UM, cell_ends, outcome_map, treatments,
+};
