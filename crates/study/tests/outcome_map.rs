@@ -1,5 +1,4 @@
 //! The shipped outcome map is what its command gives: a random tenth of its cells, a tenth of their ears each.
-#![expect(clippy::unwrap_used, reason = "helpers of tests may fail loudly")]
 
 use std::ops::ControlFlow;
 

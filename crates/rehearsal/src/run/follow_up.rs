@@ -104,7 +104,9 @@ impl FollowUp {
                 });
             ControlTest {
                 title: title.clone(),
-                seen: strongest.as_ref().is_some_and(|f| f.is_seen()),
+                seen: strongest
+                    .as_ref()
+                    .is_some_and(lithodrome_nystagmus::Finding::is_seen),
                 sentence: strongest.as_ref().map_or_else(String::new, sentence),
             }
         };
