@@ -7,6 +7,8 @@ use crate::{AnatomyError, Canal, EarShape, Region, Vec3};
 const LEAST_MM: f64 = 0.05;
 /// Spacing of the places compared, mm.
 const STEP_MM: f64 = 0.1;
+/// Places that are compared together, by the balls they are in, before one by one.
+const GROUP: usize = 8;
 
 /// A place on a tube, looked at once.
 struct Place {
@@ -51,30 +53,62 @@ fn places(ear: &EarShape, canal: Canal) -> Vec<Place> {
         .collect()
 }
 
+/// Places that follow each other and a ball that their lumens are in.
+struct Group<'a> {
+    places: &'a [Place],
+    middle: Vec3,
+    reach_mm: f64,
+}
+
+fn groups(places: &[Place]) -> Vec<Group<'_>> {
+    places
+        .chunks(GROUP)
+        .map(|places| {
+            let middle = places[places.len() / 2].at;
+            let reach = |p: &Place| (p.at - middle).norm() + p.radius_mm;
+            Group {
+                places,
+                middle,
+                reach_mm: places.iter().map(reach).fold(0.0, f64::max),
+            }
+        })
+        .collect()
+}
+
 fn check_pair(
     ear: &EarShape,
     canals: [Canal; 2],
     a: &[Place],
     b: &[Place],
 ) -> Result<(), AnatomyError> {
-    // From one place to the next the gap shrinks by no more than this.
-    let reach_mm = b
-        .windows(2)
-        .map(|w| (w[1].at - w[0].at).norm() + (w[1].radius_mm - w[0].radius_mm).abs())
-        .fold(f64::EPSILON, f64::max);
+    let others = groups(b);
+    for near in groups(a) {
+        for far in &others {
+            let apart_mm = (near.middle - far.middle).norm() - near.reach_mm - far.reach_mm;
+            if apart_mm < LEAST_MM {
+                check_places(ear, canals, near.places, far.places)?;
+            }
+        }
+    }
+    Ok(())
+}
+
+fn check_places(
+    ear: &EarShape,
+    canals: [Canal; 2],
+    a: &[Place],
+    b: &[Place],
+) -> Result<(), AnatomyError> {
     for p in a {
-        let mut next = 0;
-        while let Some(q) = b.get(next) {
+        for q in b.iter().filter(|q| !p.opens.meets(q.opens)) {
             let gap_mm = (p.at - q.at).norm() - p.radius_mm - q.radius_mm;
-            if gap_mm < LEAST_MM && !p.opens.meets(q.opens) {
+            if gap_mm < LEAST_MM {
                 let between = [
                     ear.region_of(canals[0], p.arc_mm),
                     ear.region_of(canals[1], q.arc_mm),
                 ];
                 return Err(contact(between, (p.at + q.at) / 2.0, gap_mm));
             }
-            // The places that this gap cannot close before are left out.
-            next += 1 + ((gap_mm - LEAST_MM).max(0.0) / reach_mm) as usize;
         }
     }
     Ok(())

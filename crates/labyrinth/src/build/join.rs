@@ -82,7 +82,10 @@ impl EarShape {
         let (p, _, radius) = self.tube(canal).at(arc);
         let near = |depth: f64| depth > -(radius + REACH_MM);
         if !opens.nowhere() {
-            for other in Canal::ALL.into_iter().filter(|other| *other != canal) {
+            // Only by the utricle does the lateral duct open into another.
+            let may = |other: Canal| opens.utricle || other != Canal::Lateral;
+            let others = Canal::ALL.into_iter().filter(|other| *other != canal);
+            for other in others.filter(|other| may(*other)) {
                 let tube = self.tube(other);
                 let sample = tube.sample(p, tube.nearest_arc(p));
                 if opens.meets(self.opens(other, sample.arc)) && near(sample.depth) {

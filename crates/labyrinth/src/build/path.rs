@@ -36,7 +36,7 @@ pub(crate) struct Path {
 }
 
 /// Entries of a bend's table.
-const TABLE: usize = 512;
+const TABLE: usize = 128;
 
 impl Piece {
     fn at(&self, u: f64) -> Vec3 {
@@ -171,10 +171,13 @@ impl Path {
 
 fn bend_parameter(piece: &Piece, table: &[f64], local_mm: f64) -> f64 {
     let k = table.partition_point(|&l| l <= local_mm).clamp(1, TABLE) - 1;
-    let du = 1.0 / TABLE as f64;
-    let u0 = k as f64 * du;
-    // One step with the mid-speed is exact to second order over 1/512 of the bend.
+    let u0 = k as f64 / TABLE as f64;
+    // One step of Runge and Kutta for du/ds = 1/speed, exact to fourth order over 1/128 of the bend.
     let rest = local_mm - table[k];
-    let guess = u0 + rest / piece.slope(u0).norm();
-    (u0 + rest / piece.slope(0.5 * (u0 + guess)).norm()).clamp(0.0, 1.0)
+    let slowness = |u: f64| 1.0 / piece.slope(u).norm();
+    let k1 = slowness(u0);
+    let k2 = slowness(u0 + 0.5 * rest * k1);
+    let k3 = slowness(u0 + 0.5 * rest * k2);
+    let k4 = slowness(u0 + rest * k3);
+    (u0 + rest / 6.0 * (k1 + 2.0 * k2 + 2.0 * k3 + k4)).clamp(0.0, 1.0)
 }
