@@ -80,7 +80,7 @@ fn everything_has_a_name() {
 fn slow_drawing_is_said_until_it_is_dismissed() {
     let mut harness = open();
     assert!(harness.query_by_label_contains("Drawing is slow").is_none());
-    let words = lithodrome_app::kit::drawing::slow_words("llvmpipe", true, 5.0);
+    let words = lithodrome_app::kit::drawing::slow_words(true, 5.0);
     harness.state_mut().session.drawing.words = words;
     harness.run();
     harness.get_by_label_contains("Drawing is slow here, about 5 pictures a second");

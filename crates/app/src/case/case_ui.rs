@@ -27,7 +27,8 @@ pub fn case_ui(ui: &mut Ui, session: &Session, loaded: &Loaded, commands: &mut V
         .auto_shrink([false, false])
         .show(ui, |ui| {
             ui.spacing_mut().item_spacing.y = 2.0;
-            fact(ui, "From", &origin.name());
+            let changed = if session.is_dirty() { ", changed" } else { "" };
+            fact(ui, "From", &(origin.name() + changed));
             fact(ui, "Anatomy", &loaded.scenario.anatomy.replace('-', " "));
             fact(ui, "Engine", loaded.run.engine.name());
             beside_ui(ui, session, loaded);
@@ -208,6 +209,14 @@ fn place(at: At) -> String {
     }
 }
 
+/// What is wrong with a step, a line each: limits that it breaks, a hold that is too short.
+fn marks_of(loaded: &Loaded, step: usize) -> String {
+    let breaches = loaded.breaches.iter().filter(|b| b.step == step);
+    let lines = breaches.map(|b| format!("⚠ {}", b.words()));
+    let short = loaded.short_hold(step).map(|words| format!("⚠ {words}"));
+    lines.chain(short).collect::<Vec<_>>().join("\n")
+}
+
 fn step_ui(ui: &mut Ui, loaded: &Loaded, i: usize, on: bool, commands: &mut Vec<Command>) {
     let palette = Palette::of(ui);
     let (step, times) = (&loaded.scenario.steps[i], &loaded.step_times[i]);
@@ -234,7 +243,18 @@ fn step_ui(ui: &mut Ui, loaded: &Loaded, i: usize, on: bool, commands: &mut Vec<
         palette.weak,
         text_width,
     );
-    let height = name.size().y + finding.size().y + 2.0 * pad;
+    let marks = lay(
+        marks_of(loaded, i),
+        theme::small(),
+        palette.text,
+        text_width,
+    );
+    let marked = if marks.is_empty() {
+        0.0
+    } else {
+        marks.size().y
+    };
+    let height = name.size().y + finding.size().y + marked + 2.0 * pad;
     let (rect, response) = ui.allocate_exact_size(vec2(width, height), Sense::click());
     let label = format!("Step {}: {}", i + 1, step.name);
     response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &label));
@@ -262,7 +282,9 @@ fn step_ui(ui: &mut Ui, loaded: &Loaded, i: usize, on: bool, commands: &mut Vec<
         palette.weak,
     );
     painter.galley(pos2(rect.left() + indent, top), name, palette.text);
+    let under = below + finding.size().y;
     painter.galley(pos2(rect.left() + indent, below), finding, palette.weak);
+    painter.galley(pos2(rect.left() + indent, under), marks, palette.text);
     let tip = format!(
         "{:.1} s to move, {} s at rest; click to go to the start of the hold",
         times.hold_from_s - times.start_s,

@@ -1,6 +1,7 @@
 //! The library of manoeuvres: search, take the steps for this case, or open the whole scenario.
 
 use egui::{Button, RichText, ScrollArea, Ui};
+use lithodrome_labyrinth::{Canal, Ear};
 use lithodrome_rehearsal::About;
 
 use crate::{
@@ -14,7 +15,8 @@ use crate::{
 };
 
 /// How well the entry answers to words: 0 if its title has them all, 1 if its canal or mechanism has the
-/// rest, 2 if its steps or notes have, nothing if a word is nowhere.
+/// rest, 2 if its steps or notes have, nothing if a word is nowhere. One that is for the other ear or another canal
+/// than the words name comes after all of these.
 pub fn rank(entry: &Entry, words: &str) -> Option<u8> {
     let words = words.to_lowercase();
     let mut text = String::new();
@@ -25,15 +27,35 @@ pub fn rank(entry: &Entry, words: &str) -> Option<u8> {
         }
         words.split_whitespace().all(|word| text.contains(word))
     };
-    if has_all(&[&entry.title]) {
-        return Some(0);
-    }
-    if has_all(&[&entry.targets, &entry.mechanism]) {
-        return Some(1);
-    }
     let steps = entry.scenario.steps.iter().map(|s| s.name.as_str());
     let texts: Vec<&str> = steps.chain(entry.scenario.notes.as_deref()).collect();
-    has_all(&texts).then_some(2)
+    let rank = if has_all(&[&entry.title]) {
+        0
+    } else if has_all(&[&entry.targets, &entry.mechanism]) {
+        1
+    } else if has_all(&texts) {
+        2
+    } else {
+        return None;
+    };
+    Some(if is_for(entry, &words) {
+        rank
+    } else {
+        rank + 3
+    })
+}
+
+/// It is for an ear and a canal that the words name; words that name none leave all in.
+fn is_for(entry: &Entry, words: &str) -> bool {
+    let named = |name: &str| words.split_whitespace().any(|word| word == name);
+    let targets = &entry.about.targets;
+    let ears: Vec<Ear> = Ear::ALL.into_iter().filter(|e| named(e.name())).collect();
+    let canals: Vec<Canal> = Canal::ALL.into_iter().filter(|c| named(c.name())).collect();
+    (ears.is_empty() && canals.is_empty())
+        || targets.iter().any(|t| {
+            (ears.is_empty() || ears.contains(&t.ear))
+                && (canals.is_empty() || canals.contains(&t.canal))
+        })
 }
 
 /// Entries that have all words, the best first, with their places in [`library`].
@@ -84,7 +106,12 @@ pub fn library_ui(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
 fn entry_ui(ui: &mut Ui, i: usize, entry: &Entry, open: bool, commands: &mut Vec<Command>) {
     let palette = Palette::of(ui);
     ui.spacing_mut().item_spacing.y = 4.0;
-    controls::line(ui, &entry.title, theme::body_strong(), palette.text);
+    ui.horizontal_top(|ui| {
+        for ear in entry.ears() {
+            controls::ear_mark(ui, ear);
+        }
+        controls::line(ui, &entry.title, theme::body_strong(), palette.text);
+    });
     let steps = entry.scenario.steps.len();
     let about = format!(
         "{}, {}; {steps} steps, {}",
@@ -93,6 +120,9 @@ fn entry_ui(ui: &mut Ui, i: usize, entry: &Entry, open: bool, commands: &mut Vec
         clock(entry.scenario.duration_s())
     );
     controls::line(ui, about, theme::small(), palette.weak);
+    for caution in &entry.about.cautions {
+        controls::line(ui, format!("⚠ {caution}"), theme::small(), palette.text);
+    }
     ui.horizontal(|ui| {
         let mut button = |label: &str, name: String, tip: &str, on: bool, command: Command| {
             let text = RichText::new(label).font(theme::small());
@@ -117,11 +147,7 @@ fn entry_ui(ui: &mut Ui, i: usize, entry: &Entry, open: bool, commands: &mut Vec
             true,
             Command::File(FileCommand::OpenFromLibrary(i)),
         );
-        for (label, words) in [
-            ("Rules", rules(&entry.about)),
-            ("Cautions", entry.about.cautions.join("\n")),
-            ("Source", source(entry)),
-        ] {
+        for (label, words) in [("Rules", rules(&entry.about)), ("Source", source(entry))] {
             if words.is_empty() {
                 continue;
             }
@@ -175,6 +201,18 @@ mod tests {
         // The canals of a test have both sides in them, and so have the steps of every manoeuvre.
         let best = |words: &str| found(words)[0].1.title.as_str();
         assert!(best("left lateral").starts_with("Left lateral"));
+        for words in ["right lateral", "left lateral", "right posterior"] {
+            let (ear, _) = words.split_once(' ').unwrap();
+            let first = found(words)[0].1;
+            assert!(
+                first.ears().iter().any(|e| e.name() == ear),
+                "{words}: {}",
+                first.title
+            );
+            // All that are for this ear come before the first that is for the other one only.
+            let fits: Vec<bool> = found(words).iter().map(|(_, e)| is_for(e, words)).collect();
+            assert!(fits.is_sorted_by(|a, b| a >= b), "{words}: {fits:?}");
+        }
         assert!(best("gufoni right geotropic").starts_with("Right lateral"));
     }
 }

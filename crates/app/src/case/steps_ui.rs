@@ -404,5 +404,5 @@ fn angle_error_ui(ui: &mut Ui, session: &Session) {
 }
 
 fn breach_ui(ui: &mut Ui, breach: &LimitBreach) {
-    fields::warning(ui, &breach.to_string());
+    fields::warning(ui, &breach.words());
 }

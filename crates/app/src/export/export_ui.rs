@@ -4,10 +4,10 @@ use egui::{Context, CornerRadius, Frame, Margin, ProgressBar, RichText, Ui};
 
 use crate::{
     export::{Export, Pictured, Saved},
-    kit::dialog::dialog,
-    kit::theme::{self, Palette},
+    kit::path_dialog::{Answer, Asked, path_dialog},
+    kit::theme::Palette,
     session::Session,
-    session::command::{Command, ExportCommand, ViewCommand},
+    session::command::{Command, Dialog, ExportCommand, ViewCommand},
 };
 
 /// Label, tooltip and what is exported.
@@ -106,6 +106,7 @@ pub fn strip_ui(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
                 let words = match saved {
                     Saved::Done(path) => format!("Saved to {}", path.display()),
                     Saved::Failed(words) => format!("Not saved: {words}"),
+                    Saved::Stopped => "The export was stopped; nothing of it is left.".to_owned(),
                 };
                 let wide = ui.available_width() - 96.0;
                 ui.allocate_ui(egui::vec2(wide, 0.0), |ui| {
@@ -154,46 +155,26 @@ fn progress_ui(
 
 /// Asks for a path, where the desktop has no file window.
 pub fn path_ui(ctx: &Context, export: Export, path: &str, commands: &mut Vec<Command>) {
-    let mut text = path.to_owned();
-    let modal = dialog(ctx, "export path").show(ctx, |ui| {
-        ui.set_width(520.0);
-        ui.label(RichText::new("Export").font(theme::heading()));
-        ui.add_space(4.0);
-        let words = if export.extension().is_empty() {
-            "Path of a new folder".to_owned()
-        } else {
-            format!("Path of the file (.{})", export.extension())
-        };
-        let label = ui.label(words);
-        let edit = egui::TextEdit::singleline(&mut text).desired_width(f32::INFINITY);
-        let field = ui.add(edit).labelled_by(label.id);
-        if ui.memory(|m| m.focused().is_none()) {
-            field.request_focus();
-        }
-        let entered = field.lost_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter));
-        ui.add_space(8.0);
-        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-            let save = ui.add_enabled(!text.trim().is_empty(), egui::Button::new("Save"));
-            if save.on_hover_text("Save there (Enter)").clicked() || entered {
-                commands.push(Command::Export(ExportCommand::To(
-                    export,
-                    text.trim().into(),
-                )));
-            }
-            if ui.button("Cancel").on_hover_text("Close (Esc)").clicked() {
-                commands.push(Command::View(ViewCommand::CloseDialog));
-            }
-        });
+    let label = if export.extension().is_empty() {
+        "Path of a new folder".to_owned()
+    } else {
+        format!("Path of the file (.{})", export.extension())
+    };
+    let asked = Asked {
+        name: "export path",
+        heading: "Export",
+        label: &label,
+        button: "Save",
+        text: path,
+        // A folder that is there is never written into.
+        written: &|path| (!export.extension().is_empty()).then(|| export.with_extension(path)),
+    };
+    commands.extend(match path_dialog(ctx, &asked) {
+        Answer::Waits => None,
+        Answer::Typed(text) => Some(Command::View(ViewCommand::Show(Dialog::ExportPath(
+            export, text,
+        )))),
+        Answer::Done(path) => Some(Command::Export(ExportCommand::To(export, path))),
+        Answer::Cancelled => Some(Command::View(ViewCommand::CloseDialog)),
     });
-    if commands
-        .last()
-        .is_some_and(|c| matches!(c, Command::Export(ExportCommand::To(..))))
-    {
-    } else if text != path {
-        commands.push(Command::View(ViewCommand::Show(
-            crate::session::command::Dialog::ExportPath(export, text),
-        )));
-    } else if modal.should_close() {
-        commands.push(Command::View(ViewCommand::CloseDialog));
-    }
 }

@@ -18,6 +18,8 @@ pub enum Saved {
     Done(PathBuf),
     /// It failed, in its own words.
     Failed(String),
+    /// A person stopped it.
+    Stopped,
 }
 
 struct Running {
@@ -84,6 +86,7 @@ impl Exporter {
     pub fn stop(&mut self) {
         if let Some(running) = self.running.take() {
             running.progress.stop();
+            self.saved = Some(Saved::Stopped);
         }
     }
 
@@ -100,7 +103,7 @@ impl Exporter {
         self.running = None;
         self.saved = match result {
             Ok(path) => Some(Saved::Done(path)),
-            Err(ExportError::Cancelled) => None,
+            Err(ExportError::Cancelled) => Some(Saved::Stopped),
             Err(error) => Some(Saved::Failed(error.to_string())),
         };
     }

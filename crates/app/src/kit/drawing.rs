@@ -20,7 +20,7 @@ pub fn is_software(device: wgpu::DeviceType, name: &str) -> bool {
 }
 
 /// What to say about pictures that come at this rate; nothing if they come fast enough.
-pub fn slow_words(driver: &str, software: bool, per_s: f64) -> Option<String> {
+pub fn slow_words(software: bool, per_s: f64) -> Option<String> {
     if per_s >= SLOW_PER_S {
         return None;
     }
@@ -28,11 +28,11 @@ pub fn slow_words(driver: &str, software: bool, per_s: f64) -> Option<String> {
     Some(if software {
         format!(
             "Drawing is slow here, {rate}: there is no graphics card, or no driver for it, and the processor \
-             draws ({driver}). What is computed is the same; a smaller window is drawn faster."
+             draws. What is computed is the same; a smaller window is drawn faster."
         )
     } else {
         format!(
-            "Drawing is slow here, {rate} ({driver}). What is computed is the same; a smaller window is drawn \
+            "Drawing is slow here, {rate}. What is computed is the same; a smaller window is drawn \
              faster."
         )
     })
@@ -95,7 +95,7 @@ impl Drawing {
             return;
         }
         let per_s = f64::from(pictures) / (now - before.began).as_secs_f64().max(1e-6);
-        self.words = slow_words(&self.driver, self.software, per_s);
+        self.words = slow_words(self.software, per_s);
         self.said = self.words.is_some();
     }
 
@@ -124,10 +124,10 @@ mod tests {
 
     #[test]
     fn only_what_is_slow_is_said_and_why() {
-        assert_eq!(slow_words("llvmpipe", true, 30.0), None);
-        let words = slow_words("llvmpipe", true, 7.8).unwrap();
+        assert_eq!(slow_words(true, 30.0), None);
+        let words = slow_words(true, 7.8).unwrap();
         assert!(words.contains("about 8 pictures a second") && words.contains("no graphics card"));
-        let words = slow_words("a card", false, 0.2).unwrap();
+        let words = slow_words(false, 0.2).unwrap();
         assert!(words.contains("about 1 pictures") && !words.contains("no graphics card"));
     }
 

@@ -5,5 +5,6 @@ pub mod dialog;
 pub mod drawing;
 pub mod fields;
 pub mod menu;
+pub mod path_dialog;
 pub mod style;
 pub mod theme;

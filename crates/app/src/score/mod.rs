@@ -11,5 +11,6 @@ pub mod lane;
 pub mod score_ui;
 pub mod steps;
 pub mod story;
+pub mod verdict_ui;
 
 pub use lane::Lane;

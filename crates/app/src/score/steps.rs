@@ -50,11 +50,32 @@ pub fn band(painter: &Painter, lane: &Lane, loaded: &Loaded) {
                     .size()
                     .x
             });
+            let short = if short.is_empty() {
+                (i + 1).to_string()
+            } else {
+                short
+            };
             painter.layout_no_wrap(short, font, ink)
         };
         let at = pos2(room.left(), room.center().y - galley.size().y / 2.0);
         painter.with_clip_rect(whole).galley(at, galley, ink);
+        let broken = loaded.breaches.iter().any(|b| b.step == i);
+        if broken || loaded.short_hold(i).is_some() {
+            let corner = pos2(end - 8.0, lane.rect.top() + 7.0);
+            warning(painter, corner, palette.text, palette.score);
+        }
     }
+}
+
+/// A small triangle with a bar: a limit is broken or the hold is too short here.
+fn warning(painter: &Painter, at: egui::Pos2, ink: Color32, ground: Color32) {
+    let corners = [(0.0, -5.0), (5.5, 4.5), (-5.5, 4.5)].map(|(x, y)| at + vec2(x, y));
+    painter.add(egui::Shape::convex_polygon(
+        corners.to_vec(),
+        ground,
+        Stroke::new(1.25, ink),
+    ));
+    painter.vline(at.x, at.y - 1.5..=at.y + 2.5, Stroke::new(1.25, ink));
 }
 
 /// The longest beginning of a name that fits, with "…"; a lone number if nothing fits.

@@ -231,7 +231,7 @@ impl App {
 
     fn dialogs(&self, ctx: &egui::Context, commands: &mut Vec<Command>) {
         match &self.session.dialog {
-            Some(Dialog::Notice) => notice::notice_ui(ctx, commands),
+            Some(Dialog::Notice) => notice::notice_ui(ctx, &self.session.drawing.line(), commands),
             Some(Dialog::Shortcuts) => {
                 notice::shortcuts_ui(ctx, self.session.drive.is_some(), commands);
             }

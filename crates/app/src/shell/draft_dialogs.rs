@@ -2,10 +2,11 @@
 
 use std::time::SystemTime;
 
-use egui::{Align, Button, Context, Key, Layout, RichText};
+use egui::{Align, Button, Context, Layout, RichText};
 
 use crate::{
     kit::dialog::dialog,
+    kit::path_dialog,
     kit::theme::{self, Palette},
     session::Session,
     session::autosave::Orphan,
@@ -159,37 +160,24 @@ fn ago_words(seconds: u64) -> String {
 
 /// Asks for a path, where the desktop has no file window.
 fn save_path_ui(ctx: &Context, path: &str, commands: &mut Vec<Command>) {
-    let mut text = path.to_owned();
-    let modal = dialog(ctx, "save path").show(ctx, |ui| {
-        ui.set_width(520.0);
-        ui.label(RichText::new("Save the scenario").font(theme::heading()));
-        ui.add_space(4.0);
-        let label = ui.label("Path of the file (.ron); a file of that name is replaced");
-        let edit = egui::TextEdit::singleline(&mut text).desired_width(f32::INFINITY);
-        let field = ui.add(edit).labelled_by(label.id);
-        let field = field
-            .on_hover_text("A path from the folder that the program was started in, or from /");
-        if ui.memory(|m| m.focused().is_none()) {
-            field.request_focus();
+    let asked = path_dialog::Asked {
+        name: "save path",
+        heading: "Save the scenario",
+        label: "Path of the file (.ron)",
+        button: "Save to this path",
+        text: path,
+        written: &|path| Some(with_ending(path.to_owned())),
+    };
+    commands.extend(match path_dialog::path_dialog(ctx, &asked) {
+        path_dialog::Answer::Waits => None,
+        path_dialog::Answer::Typed(text) => {
+            Some(Command::View(ViewCommand::Show(Dialog::SavePath(text))))
         }
-        let entered = field.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter));
-        ui.add_space(8.0);
-        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            let path = with_ending(text.trim().into());
-            let save = ui.add_enabled(!text.trim().is_empty(), Button::new("Save to this path"));
-            if save.on_hover_text("Save there (Enter)").clicked() || entered {
-                commands.push(Command::File(FileCommand::SaveTo(path)));
-            }
-            if ui.button("Cancel").on_hover_text("Close (Esc)").clicked() {
-                commands.push(Command::View(ViewCommand::CloseDialog));
-            }
-        });
+        path_dialog::Answer::Done(path) => {
+            Some(Command::File(FileCommand::SaveTo(with_ending(path))))
+        }
+        path_dialog::Answer::Cancelled => Some(Command::View(ViewCommand::CloseDialog)),
     });
-    if text != path {
-        commands.push(Command::View(ViewCommand::Show(Dialog::SavePath(text))));
-    } else if modal.should_close() {
-        commands.push(Command::View(ViewCommand::CloseDialog));
-    }
 }
 
 #[cfg(test)]

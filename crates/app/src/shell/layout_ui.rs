@@ -12,6 +12,7 @@ use crate::{
     kit::theme::{self, Palette},
     lesson,
     score::score_ui,
+    score::verdict_ui,
     session::Session,
     session::command::{CaseTab, Command, FileCommand, Use},
     shell::banner_ui,
@@ -90,6 +91,11 @@ pub fn panels(
         .size_range(least..=(whole.y * 0.6).max(least))
         .frame(filled(palette.score, 0, 4))
         .show(ui, |ui| {
+            Frame::new()
+                .inner_margin(Margin::symmetric(12, 2))
+                .show(ui, |ui| {
+                    verdict_ui::verdict_ui(ui, session, &loaded, commands)
+                });
             let draft = session.draft.as_ref();
             score_ui::score_ui(
                 ui,

@@ -263,6 +263,14 @@ fn file_menu(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
                 .unwrap_or(path.as_os_str())
                 .to_string_lossy();
             let tip = path.display().to_string();
+            let same = |p: &&std::path::PathBuf| p.file_name() == path.file_name();
+            let folder = path.parent().and_then(|p| p.file_name());
+            let name = match folder {
+                Some(folder) if session.preferences.recent.iter().filter(same).count() > 1 => {
+                    format!("{name} ({})", folder.to_string_lossy()).into()
+                }
+                _ => name,
+            };
             item(
                 ui,
                 &name,
@@ -364,7 +372,4 @@ fn view_menu(ui: &mut Ui, session: &Session, theme: ThemePreference, commands: &
         ear,
         commands,
     );
-    ui.separator();
-    let ink = Palette::of(ui).weak;
-    controls::line(ui, session.drawing.line(), theme::small(), ink);
 }

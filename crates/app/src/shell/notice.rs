@@ -4,6 +4,7 @@ use egui::{Context, Response, RichText, Ui};
 
 use crate::{
     kit::dialog::dialog,
+    kit::path_dialog::{Answer, Asked, path_dialog},
     kit::theme::{self, Palette},
     session::command::{Command, Dialog, FileCommand, ViewCommand},
 };
@@ -40,7 +41,7 @@ const STOP: &str = "Stop and bring the patient upright at chest pain, breathless
     and whenever the patient asks for it.";
 
 /// Shows the notice.
-pub fn notice_ui(ctx: &Context, commands: &mut Vec<Command>) {
+pub fn notice_ui(ctx: &Context, drawn_by: &str, commands: &mut Vec<Command>) {
     let modal = dialog(ctx, "notice").show(ctx, |ui| {
         ui.set_width(520.0);
         ui.spacing_mut().item_spacing.y = 8.0;
@@ -58,6 +59,8 @@ pub fn notice_ui(ctx: &Context, commands: &mut Vec<Command>) {
         ui.add_space(8.0);
         ui.label(STOP);
         ui.add_space(8.0);
+        let drawn_by = RichText::new(drawn_by).font(theme::small());
+        ui.label(drawn_by.color(palette.weak));
         let read = done_row(
             ui,
             "I have read this",
@@ -127,36 +130,18 @@ pub fn shortcuts_ui(ctx: &Context, driving: bool, commands: &mut Vec<Command>) {
 
 /// Asks for a path, where the desktop has no file window.
 pub fn path_ui(ctx: &Context, path: &str, commands: &mut Vec<Command>) {
-    let mut text = path.to_owned();
-    let modal = dialog(ctx, "path").show(ctx, |ui| {
-        ui.set_width(520.0);
-        ui.label(RichText::new("Open a scenario file").font(theme::heading()));
-        ui.add_space(4.0);
-        let label = ui.label("Path of the file (.ron); it can also be dropped on the window");
-        let edit = egui::TextEdit::singleline(&mut text)
-            .desired_width(f32::INFINITY)
-            .hint_text("/home/…/scenario.ron");
-        let field = ui.add(edit).labelled_by(label.id);
-        let field = field
-            .on_hover_text("A path from the folder that the program was started in, or from /");
-        if ui.memory(|m| m.focused().is_none()) {
-            field.request_focus();
-        }
-        let entered = field.lost_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter));
-        ui.add_space(8.0);
-        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-            let open = ui.add_enabled(!text.trim().is_empty(), egui::Button::new("Open"));
-            if open.on_hover_text("Open this file (Enter)").clicked() || entered {
-                commands.push(Command::File(FileCommand::Open(text.trim().into())));
-            }
-            if ui.button("Cancel").on_hover_text("Close (Esc)").clicked() {
-                commands.push(Command::View(ViewCommand::CloseDialog));
-            }
-        });
+    let asked = Asked {
+        name: "path",
+        heading: "Open a scenario file",
+        label: "Path of the file (.ron); it can also be dropped on the window",
+        button: "Open",
+        text: path,
+        written: &|_| None,
+    };
+    commands.extend(match path_dialog(ctx, &asked) {
+        Answer::Waits => None,
+        Answer::Typed(text) => Some(Command::View(ViewCommand::Show(Dialog::Path(text)))),
+        Answer::Done(path) => Some(Command::File(FileCommand::Open(path))),
+        Answer::Cancelled => Some(Command::View(ViewCommand::CloseDialog)),
     });
-    if text != path {
-        commands.push(Command::View(ViewCommand::Show(Dialog::Path(text))));
-    } else if modal.should_close() {
-        commands.push(Command::View(ViewCommand::CloseDialog));
-    }
 }

@@ -2,7 +2,7 @@
 
 use std::sync::OnceLock;
 
-use lithodrome_labyrinth::CanalId;
+use lithodrome_labyrinth::{CanalId, Ear};
 use lithodrome_rehearsal::{About, At, LibraryEntry, Mechanism, Scenario, Target};
 
 /// One manoeuvre or test.
@@ -18,6 +18,14 @@ pub struct Entry {
     pub about: About,
     /// All of it.
     pub scenario: Scenario,
+}
+
+impl Entry {
+    /// Ears that it is for, each once.
+    pub fn ears(&self) -> Vec<Ear> {
+        let of = |ear: &Ear| self.about.targets.iter().any(|t| t.ear == *ear);
+        Ear::ALL.into_iter().filter(of).collect()
+    }
 }
 
 /// All manoeuvres and tests.

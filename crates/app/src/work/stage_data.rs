@@ -16,6 +16,9 @@ use lithodrome_rehearsal::{
 /// A chair that turns less than this stands still, rad (0.05°).
 const STILL_RAD: f64 = 9e-4;
 
+/// Debris that has rested less than this before a hold ends counts as still moving, s.
+const STILL_MOVING_S: f64 = 0.5;
+
 /// Where a scenario came from.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Origin {
@@ -209,6 +212,18 @@ impl Loaded {
             start.is_some_and(|a| moved.iter().any(|b| (b - a).abs() > STILL_RAD))
         };
         far(yaw) || far(track)
+    }
+
+    /// Why the hold of a step is too short, if debris still moves in a canal when it ends.
+    pub fn short_hold(&self, step: usize) -> Option<String> {
+        let (&spare, times) = self.spare_hold_s.get(step).zip(self.step_times.get(step))?;
+        // The last step may end as it likes: the patient sits on.
+        let ends_early = spare? < STILL_MOVING_S && step + 1 < self.step_times.len();
+        let places = self.places_at(times.end_s);
+        let (place, _) = places.first().filter(|_| ends_early)?;
+        Some(format!(
+            "the hold ends while debris still moves in the {place}"
+        ))
     }
 
     /// Pieces that are not out: in a duct or a crus, or held by a cupula.

@@ -67,16 +67,36 @@ pub struct LimitBreach {
     pub allowed: f64,
 }
 
-impl std::fmt::Display for LimitBreach {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        let (what, unit) = match self.limit {
+impl LimitBreach {
+    /// What is broken and what is allowed, in words without the name of a field.
+    pub fn words(&self) -> String {
+        let (what, unit) = self.what();
+        let owner = match self.whose {
+            Whose::Patient => "patient",
+            Whose::Chair => "chair",
+        };
+        let found = format!("{what} {:.1}{unit}, this {owner} allows", self.found);
+        match self.limit {
+            Limit::Throw => format!("{found} no throw"),
+            _ => format!("{found} {:.1}{unit}", self.allowed),
+        }
+    }
+
+    const fn what(&self) -> (&'static str, &'static str) {
+        match self.limit {
             Limit::HeadDown => ("the head is below the horizontal by", "°"),
             Limit::Inverted => ("the head has been below the horizontal for", " s"),
             Limit::Speed => ("the head turns at", "°/s"),
             Limit::Acceleration => ("the head is accelerated by", "°/s²"),
             Limit::Yaw => ("yaw is off by", "°"),
             Limit::Throw => ("a throw turns", "°"),
-        };
+        }
+    }
+}
+
+impl std::fmt::Display for LimitBreach {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let (what, unit) = self.what();
         let (owner, place) = match self.whose {
             Whose::Patient => ("patient", "limits"),
             Whose::Chair => ("chair", "chair_limits"),

@@ -1,6 +1,8 @@
 //! Editing without a screen: steps, undo, files, faults and recovery, found by accessible names.
 
+#[path = "../hands/mod.rs"]
 mod hands;
+mod score_edges;
 
 use std::{
     path::{Path, PathBuf},
@@ -57,7 +59,7 @@ fn type_into(window: &mut Window, name: &str, text: &str) {
 
 /// An Epley in a folder of its own.
 fn file_in(folder: &Path) -> PathBuf {
-    let text = include_str!("../../../scenarios/right-posterior-epley.ron");
+    let text = include_str!("../../../../scenarios/right-posterior-epley.ron");
     let path = folder.join("epley.ron");
     if let Err(error) = std::fs::write(&path, text) {
         panic!("{}: {error}", path.display());
@@ -149,7 +151,7 @@ fn the_mirror_image_does_in_the_other_ear_what_the_original_did() {
         "Left posterior canal, whole-body Epley"
     );
     // The shipped file for the left ear was written by hand; it is the same manoeuvre.
-    let file = include_str!("../../../scenarios/left-posterior-epley.ron");
+    let file = include_str!("../../../../scenarios/left-posterior-epley.ron");
     let by_hand = lithodrome_rehearsal::scenario_from_ron(file, Path::new("left")).unwrap();
     assert_eq!(left.scenario.debris, by_hand.debris);
     // By symmetry each eye's vertical slow phase is the same at every moment.
@@ -293,7 +295,7 @@ fn the_library_is_searched_and_gives_steps_or_a_whole_scenario() {
     settle(&mut window);
     let taken = draft(&window);
     assert_eq!(taken.debris, debris, "this patient keeps her debris");
-    let file = include_str!("../../../scenarios/library/left-lateral-roll-360.ron");
+    let file = include_str!("../../../../scenarios/library/left-lateral-roll-360.ron");
     let entry = lithodrome_rehearsal::scenario_from_ron(file, Path::new("left")).unwrap();
     assert_eq!(taken.steps, entry.steps);
     // Opening asks about the change first.
@@ -410,20 +412,6 @@ fn a_newer_change_makes_an_older_answer_void() {
     );
 }
 
-#[test]
-fn the_cursor_stays_where_it_is_when_a_step_changes() {
-    let mut window = open(Origin::Shipped);
-    apply(&mut window, Command::Play(PlayCommand::Seek(60.0)));
-    apply(
-        &mut window,
-        Command::View(ViewCommand::ShowTab(CaseTab::Steps)),
-    );
-    window.get_by_label_contains("At the cursor, to step 3: as planned");
-    type_into(&mut window, "Hold time of step 5", "25");
-    assert!((session(&window).playback.time_s - 60.0).abs() < 1e-9);
-    assert!((session(&window).playback.duration_s - 136.0).abs() < 1e-9);
-}
-
 /// The picture of the table; `UPDATE_SNAPSHOTS=1` draws it anew.
 #[test]
 fn picture_of_the_steps_table() {
@@ -468,42 +456,6 @@ fn pictured(size: [f32; 2], theme: Theme) -> Window {
     }
     window.run();
     window
-}
-
-#[test]
-fn an_edge_in_the_score_is_dragged_to_another_time() {
-    let mut window = open(Origin::Shipped);
-    let score = window.get_by_label("Time in the score").rect();
-    let shown = session(&window).shown.clone().unwrap();
-    // The lanes lie between 104 points of labels and 96 of values; the run is 131 s long.
-    let s_per_point = 131.0 / f64::from(score.width() - 200.0);
-    let drag = |window: &mut Window, edge: &str, by: f32| {
-        let from = window.get_by_label(edge).rect().center();
-        let to = from + egui::vec2(by, 0.0);
-        window.hover_at(from);
-        window.run();
-        window.drag_at(from);
-        window.run();
-        window.hover_at(to);
-        window.run();
-        window.drop_at(to);
-        settle(window);
-    };
-    let by = (8.0 / s_per_point) as f32;
-    drag(&mut window, "End of the hold of step 2", by);
-    let mut expected = shown.scenario.clone();
-    expected.steps[1].hold_s = 38.0;
-    assert_eq!(draft(&window), expected);
-    assert_eq!(session(&window).shown.as_ref().unwrap().scenario, expected);
-    assert!(time_s(&window).abs() < 1e-12, "the cursor stays");
-    apply(&mut window, Command::Edit(EditCommand::Undo));
-    drag(&mut window, "End of the move of step 3", -by);
-    expected = shown.scenario.clone();
-    // 3 s less 8 s is no time at all, which is not a move: it is told, not done.
-    expected.steps[2].move_s = 0.0;
-    assert_eq!(draft(&window), expected);
-    let fault = session(&window).draft.as_ref().unwrap().fault.clone();
-    assert!(fault.unwrap().words.contains("steps[3].move_s: found 0"));
 }
 
 fn time_s(window: &Window) -> f64 {

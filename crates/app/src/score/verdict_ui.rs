@@ -1,0 +1,89 @@
+//! The line above the score: what the whole run came to; each phrase leads to its moment.
+
+use egui::{Button, RichText, Ui};
+use lithodrome_rehearsal::Phrase;
+
+use crate::{
+    kit::fields,
+    kit::theme::{self, Palette},
+    session::Session,
+    session::command::{Command, PlayCommand},
+    work::stage_data::Loaded,
+};
+
+/// Shows the line.
+pub fn verdict_ui(ui: &mut Ui, session: &Session, loaded: &Loaded, commands: &mut Vec<Command>) {
+    let palette = Palette::of(ui);
+    ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing.x = 6.0;
+        if session.drive.is_some() {
+            let words =
+                RichText::new("Driving: what the whole run comes to is said when it has ended.");
+            ui.label(words.font(theme::small()).color(palette.weak));
+            return;
+        }
+        for (i, phrase) in phrases(loaded).iter().enumerate() {
+            phrase_ui(ui, phrase, i == 0, &palette, commands);
+        }
+    });
+}
+
+/// The verdict's own phrases, then the least time to spare, holds that are too short, limits that are broken.
+pub fn phrases(loaded: &Loaded) -> Vec<Phrase> {
+    let mut all = loaded.report.verdict_phrases.clone();
+    let steps = loaded
+        .step_times
+        .iter()
+        .zip(&loaded.spare_hold_s)
+        .enumerate();
+    let least = steps
+        .filter_map(|(i, (times, spare))| Some((i, times.end_s, (*spare)?)))
+        .filter(|&(i, ..)| i + 1 < loaded.step_times.len())
+        .min_by(|a, b| a.2.total_cmp(&b.2));
+    if let Some((i, end_s, spare_s)) = least {
+        let text = match loaded.short_hold(i) {
+            Some(words) => format!("step {}: {words}", i + 1),
+            None => format!("least time to spare {spare_s:.0} s, in step {}", i + 1),
+        };
+        all.push(Phrase {
+            text,
+            time_s: Some(end_s),
+        });
+    }
+    all.extend(loaded.breaches.iter().map(|breach| Phrase {
+        text: format!(
+            "step {} ({}): {}",
+            breach.step + 1,
+            breach.step_name,
+            breach.words()
+        ),
+        time_s: Some(breach.time_s),
+    }));
+    all
+}
+
+fn phrase_ui(
+    ui: &mut Ui,
+    phrase: &Phrase,
+    first: bool,
+    palette: &Palette,
+    commands: &mut Vec<Command>,
+) {
+    let font = if first {
+        theme::body_strong()
+    } else {
+        theme::small()
+    };
+    let stop = if first { ":" } else { "" };
+    let words = RichText::new(format!("{}{stop}", phrase.text)).font(font);
+    let Some(time_s) = phrase.time_s else {
+        ui.label(words.color(palette.text));
+        return;
+    };
+    let link = Button::new(words.color(palette.text).underline()).frame(false);
+    let response = ui.add(link);
+    fields::name(&response, &phrase.text);
+    if response.on_hover_text("Go to this moment").clicked() {
+        commands.push(Command::Play(PlayCommand::Seek(time_s)));
+    }
+}
