@@ -2,12 +2,12 @@
 //!
 //! A lane whose run is over takes the next one, so that none waits for the others.
 
-use lithodrome_chair::HeadMotion;
 use lithodrome_labyrinth::{EarShape, HintLanes, Vec3, Vec3x4, WallLanes, mask_of};
 use wide::f64x4;
 
 use super::body::BodyLanes;
 use super::fluid::{DisplacementLanes, FluidLanes, Loops};
+use super::job::Job;
 use super::runner::Runner;
 use super::settle::PlaceLanes;
 use super::step::StateLanes;
@@ -15,16 +15,6 @@ use crate::model::endolymph::Endolymph;
 use crate::model::{HeadSegments, Model};
 use crate::place::{FinalState, Place, Work, passing};
 use crate::settling::step_size::BodyLimits;
-use crate::state::BodyState;
-
-/// One run of one plain body; `index` says which.
-pub(crate) struct Job<'a> {
-    pub(crate) index: usize,
-    pub(crate) model: &'a Model,
-    pub(crate) motion: &'a HeadMotion,
-    /// Its body at the start.
-    pub(crate) start: BodyState,
-}
 
 /// Runs all jobs and hands the end of each to `done`.
 pub(crate) fn march<'a>(

@@ -10,11 +10,10 @@ pub(crate) mod contact;
 pub(crate) mod drag;
 pub(crate) mod face;
 pub(crate) mod fluid;
+pub(crate) mod job;
 pub(crate) mod march;
 #[cfg(test)]
 mod random;
 pub(crate) mod runner;
 pub(crate) mod settle;
 pub(crate) mod step;
-#[cfg(test)]
-mod timing;

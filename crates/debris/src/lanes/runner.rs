@@ -2,7 +2,7 @@
 
 use lithodrome_labyrinth::Region;
 
-use super::march::Job;
+use super::job::Job;
 use crate::model::{Drive, HeadSegments, Model, Segment};
 use crate::place::{Work, is_out};
 use crate::settling::memory::FIRST_STEP_S;

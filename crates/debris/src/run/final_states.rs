@@ -9,7 +9,8 @@ use super::columns::{Engine, Run};
 use super::simulate::simulate;
 use super::start::initial_state;
 use crate::error::SimulateError;
-use crate::lanes::march::{Job, march};
+use crate::lanes::job::Job;
+use crate::lanes::march::march;
 use crate::model::Model;
 use crate::place::{FinalState, Work};
 

@@ -7,7 +7,7 @@
 
 use lithodrome_labyrinth::Vec3;
 
-use super::memory::BodyMemory;
+use super::body_memory::BodyMemory;
 use crate::law::forces;
 use crate::model::Model;
 use crate::state::BodyState;

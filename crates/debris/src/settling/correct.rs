@@ -2,7 +2,7 @@
 
 use nalgebra::Vector3;
 
-use super::memory::BodyMemory;
+use super::body_memory::BodyMemory;
 use super::rest_distance::settle;
 use crate::law::forces::{self, Action};
 use crate::model::{Body, Model};

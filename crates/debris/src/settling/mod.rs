@@ -1,5 +1,6 @@
 //! The settling engine: bodies without inertia, predicted and corrected, with contacts between them.
 
+mod body_memory;
 pub(crate) mod contacts;
 pub(crate) mod correct;
 pub(crate) mod memory;

@@ -3,7 +3,7 @@
 use lithodrome_labyrinth::Vec3;
 use nalgebra::Vector3;
 
-use super::memory::{BodyMemory, Predicted};
+use super::body_memory::{BodyMemory, Predicted};
 use super::rest_distance::settle;
 use crate::law::forces::{self, Action};
 use crate::model::{Body, Model};

@@ -8,8 +8,9 @@
 use lithodrome_labyrinth::Vec3;
 use nalgebra::Vector3;
 
+use super::body_memory::BodyMemory;
 use super::correct::{arrive, correct, error_mm};
-use super::memory::{BodyMemory, Memory};
+use super::memory::Memory;
 use super::predict::predict;
 use super::step_size;
 use crate::law::jam::Plugged;
