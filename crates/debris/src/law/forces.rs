@@ -262,7 +262,8 @@ pub(crate) fn lying_load(model: &Model, body: &Body, canal: Canal, at: Vec3, pul
     let even = evenly_spread(model, body, cupula, pull.dot(&cupula.to_duct_in_reid));
     let (_, across) = split(at - cupula.centre_in_reid_mm, cupula.to_duct_in_reid);
     let rho2 = across.norm_squared() / (cupula.radius_mm * cupula.radius_mm);
-    even * model.physics.lying_load.share(rho2)
+    let physics = &model.physics;
+    even * physics.lying_load.share(rho2, physics.cupula_rim)
 }
 
 fn evenly_spread(model: &Model, body: &Body, cupula: &Cupula, pull_mm_s2: f64) -> f64 {

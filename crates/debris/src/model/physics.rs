@@ -21,6 +21,10 @@ pub struct Physics {
     pub cupula_load_share: f64,
     /// How a body that lies on a cupula and is not fixed to it loads it.
     pub lying_load: LyingLoad,
+    /// How far in from the rim of a cupula crista and wall bear all that lies there, as a share of its
+    /// radius: the cupula stands on a ridge. Assumed, 0 to 0.4; 0.25 lets no nystagmus last in somebody who
+    /// sits after a cleared manoeuvre, as that is rare in print.
+    pub cupula_rim: f64,
     /// Density of each cupula less that of endolymph, mg/mm³, `[canal of CanalId::ALL]`: below 0 a light
     /// cupula, above a heavy one. Measured as equal, 1.0087 both (Brandt, Vertigo, ch. 17); 0.
     pub cupula_excess_mg_mm3: [f64; 6],
@@ -41,21 +45,21 @@ pub enum LyingLoad {
     Membrane,
     /// As a plate that is clamped at its rim: `3 (1 − ρ²)²`, by the same reciprocity. In the middle it is
     /// three times the even load; at the rim, where debris comes to rest in somebody who sits, crista and
-    /// wall bear nearly all. Assumed, as a nystagmus that lasts while one sits after a cleared manoeuvre is
-    /// rare in print.
+    /// wall bear nearly all. Assumed.
     #[default]
     Plate,
 }
 
 impl LyingLoad {
     /// The load over the even one, where the square of the distance from the middle is this share of the
-    /// square of the cupula's radius.
-    pub fn share(self, rho2: f64) -> f64 {
-        let inside = (1.0 - rho2).max(0.0);
+    /// square of the cupula's radius; `rim` as in [`Physics::cupula_rim`]. Its mean over the cupula is 1.
+    pub fn share(self, rho2: f64, rim: f64) -> f64 {
+        let free2 = (1.0 - rim) * (1.0 - rim);
+        let inside = (1.0 - rho2 / free2).max(0.0);
         match self {
             LyingLoad::Even => 1.0,
-            LyingLoad::Membrane => 2.0 * inside,
-            LyingLoad::Plate => 3.0 * inside * inside,
+            LyingLoad::Membrane => 2.0 * inside / free2,
+            LyingLoad::Plate => 3.0 * inside * inside / free2,
         }
     }
 }
@@ -69,6 +73,7 @@ impl Default for Physics {
             cupula_time_constant_s: 4.2,
             cupula_load_share: 1.0,
             lying_load: LyingLoad::Plate,
+            cupula_rim: 0.25,
             cupula_excess_mg_mm3: [0.0; 6],
             entrainment: true,
             contacts: true,
