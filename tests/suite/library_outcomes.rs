@@ -201,7 +201,7 @@ fn shaking_vibration_and_swings_free_debris_from_a_cupula() {
             Verdict::MovedOn,
         ),
         ("semont", CupulaCanalSide, 1.5, Verdict::MovedOn),
-        ("semont", CupulaUtricleSide, 1.5, Verdict::BehindTheCupula),
+        ("semont", CupulaUtricleSide, 1.5, Verdict::MovedOn),
         ("semont", CupulaCanalSide, 2.0, Verdict::Unchanged),
         ("head-shaking", CupulaCanalSide, 1.1, Verdict::MovedOn),
         (

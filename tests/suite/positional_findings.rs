@@ -140,7 +140,7 @@ fn published_findings_come_out_but_for_the_known_shortfalls() {
 
 /// Rows that do not come out, what of them, and why (measured in the mean ear, eight clumps of 50 µm).
 /// What most of them hinge on is shown by runs in `positional_conditions`.
-const KNOWN: [(u32, &[&str], &str); 8] = [
+const KNOWN: [(u32, &[&str], &str); 7] = [
     (
         2,
         &["direction"],
@@ -156,13 +156,6 @@ const KNOWN: [(u32, &[&str], &str); 8] = [
          crus, where the source puts them, they beat as published",
     ),
     (9, &["direction"], "as row 8"),
-    (
-        10,
-        &["direction"],
-        "9 deg/s for 4 s: the run begins with debris that has just been laid on the cupula, and for the 5 s \
-         of sitting it pushes it away from the utricle; after 2 min of sitting what is left is a downbeat \
-         of 9 deg/s from 2.4 s on, which Büki 2014 saw in some, slower",
-    ),
     (
         18,
         &["direction"],

@@ -24,6 +24,9 @@ pub const SITS_AFTERWARDS_S: f64 = 60.0;
 /// How long the patient is upright before the control test, s: after 15 min debris no longer comes back
 /// into the canal (2012, Otol Neurotol, PMID 22143303).
 pub const UPRIGHT_BEFORE_CONTROL_S: f64 = 900.0;
+/// How long after that minute what is left of the nystagmus of the manoeuvre has gone, s: adaptation
+/// answers with 80 s, so that of 50 deg/s less than 1 is left (by hand). What is seen later lasts.
+const REMAINS_S: f64 = 360.0;
 /// As the patient is sat up from lying elsewhere in the library, s.
 const SIT_UP_S: f64 = 3.0;
 
@@ -36,7 +39,7 @@ pub(crate) struct FollowUp {
     pub(crate) end_s: f64,
     /// When the minute of sitting ends, s.
     pub(crate) sat_s: f64,
-    /// The step of waiting.
+    /// The later step of waiting.
     wait: usize,
     /// Title and steps of each control test.
     tests: Vec<(String, Range<usize>)>,
@@ -59,7 +62,12 @@ impl FollowUp {
         all.steps.push(sit_up(scenario));
         all.steps.push(StepEntry {
             name: "Waits upright".to_owned(),
-            hold_s: UPRIGHT_BEFORE_CONTROL_S - SITS_AFTERWARDS_S,
+            hold_s: REMAINS_S,
+            ..StepEntry::default()
+        });
+        all.steps.push(StepEntry {
+            name: "Goes on waiting".to_owned(),
+            hold_s: UPRIGHT_BEFORE_CONTROL_S - SITS_AFTERWARDS_S - REMAINS_S,
             ..StepEntry::default()
         });
         let mut tests = Vec::new();
@@ -76,7 +84,7 @@ impl FollowUp {
         Ok(FollowUp {
             end_s: times[steps].start_s,
             sat_s: times[steps].end_s,
-            wait: steps + 1,
+            wait: steps + 2,
             tests,
             run,
             eyes,
@@ -84,7 +92,7 @@ impl FollowUp {
         })
     }
 
-    /// Nystagmus is seen while the patient waits upright.
+    /// Nystagmus lasts while the patient waits upright.
     pub(crate) fn seen_waiting(&self) -> bool {
         let times = self.compiled.motion.times()[self.wait];
         judge_hold(&self.compiled, &self.eyes, times).is_seen()
