@@ -41,6 +41,10 @@ pub(crate) fn run(args: &Args) -> Result<(), Failures> {
         return rebuild(args, out).map_err(|e| Failures::one(&e));
     }
     let map = shipped_map().map_err(|e| Failures::one(&e))?;
+    if map.cells.is_empty() {
+        let words = "the shipped map is empty: compute one with --out FILE.csv";
+        return Err(Failures::one(&words));
+    }
     print(&text(&map))
 }
 
