@@ -186,8 +186,9 @@ fn waits_upside_down_switch_what_shorter_ones_clear() {
 /// aft, with the chin 30° down together 1.14, so that 1.1 times the weight gives way and 1.2 holds; a
 /// vibration of 0.1 mm at 100 Hz gives 4.0, so that 2 gives way and 5 holds. Once freed by vibration
 /// both faces clear; freed by shaking or by the quick Gufoni alone debris lies loose before the cupula, from
-/// where other manoeuvres have to take it; freed from the utricular face it lies in the short arm and shows. The swing of a Semont takes 7 of 8 out in one (measured: what holds
-/// 1.5 gives way, 2 holds).
+/// where other manoeuvres have to take it; freed from the utricular face it lies in the short arm at the rim
+/// of the cupula and does not show. The swing of a Semont takes 7 of 8 out in one (measured: what holds 1.5
+/// gives way, 2 holds).
 #[test]
 fn shaking_vibration_and_swings_free_debris_from_a_cupula() {
     use Mechanism::{CupulaCanalSide, CupulaUtricleSide};
@@ -204,12 +205,7 @@ fn shaking_vibration_and_swings_free_debris_from_a_cupula() {
         ("semont", CupulaUtricleSide, 1.5, Verdict::MovedOn),
         ("semont", CupulaCanalSide, 2.0, Verdict::Unchanged),
         ("head-shaking", CupulaCanalSide, 1.1, Verdict::MovedOn),
-        (
-            "head-shaking",
-            CupulaUtricleSide,
-            1.1,
-            Verdict::BehindTheCupula,
-        ),
+        ("head-shaking", CupulaUtricleSide, 1.1, Verdict::MovedOn),
         ("head-shaking", CupulaCanalSide, 1.2, Verdict::Unchanged),
         (
             "cupula-repositioning",
