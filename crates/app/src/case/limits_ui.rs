@@ -86,7 +86,7 @@ pub fn limits_ui(
     };
     let broken = |ui: &mut Ui, limit: Limit| {
         for breach in breaches.iter().flatten().filter(|b| b.limit == limit) {
-            fields::warning(ui, &breach.to_string());
+            fields::warning(ui, &breach.sentence());
         }
     };
     for (limit, name, unit, per_point, tip) in ROWS {

@@ -243,11 +243,12 @@ pub fn strip_ui(ui: &mut Ui, session: &Session) {
                 0 => "Limit passed".to_owned(),
                 n => format!("{} limits passed, the latest", n + 1),
             };
-            let words = RichText::new(format!("{count}: {latest}")).font(theme::small());
+            let words =
+                RichText::new(format!("{count}: {}", latest.sentence())).font(theme::small());
             ui.add(egui::Label::new(words.color(palette.text)).truncate());
         });
     });
-    let all: Vec<String> = breaches.iter().map(ToString::to_string).collect();
+    let all: Vec<String> = breaches.iter().map(|b| b.sentence()).collect();
     strip.response.on_hover_text(all.join("\n"));
 }
 

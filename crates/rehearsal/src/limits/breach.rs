@@ -82,6 +82,12 @@ impl LimitBreach {
         }
     }
 
+    /// The same with the step and the time of its worst.
+    pub fn sentence(&self) -> String {
+        let (step, name, time_s) = (self.step + 1, &self.step_name, self.time_s);
+        format!("step {step} ({name}) at {time_s:.1} s: {}", self.words())
+    }
+
     const fn what(&self) -> (&'static str, &'static str) {
         match self.limit {
             Limit::HeadDown => ("the head is below the horizontal by", "°"),
