@@ -18,6 +18,10 @@ pub enum Advice {
 }
 
 /// What the advice follows from.
+#[expect(
+    clippy::struct_excessive_bools,
+    reason = "independent findings of one moment"
+)]
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Now {
     /// The chair turns.

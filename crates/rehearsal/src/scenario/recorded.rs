@@ -40,10 +40,12 @@ pub fn recorded_entries(samples: &[AngleSample]) -> Vec<RecordedEntry> {
             track_deg: rounded(s.track_rad.to_degrees(), 1e5),
         })
         .collect();
-    let same = |i: usize, j: usize| match (all.get(i), all.get(j)) {
-        (Some(a), Some(b)) => a.yaw_deg == b.yaw_deg && a.track_deg == b.track_deg,
-        _ => false,
+    // Rounded alike, so the very same number.
+    let place = |i: usize| {
+        let sample = all.get(i)?;
+        Some([sample.yaw_deg, sample.track_deg].map(f64::to_bits))
     };
+    let same = |i: usize, j: usize| place(i).is_some() && place(i) == place(j);
     let within_rest =
         |i: usize| i >= 2 && same(i - 2, i) && same(i - 1, i) && same(i, i + 1) && same(i, i + 2);
     (0..all.len())
