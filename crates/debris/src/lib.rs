@@ -18,7 +18,7 @@ pub use error::{ModelError, SimulateError};
 pub use model::{
     Adhesion, Body, CLUMP_DENSITY_MG_MM3, CupulaFace, DebrisGroup, Dispersal, GEL_DENSITY_MG_MM3,
     LyingLoad, Matter, Model, OTOCONIA_DENSITY_MG_MM3, Physics, Rolling, Shape, Start,
-    VestibuleHold, drag, endolymph, stokes_speed_mm_s,
+    VestibuleHold, drag, endolymph, rests_at, stokes_speed_mm_s,
 };
 pub use place::{FinalState, Place, Work};
 pub use run::{

@@ -32,6 +32,13 @@ pub fn eyes_of(run: &Run, reflex: &Reflex) -> EyeTrace {
 
 /// The eyes of a run under goggles or in open light: fixation takes from every slow phase of the trace.
 pub fn eyes_watched(run: &Run, reflex: &Reflex, watching: Watching) -> EyeTrace {
+    eyes_from(
+        run,
+        EyeState::new(*reflex, run.n_exc_in_reid).watched(watching),
+    )
+}
+
+fn eyes_from(run: &Run, mut state: EyeState) -> EyeTrace {
     let n = run.time_s.len();
     let mut eyes = EyeTrace {
         time_s: run.time_s.clone(),
@@ -39,7 +46,6 @@ pub fn eyes_watched(run: &Run, reflex: &Reflex, watching: Watching) -> EyeTrace 
         slow_phase_rad_s: Vec::with_capacity(n),
         position_rad: Vec::with_capacity(n),
     };
-    let mut state = EyeState::new(*reflex, run.n_exc_in_reid).watched(watching);
     let mut before_s = run.time_s.first().copied().unwrap_or(0.0);
     for (i, &time_s) in run.time_s.iter().enumerate() {
         let debris = run.debris_signal_rad_s.each_ref().map(|canal| canal[i]);
@@ -52,6 +58,18 @@ pub fn eyes_watched(run: &Run, reflex: &Reflex, watching: Watching) -> EyeTrace 
         before_s = time_s;
     }
     eyes
+}
+
+/// The eyes of a run that begins after the patient has sat for `sat_s` with the signals of its first sample.
+pub fn eyes_after_sitting(run: &Run, reflex: &Reflex, watching: Watching, sat_s: f64) -> EyeTrace {
+    let first = run
+        .debris_signal_rad_s
+        .each_ref()
+        .map(|c| c.first().copied().unwrap_or(0.0));
+    let state = EyeState::new(*reflex, run.n_exc_in_reid)
+        .watched(watching)
+        .sat(&first, sat_s);
+    eyes_from(run, state)
 }
 
 /// The eyes at one time; the columns of [`EyeTrace`].
@@ -95,6 +113,20 @@ impl EyeState {
     #[must_use]
     pub fn watched(self, watching: Watching) -> EyeState {
         EyeState { watching, ..self }
+    }
+
+    /// The same eyes after `sat_s` with these signals of debris all along: stored and adapted to.
+    #[must_use]
+    pub fn sat(mut self, debris_signal_rad_s: &[f64; 6], sat_s: f64) -> EyeState {
+        let command = self
+            .reflex
+            .command(debris_signal_rad_s, &self.n_exc_in_reid);
+        for memory in [&mut self.debris_memory, &mut self.memory] {
+            for dt_s in [0.0, sat_s] {
+                memory.advance(&self.reflex, dt_s, command);
+            }
+        }
+        self
     }
 
     /// The eyes `dt_s` after the last sample (of no meaning for the first), with the signals of the six

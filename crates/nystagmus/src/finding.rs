@@ -52,22 +52,29 @@ pub enum Sense {
 /// Thresholds of seeing.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Judging {
-    /// Slow-phase speed below which a component is not seen, rad/s.
+    /// Length of the slow phase below which nothing is seen, rad/s.
     pub visible_rad_s: f64,
     /// Share of the strongest component below which a component is not named.
     pub named_share: f64,
+    /// Torsion without a horizontal beat is called geotropic or apogeotropic too, as some authors do.
+    pub torsion_has_sense: bool,
     /// Cover of the eyes and direction of gaze.
     pub watching: Watching,
 }
 
+/// Below this a nystagmus that is seen may be missed, rad/s: 5 deg/s (assumed), above the 2.1 to 2.7 deg/s of
+/// healthy people who lie down (J Vestib Res, PMC9249309) by about a standard deviation.
+pub const WEAK_RAD_S: f64 = 5.0 * std::f64::consts::PI / 180.0;
+
 impl Default for Judging {
     /// 3 deg/s: healthy people lying down show 2.1 to 2.7 deg/s on average (J Vestib Res,
-    /// PMC9249309). 0.45: the horizontal part of a posterior canal, 0.39 of its torsion by the normals of
-    /// Della Santina 2005, is not named by clinicians, the torsion of an anterior canal, 0.75, is.
+    /// PMC9249309). 0.45: the torsion of an anterior canal, 0.75 of its vertical part by the normals of
+    /// Della Santina 2005, is named by clinicians; the limit below it is assumed.
     fn default() -> Self {
         Judging {
             visible_rad_s: 3.0_f64.to_radians(),
             named_share: 0.45,
+            torsion_has_sense: false,
             watching: Watching::default(),
         }
     }
@@ -140,6 +147,11 @@ impl Finding {
         }
     }
 
+    /// It is seen, but so weak that it may be missed.
+    pub fn is_weak(&self) -> bool {
+        self.is_seen() && self.peak_spv_rad_s < WEAK_RAD_S
+    }
+
     /// Whether a clinician would see any of it.
     pub fn is_seen(&self) -> bool {
         !self.beat().is_none()
@@ -169,7 +181,7 @@ pub fn judge(
         vertical: beat.vertical,
         torsion: beat.torsion,
         horizontal: beat.horizontal,
-        sense: sense_of(beat, down_in_head),
+        sense: sense_of(beat, down_in_head, judging),
         latency_s: 0.0,
         peak_at_s: peak.map_or(0.0, |i| (hold.time_s[i] - from_s).max(0.0)),
         peak_spv_rad_s: slow_phase.norm(),
@@ -202,12 +214,22 @@ pub fn fast_phase_components(slow_phase_rad_s: Vec3) -> [f64; 3] {
     [slow_phase_rad_s.y, -slow_phase_rad_s.x, slow_phase_rad_s.z]
 }
 
-/// The direction with what is too weak to be seen, or to be named beside the strongest, left out.
+/// The direction: nothing if the vector is too short to be seen, else the strongest component and, of vertical
+/// and torsion, what is worth naming beside it. The horizontal part is named only where it is the strongest.
 pub fn beat_of(fast_phase_components_rad_s: [f64; 3], judging: &Judging) -> Beat {
+    let none = Beat {
+        vertical: Vertical::None,
+        torsion: Torsion::None,
+        horizontal: Horizontal::None,
+    };
+    let squares = fast_phase_components_rad_s.iter().map(|c| c * c);
+    if squares.sum::<f64>().sqrt() < judging.visible_rad_s {
+        return none;
+    }
     let strongest = fast_phase_components_rad_s
         .iter()
         .fold(0.0_f64, |m, c| m.max(c.abs()));
-    let least = judging.visible_rad_s.max(judging.named_share * strongest);
+    let least = judging.named_share * strongest;
     let [up, upper_pole_right, right] = fast_phase_components_rad_s;
     Beat {
         vertical: named(up, least, [Vertical::Up, Vertical::Down, Vertical::None]),
@@ -218,7 +240,7 @@ pub fn beat_of(fast_phase_components_rad_s: [f64; 3], judging: &Judging) -> Beat
         ),
         horizontal: named(
             right,
-            least,
+            strongest,
             [Horizontal::Right, Horizontal::Left, Horizontal::None],
         ),
     }
@@ -238,17 +260,19 @@ fn named<T: Copy>(component: f64, least: f64, [plus, minus, none]: [T; 3]) -> T 
 /// A Dix-Hallpike has 0.61 to 0.66, a lean or a bow 0 (assumed between the two).
 const LOWER_EAR: f64 = 0.3;
 
-/// Toward or away from the lower ear: the horizontal beat if it is named, as in lateral canals, else the
-/// torsion, as authors say of a posterior canal in a Dix-Hallpike; none if no ear is clearly lower.
-pub fn sense_of(beat: Beat, down_in_head: Vec3) -> Sense {
+/// Toward or away from the lower ear: the horizontal beat if it is named, as in lateral canals; the torsion only
+/// if that is asked for; none if no ear is clearly lower.
+pub fn sense_of(beat: Beat, down_in_head: Vec3, judging: &Judging) -> Sense {
     if down_in_head.y.abs() <= LOWER_EAR {
         return Sense::None;
     }
     let right_ear_lower = down_in_head.y < 0.0;
     let toward_right = match (beat.horizontal, beat.torsion) {
-        (Horizontal::Right, _) | (Horizontal::None, Torsion::Right) => true,
-        (Horizontal::Left, _) | (Horizontal::None, Torsion::Left) => false,
-        (Horizontal::None, Torsion::None) => return Sense::None,
+        (Horizontal::Right, _) => true,
+        (Horizontal::Left, _) => false,
+        (Horizontal::None, Torsion::Right) if judging.torsion_has_sense => true,
+        (Horizontal::None, Torsion::Left) if judging.torsion_has_sense => false,
+        (Horizontal::None, _) => return Sense::None,
     };
     if toward_right == right_ear_lower {
         Sense::Geotropic

@@ -17,10 +17,10 @@ mod repetition;
 mod watching;
 mod words;
 
-pub use eye_trace::{EyeSample, EyeState, EyeTrace, eyes_of, eyes_watched};
+pub use eye_trace::{EyeSample, EyeState, EyeTrace, eyes_after_sitting, eyes_of, eyes_watched};
 pub use finding::{
-    Beat, Finding, Horizontal, Judging, Sense, Torsion, Vertical, beat_of, fast_phase_components,
-    judge, sense_of,
+    Beat, Finding, Horizontal, Judging, Sense, Torsion, Vertical, WEAK_RAD_S, beat_of,
+    fast_phase_components, judge, sense_of,
 };
 pub use gaze::Gaze;
 pub use reflex::Reflex;

@@ -31,8 +31,13 @@ pub fn sentence(finding: &Finding) -> String {
     } else {
         ""
     };
+    let weak = if finding.is_weak() {
+        ", so weak that it may be missed"
+    } else {
+        ""
+    };
     format!(
-        "{}, {onset} for {} s{end}, peak {:.0}°/s{sense}.{reversed}",
+        "{}, {onset} for {} s{end}, peak {:.0}°/s{weak}{sense}.{reversed}",
         beat_words(beat),
         seconds(finding.duration_s),
         finding.peak_spv_rad_s.to_degrees(),
@@ -89,7 +94,8 @@ pub fn now_words(slow_phase_rad_s: Vec3, judging: &Judging) -> String {
     )
 }
 
-/// A beat in words: "Upbeating, upper pole toward the right ear"; empty for none.
+/// A beat in words, as clinicians write it: "Upbeating-torsional, upper pole toward the right ear"; empty for
+/// none.
 pub fn beat_words(beat: Beat) -> String {
     let vertical = match beat.vertical {
         Vertical::Up => Some("upbeating"),
@@ -101,14 +107,18 @@ pub fn beat_words(beat: Beat) -> String {
         Horizontal::Left => Some("left-beating"),
         Horizontal::None => None,
     };
-    let torsion = match beat.torsion {
+    let pole = match beat.torsion {
         Torsion::Right => Some("upper pole toward the right ear"),
         Torsion::Left => Some("upper pole toward the left ear"),
         Torsion::None => None,
     };
-    let parts: Vec<&str> = [vertical, horizontal, torsion]
+    let torsional = pole.map(|_| "torsional");
+    let kinds: Vec<&str> = [horizontal, vertical, torsional]
         .into_iter()
         .flatten()
+        .collect();
+    let parts: Vec<String> = std::iter::once(kinds.join("-"))
+        .chain(pole.map(str::to_owned))
         .collect();
     let mut words = parts.join(", ");
     if let Some(first) = words.get_mut(..1) {

@@ -258,6 +258,7 @@ mod tests {
             eyes: None,
             seed: None,
             engine: None,
+            sat_s: None,
             visible_spv_deg_s: None,
             notes: None,
         }

@@ -9,7 +9,7 @@ use nalgebra::Rotation3;
 use super::body::{Body, DebrisGroup, TIGHT};
 use super::drag::DragTable;
 use super::drive::Drive;
-use super::endolymph::Endolymph;
+use super::endolymph::{Displacement, Endolymph};
 use super::matter::{Matter, Rolling};
 use super::physics::Physics;
 use super::start_places;
@@ -34,6 +34,8 @@ pub struct Model {
     /// Where the bodies are at the start, and gravity there, Reid axes.
     pub(crate) start: Vec<Vec3>,
     pub(crate) start_pull_mm_s2: Vec3,
+    /// Endolymph and cupulae at the start; in balance with their own weight if left out, `[ear]`.
+    pub(crate) start_fluid: Option<[Displacement; 2]>,
 }
 
 impl Model {
@@ -86,6 +88,7 @@ impl Model {
             reid_from_head,
             start,
             start_pull_mm_s2,
+            start_fluid: None,
         })
     }
 

@@ -18,6 +18,7 @@ pub use physics::{
     CLUMP_DENSITY_MG_MM3, GEL_DENSITY_MG_MM3, LyingLoad, OTOCONIA_DENSITY_MG_MM3, Physics,
     stokes_speed_mm_s,
 };
+pub use start_places::rests_at;
 
 pub(crate) use body::{Pieces, TIGHT};
 pub(crate) use drive::Drive;

@@ -1,6 +1,6 @@
 //! Where bodies start.
 
-use lithodrome_labyrinth::{EarShape, Vec3};
+use lithodrome_labyrinth::{Canal, EarShape, Vec3};
 
 use super::body::{Body, CupulaFace, DebrisGroup, Start};
 use super::heap_places;
@@ -60,9 +60,28 @@ pub(crate) fn places(
     heap_places::places(ear, group, body, down, [least, middle, most], number)
 }
 
+/// Whether a start is a place where debris rests in this direction of gravity; an exact one is not taken for
+/// one, nor the middle of an arm that has none.
+pub fn rests_at(ear: &EarShape, canal: Canal, start: Start, down_in_reid: Vec3) -> bool {
+    let marks = &ear.canal(canal).landmarks;
+    let apex = marks.duct_end_mm / 2.0;
+    let found = |from, to| lowest_between(ear, canal, down_in_reid, from, to).is_some();
+    match start {
+        Start::AmpullaryArm => found(0.0, apex),
+        Start::NonAmpullaryArm => found(apex, marks.duct_end_mm),
+        Start::ShortArm => found(marks.port_mm, 0.0),
+        Start::Utricle | Start::OnCupula { .. } => true,
+        Start::Arc { .. } => false,
+    }
+}
+
 /// The lowest local minimum of the centre-line's height between two arc lengths, or their middle.
 fn rest_between(ear: &EarShape, group: &DebrisGroup, down: Vec3, from: f64, to: f64) -> f64 {
-    let tube = ear.tube(group.canal);
+    lowest_between(ear, group.canal, down, from, to).unwrap_or(0.5 * (from + to))
+}
+
+fn lowest_between(ear: &EarShape, canal: Canal, down: Vec3, from: f64, to: f64) -> Option<f64> {
+    let tube = ear.tube(canal);
     let n = 2000;
     let arc = |i: i32| from + (to - from) * f64::from(i) / f64::from(n);
     let depth = |i: i32| tube.at(arc(i)).0.dot(&down);
@@ -84,7 +103,7 @@ fn rest_between(ear: &EarShape, group: &DebrisGroup, down: Vec3, from: f64, to: 
             best = Some((here, i));
         }
     }
-    best.map_or(0.5 * (from + to), |(_, i)| arc(i))
+    best.map(|(_, i)| arc(i))
 }
 
 fn on_lower_wall(

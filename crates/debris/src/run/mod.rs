@@ -6,6 +6,7 @@ mod live;
 mod mover;
 mod record;
 mod simulate;
+mod sitting;
 mod start;
 
 pub use columns::{Engine, Event, EventKind, Run, Track, Warning};

@@ -29,9 +29,11 @@ pub(crate) fn initial_state(model: &Model) -> State {
     let weight = cupula_weight::pressure_mpa(model, &[model.start_pull_mm_s2; 2]);
     let mut state = State {
         bodies: bodies.collect(),
-        fluid: [0, 1].map(|ear| Displacement {
-            debris_mm3: weight[ear].component_div(&model.fluid[ear].stiffness),
-            ..Displacement::rest()
+        fluid: model.start_fluid.unwrap_or_else(|| {
+            [0, 1].map(|ear| Displacement {
+                debris_mm3: weight[ear].component_div(&model.fluid[ear].stiffness),
+                ..Displacement::rest()
+            })
         }),
         flow: [Vector3::zeros(); 2],
     };

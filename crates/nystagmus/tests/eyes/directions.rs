@@ -234,7 +234,7 @@ fn words_for_one_moment() {
     let right_posterior = -n_exc()[2] * 38_f64.to_radians();
     assert_eq!(
         now_words(right_posterior, &judging),
-        "Upbeating, upper pole toward the right ear, 38°/s"
+        "Upbeating-torsional, upper pole toward the right ear, 38°/s"
     );
     let left_lateral = -n_exc()[4] * 20_f64.to_radians();
     assert_eq!(now_words(left_lateral, &judging), "Left-beating, 20°/s");

@@ -43,7 +43,7 @@ fn latency_duration_and_peak_of_a_triangle() {
         assert!(!found.reversed && !found.seen_at_end);
         assert_eq!(
             sentence(&found),
-            "Upbeating, upper pole toward the right ear, from 2.6 s for 26 s, peak 38°/s (geotropic torsion)."
+            "Upbeating-torsional, upper pole toward the right ear, from 2.6 s for 26 s, peak 38°/s."
         );
     }
 }
@@ -130,7 +130,7 @@ fn a_second_phase_is_told_apart() {
     // 40 exp(−x²/4) = 3 at x = ±2 √ln(40/3) = ±3.219 s.
     assert!((found.latency_s - (10.0 - 3.219)).abs() < 0.02, "{found:?}");
     assert!((found.duration_s - 6.438).abs() < 0.02, "{found:?}");
-    assert!(sentence(&found).ends_with("(geotropic torsion). Then it reverses."));
+    assert!(sentence(&found).ends_with("peak 40°/s. Then it reverses."));
     let weak = trace(2, &every(0.05, 70.0), |t| {
         bump(t, 20.0, 40.0) + bump(t, 40.0, -2.0)
     });

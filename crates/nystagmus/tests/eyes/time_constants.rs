@@ -1,7 +1,7 @@
 //! Storage, adaptation and what they leave alone.
 
 use lithodrome_labyrinth::{Canal, CanalId, Ear, Vec3};
-use lithodrome_nystagmus::{Judging, Reflex, eyes_of, judge};
+use lithodrome_nystagmus::{Judging, Reflex, Watching, eyes_after_sitting, eyes_of, judge};
 
 use crate::made_run::{debris_in, every, run_of};
 
@@ -18,9 +18,31 @@ const RIGHT_POSTERIOR: CanalId = CanalId {
 fn plain() -> Reflex {
     Reflex {
         adaptation_tau_s: None,
+        adaptation_share: 1.0,
         storage_per_s: 0.0,
         ..Reflex::default()
     }
+}
+
+/// Of a load that lasts for many time constants a share is left: 1 − 0.7 of it with the default, at the start
+/// of a run after long sitting and at its end.
+#[test]
+fn what_lasts_is_adapted_to_in_part() {
+    let time_s = every(1.0, 50.0);
+    let reflex = Reflex {
+        storage_per_s: 0.0,
+        ..Reflex::default()
+    };
+    let run = debris_in(RIGHT_LATERAL, &time_s, |_| 20.0);
+    let yaw = |sat_s: f64| {
+        let eyes = eyes_after_sitting(&run, &reflex, Watching::default(), sat_s);
+        let of = |i: usize| eyes.debris_slow_phase_rad_s[i].z;
+        [of(0), of(time_s.len() - 1)]
+    };
+    let [first, _] = yaw(0.0);
+    let [sat, last] = yaw(4000.0);
+    assert!((sat / first - 0.3).abs() < 1e-9, "{sat} {first}");
+    assert!((last / first - 0.3).abs() < 1e-9, "{last} {first}");
 }
 
 fn one_over_e_s(time_s: &[f64], values: &[f64]) -> f64 {

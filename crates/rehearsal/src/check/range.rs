@@ -6,6 +6,8 @@ use crate::error::FieldError;
 pub(crate) const MAX_BODIES: u64 = 200;
 /// The longest run, s.
 pub(crate) const MAX_DURATION_S: f64 = 24.0 * 3600.0;
+/// The longest a patient has sat before a run, s.
+pub(crate) const MAX_SAT_S: f64 = 3600.0;
 /// A hundred turns.
 pub(crate) const MAX_ANGLE_DEG: f64 = 36_000.0;
 

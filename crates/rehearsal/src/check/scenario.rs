@@ -2,7 +2,7 @@
 
 use super::about::check_about;
 use super::matter::{check_cupulae, check_matter};
-use super::range::{MAX_ANGLE_DEG, MAX_BODIES, MAX_DURATION_S, angle, within};
+use super::range::{MAX_ANGLE_DEG, MAX_BODIES, MAX_DURATION_S, MAX_SAT_S, angle, within};
 use super::recorded::check_recorded;
 use super::steps::check_steps;
 use crate::error::FieldError;
@@ -42,6 +42,9 @@ pub fn check(scenario: &Scenario) -> Result<(), FieldError> {
     }
     if let Some(limits) = &scenario.chair_limits {
         check_limits("chair_limits", limits, scenario)?;
+    }
+    if let Some(sat_s) = scenario.sat_s {
+        within("sat_s", sat_s, 0.0, MAX_SAT_S, "s")?;
     }
     if let Some(visible) = scenario.visible_spv_deg_s {
         within("visible_spv_deg_s", visible, 0.01, 1_000.0, "deg/s")?;
@@ -151,6 +154,7 @@ mod tests {
             limits: None,
             seed: None,
             engine: None,
+            sat_s: None,
             visible_spv_deg_s: None,
             eyes: None,
             notes: None,
@@ -234,6 +238,7 @@ mod tests {
                     ..crate::EyesEntry::default()
                 });
             }),
+            ("sat_s: found -1", |s| s.sat_s = Some(-1.0)),
             ("visible_spv_deg_s: found 0", |s| {
                 s.visible_spv_deg_s = Some(0.0);
             }),

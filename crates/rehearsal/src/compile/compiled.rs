@@ -3,11 +3,11 @@
 use std::path::Path;
 use std::sync::Arc;
 
-use lithodrome_chair::HeadMotion;
+use lithodrome_chair::{HeadMotion, HeadPose};
 use lithodrome_debris::{
-    CupulaFace, DebrisGroup, Engine, Model, OTOCONIA_DENSITY_MG_MM3, Physics, Start,
+    CupulaFace, DebrisGroup, Engine, Model, OTOCONIA_DENSITY_MG_MM3, Physics, Start, rests_at,
 };
-use lithodrome_labyrinth::{CanalId, Labyrinth};
+use lithodrome_labyrinth::{CanalId, Labyrinth, frame};
 use lithodrome_nystagmus::{Cover, Judging, Watching};
 
 use super::ears::EarsCache;
@@ -36,7 +36,13 @@ pub struct Compiled {
     pub engine: Engine,
     /// From when nystagmus is seen and named.
     pub judging: Judging,
+    /// How long the patient has sat when the run begins, s.
+    pub sat_s: f64,
 }
+
+/// How long a patient has sat with his debris when a run begins, s (assumed: long enough for it to come to
+/// rest and for the cupulae to settle).
+const SAT_S: f64 = 120.0;
 
 /// Compiles a scenario in ears that are kept for the next one; relative anatomy paths start from `base_dir`.
 /// Window and terminal both come in here.
@@ -77,7 +83,10 @@ pub(crate) fn build(
     let start = motion.at(0.0);
     let model = Model::new(Arc::clone(&labyrinth), &groups, physics(scenario), &start)
         .map_err(FieldError::from)?;
+    let sat_s = sat_s(scenario, &groups, &labyrinth, &start);
+    let model = model.after_sitting(&start, sat_s)?;
     Ok(Compiled {
+        sat_s,
         engine: scenario.engine.unwrap_or_default(),
         judging: judging(scenario),
         scenario: Arc::new(scenario.clone()),
@@ -97,6 +106,21 @@ pub fn compile_file(path: &Path) -> Result<Compiled, RehearsalError> {
 /// Where the paths in a file start from.
 pub fn folder_of(path: &Path) -> &Path {
     path.parent().unwrap_or(Path::new(""))
+}
+
+/// As written, or the usual time; none where it would undo what is posed.
+fn sat_s(
+    scenario: &Scenario,
+    groups: &[DebrisGroup],
+    labyrinth: &Labyrinth,
+    start: &HeadPose,
+) -> f64 {
+    let reid_from_head = frame::head_from_reid(labyrinth.reid_pitch_nose_up_rad).inverse();
+    let down = reid_from_head * start.down_in_head;
+    let rests = groups
+        .iter()
+        .all(|g| rests_at(labyrinth.ear(g.ear), g.canal, g.start, down));
+    scenario.sat_s.unwrap_or(if rests { SAT_S } else { 0.0 })
 }
 
 /// kg/m³ to mg/mm³; the rest as it is by default.
@@ -127,6 +151,7 @@ fn judging(scenario: &Scenario) -> Judging {
             gaze_right_rad: rad(eyes.gaze_right_deg),
             gaze_up_rad: rad(eyes.gaze_up_deg),
         },
+        torsion_has_sense: eyes.torsion_has_sense,
         ..usual
     }
 }

@@ -7,7 +7,7 @@ use std::sync::Arc;
 use lithodrome_chair::down_in_head;
 use lithodrome_debris::{Engine, Run, simulate};
 use lithodrome_labyrinth::{Canal, CanalId, Ear, Labyrinth};
-use lithodrome_nystagmus::{EyeTrace, Reflex, eyes_watched, sentence};
+use lithodrome_nystagmus::{EyeTrace, Reflex, eyes_after_sitting, sentence};
 
 use super::holds::judge_hold;
 use super::progress::Progress;
@@ -79,7 +79,8 @@ impl FollowUp {
         }
         let compiled = build(&all, Arc::clone(labyrinth))?;
         let run = simulate(&compiled.model, &compiled.motion, compiled.engine, progress)?;
-        let eyes = eyes_watched(&run, &Reflex::default(), compiled.judging.watching);
+        let watching = compiled.judging.watching;
+        let eyes = eyes_after_sitting(&run, &Reflex::default(), watching, compiled.sat_s);
         let times = compiled.motion.times();
         Ok(FollowUp {
             end_s: times[steps].start_s,

@@ -1,7 +1,7 @@
 //! A run and what is seen in each of its holds, not judged as a whole.
 
 use lithodrome_debris::{Run, simulate};
-use lithodrome_nystagmus::{EyeTrace, Reflex, eyes_watched};
+use lithodrome_nystagmus::{EyeTrace, Reflex, eyes_after_sitting};
 
 use super::holds::findings_of;
 use super::progress::Progress;
@@ -23,7 +23,8 @@ pub struct Observed {
 /// Runs a compiled scenario; about half the work of a whole rehearsal.
 pub fn observe(compiled: &Compiled, progress: Progress) -> Result<Observed, RehearsalError> {
     let run = simulate(&compiled.model, &compiled.motion, compiled.engine, progress)?;
-    let eyes = eyes_watched(&run, &Reflex::default(), compiled.judging.watching);
+    let watching = compiled.judging.watching;
+    let eyes = eyes_after_sitting(&run, &Reflex::default(), watching, compiled.sat_s);
     let steps = steps_of(compiled, &findings_of(compiled, &eyes))?;
     Ok(Observed { run, eyes, steps })
 }

@@ -110,6 +110,24 @@ mod tests {
         assert!(report.steps[0].nystagmus.peak_spv_deg_s.abs() < 1e-9);
     }
 
+    /// Debris that has sat for two minutes lies still, so that somebody who just sits shows nothing at all; an
+    /// exact place is kept and shows that it slides.
+    #[test]
+    fn a_patient_who_just_sits_shows_nothing() {
+        let sitting = |at: &str, more: &str| {
+            let text = format!(
+                "(format: 1, title: \"Sits\", {more} debris: [(ear: Right, canal: Posterior, at: {at}, \
+                 count: 8, diameter_um: 50.0)], steps: [(name: \"Sit\", move_s: 0.0, hold_s: 60.0)])"
+            );
+            let report = rehearsed(&text).report;
+            report.steps[0].nystagmus.peak_spv_deg_s
+        };
+        let settled = sitting("AmpullaryArm", "");
+        assert!(settled < 0.5, "{settled}");
+        assert!(sitting("AmpullaryArm", "sat_s: 0.0,") > settled);
+        assert!(sitting("Arc(mm: 7.0)", "") > 3.0);
+    }
+
     #[test]
     fn a_run_can_be_broken_off() {
         let scenario = scenario_from_ron(SITTING, Path::new("t.ron")).unwrap();

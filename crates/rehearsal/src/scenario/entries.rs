@@ -63,6 +63,10 @@ pub struct Scenario {
     /// Which engine; settling if left out.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub engine: Option<Engine>,
+    /// How long the patient has sat with this debris when the run begins, s. Left out, 120; but 0 where debris
+    /// starts at a place that sitting would undo: an exact one, or an arm without a resting place.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub sat_s: Option<f64>,
     /// Slow-phase velocity from which nystagmus is seen, deg/s; 3 if left out.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub visible_spv_deg_s: Option<f64>,
@@ -160,6 +164,8 @@ pub struct EyesEntry {
     pub gaze_right_deg: f64,
     /// The same, up.
     pub gaze_up_deg: f64,
+    /// Torsion without a horizontal beat is called geotropic or apogeotropic too.
+    pub torsion_has_sense: bool,
 }
 
 /// What covers the eyes.

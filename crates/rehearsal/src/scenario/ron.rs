@@ -115,11 +115,13 @@ pub(crate) mod tests {
             }),
             seed: Some(u64::MAX),
             engine: Some(Engine::Rigid),
+            sat_s: Some(60.0),
             visible_spv_deg_s: Some(2.0),
             eyes: Some(EyesEntry {
                 cover: EyeCover::OpenLight,
                 gaze_right_deg: 20.0,
                 gaze_up_deg: -5.0,
+                torsion_has_sense: true,
             }),
             notes: Some("Free text".to_owned()),
         }
@@ -132,6 +134,7 @@ pub(crate) mod tests {
         scenario.limits = None;
         scenario.seed = None;
         scenario.engine = None;
+        scenario.sat_s = None;
         scenario.visible_spv_deg_s = None;
         scenario.eyes = None;
         scenario.notes = None;
