@@ -11,7 +11,7 @@ use lithodrome_rehearsal::{
     StepReport, compile_in, expected, library_entry, load_anatomy, rehearse,
 };
 
-use crate::positional_findings::{Row, WATCHED_S, differences, rows, words};
+use crate::positional_findings::{ASKED_FOR_TORSION, Row, WATCHED_S, differences, rows, words};
 
 fn labyrinth(anatomy: &str) -> Arc<Labyrinth> {
     let anatomy = load_anatomy(anatomy, Path::new("")).unwrap();
@@ -26,6 +26,7 @@ fn row(number: u32) -> Row {
 fn test_of(row: &Row) -> Scenario {
     let mut test = library_entry(&row.entry).unwrap().unwrap().scenario;
     test.steps[row.step].hold_s = WATCHED_S;
+    test.eyes = Some(ASKED_FOR_TORSION);
     test
 }
 

@@ -2,8 +2,9 @@
 
 use std::path::{Path, PathBuf};
 
+use lithodrome_debris::Engine;
 use lithodrome_rehearsal::{
-    Compiled, EarsCache, RehearsalError, all_breaches, compile_with, folder_of, read_scenario,
+    Compiled, Cost, EarsCache, RehearsalError, all_breaches, compile_with, folder_of, read_scenario,
 };
 use serde::Serialize;
 
@@ -25,9 +26,18 @@ struct FileCheck {
     file: String,
     ok: bool,
     error: Option<String>,
+    /// Time that a run takes on one core, about, s, by engine.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    cost_s: Option<CostOf>,
     /// Limits that it breaks and head directions that a neck does not reach.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     warnings: Vec<String>,
+}
+
+#[derive(Clone, Copy, Serialize)]
+struct CostOf {
+    settling: f64,
+    rigid: f64,
 }
 
 /// Checks every file.
@@ -41,6 +51,7 @@ pub(crate) fn run(args: &Args) -> Result<(), Failures> {
             FileCheck {
                 file: file.display().to_string(),
                 ok: compiled.is_ok(),
+                cost_s: compiled.as_ref().ok().map(cost_of),
                 warnings: compiled.as_ref().map(warnings).unwrap_or_default(),
                 error: compiled.err().map(|e| e.to_string()),
             }
@@ -53,12 +64,26 @@ pub(crate) fn run(args: &Args) -> Result<(), Failures> {
         let lines: Vec<_> = sound
             .flat_map(|c| {
                 let warnings = c.warnings.iter().map(|w| format!("  {w}\n"));
-                std::iter::once(format!("{}: ok\n", c.file)).chain(warnings)
+                std::iter::once(format!("{}: ok{}\n", c.file, cost_words(c.cost_s))).chain(warnings)
             })
             .collect();
         print(&lines.concat())?;
     }
     Failures::none_of(checks.into_iter().filter_map(|c| c.error).collect())
+}
+
+fn cost_of(compiled: &Compiled) -> CostOf {
+    let [settling, rigid] = [Engine::Settling, Engine::Rigid]
+        .map(|engine| Cost::of(&compiled.scenario, engine).seconds);
+    CostOf { settling, rigid }
+}
+
+/// Nothing of what is done at once.
+fn cost_words(cost: Option<CostOf>) -> String {
+    match cost {
+        Some(cost) if cost.settling > 5.0 => format!(", takes about {:.0} s", cost.settling),
+        _ => String::new(),
+    }
 }
 
 fn compile_with_file(file: &Path, ears: &EarsCache) -> Result<Compiled, RehearsalError> {

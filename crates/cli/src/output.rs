@@ -3,6 +3,7 @@
 use std::fmt::Display;
 use std::io::{ErrorKind, Write};
 
+use lithodrome_rehearsal::{escaped, is_unsafe};
 use serde::Serialize;
 
 /// What failed, one message each; never empty.
@@ -25,8 +26,16 @@ impl Failures {
     }
 }
 
-/// Prints text on stdout. A reader that has gone away is no failure.
+/// Prints text on stdout, what could move the cursor or turn the reading direction escaped. A reader that has
+/// gone away is no failure, a stdout that was never there is one.
 pub(crate) fn print(text: &str) -> Result<(), Failures> {
+    print_raw(&escaped(text, true))
+}
+
+fn print_raw(text: &str) -> Result<(), Failures> {
+    if stdout_is_closed() {
+        return Err(Failures::one(&"cannot write to stdout, it is closed"));
+    }
     let mut stdout = std::io::stdout().lock();
     match stdout
         .write_all(text.as_bytes())
@@ -42,11 +51,36 @@ pub(crate) fn print(text: &str) -> Result<(), Failures> {
 /// Prints a JSON document on stdout.
 pub(crate) fn print_json(document: &impl Serialize) -> Result<(), Failures> {
     let text = serde_json::to_string_pretty(document).map_err(|e| Failures::one(&e))?;
-    print(&format!("{text}\n"))
+    let mut safe = String::with_capacity(text.len() + 1);
+    for c in text.chars() {
+        if c != '\n' && is_unsafe(c) {
+            // All of them are in the basic plane, and inside of a JSON text.
+            safe.push_str(&format!("\\u{:04x}", u32::from(c)));
+        } else {
+            safe.push(c);
+        }
+    }
+    safe.push('\n');
+    print_raw(&safe)
+}
+
+/// Standard output was closed when the program began: something that reads and writes nothing stands in its
+/// place then, while a shell that throws output away opens it for writing only.
+fn stdout_is_closed() -> bool {
+    if !cfg!(target_os = "linux") {
+        return false;
+    }
+    let null = std::fs::read_link("/proc/self/fd/1").is_ok_and(|to| to.as_os_str() == "/dev/null");
+    let info = std::fs::read_to_string("/proc/self/fdinfo/1").unwrap_or_default();
+    let flags = info.lines().find_map(|line| line.strip_prefix("flags:"));
+    let flags = flags.and_then(|f| u32::from_str_radix(f.trim(), 8).ok());
+    // The two lowest bits are how it is open; 2 is for both.
+    null && flags.is_some_and(|f| f & 3 == 2)
 }
 
 /// Tells a failure on stderr, in one line.
 pub(crate) fn tell_error(message: &str) {
+    let message = escaped(message, true);
     let line: Vec<_> = message.split_whitespace().collect();
     // If stderr is gone there is nobody left to tell.
     let _ = writeln!(std::io::stderr(), "error: {}", line.join(" "));

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use clap::{CommandFactory, ValueEnum, error::ErrorKind};
 use lithodrome_debris::Engine;
 use lithodrome_rehearsal::{
-    EarsCache, RehearsalError, Report, compile_with, folder_of, read_scenario,
+    EarsCache, RehearsalError, Report, check_output, compile_with, folder_of, read_scenario,
     rehearse_with_progress, report_text, write_trace,
 };
 use serde::Serialize;
@@ -32,6 +32,9 @@ pub(crate) struct Args {
     /// Write the run over time as a CSV table; for one file only
     #[arg(long, value_name = "OUT.csv")]
     trace: Option<PathBuf>,
+    /// Replace a trace that is there already
+    #[arg(long)]
+    force: bool,
 }
 
 /// Engines by name.
@@ -85,6 +88,9 @@ pub(crate) fn run(args: &Args) -> Result<(), Failures> {
 }
 
 fn rehearse_file(args: &Args, file: &Path, ears: &EarsCache) -> Result<Report, RehearsalError> {
+    if let Some(trace) = &args.trace {
+        check_output(trace, &[file], args.force)?;
+    }
     let mut scenario = read_scenario(file)?;
     scenario.engine = args.engine.map(EngineName::engine).or(scenario.engine);
     scenario.seed = args.seed.or(scenario.seed);

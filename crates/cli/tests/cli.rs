@@ -349,10 +349,13 @@ fn check_tells_each_file() {
     assert!(stderr(&output).starts_with("error: none.ron: "));
     let output = run_in(folder.path(), &["check", "--json", "short.ron", "none.ron"]);
     let list: Value = serde_json::from_slice(&output.stdout).unwrap();
+    assert_eq!(list[0]["file"], "short.ron");
     assert_eq!(
-        list[0],
-        serde_json::json!({"file": "short.ron", "ok": true, "error": null})
+        (&list[0]["ok"], &list[0]["error"]),
+        (&true.into(), &Value::Null)
     );
+    // What a run would cost is told beforehand.
+    assert!(list[0]["cost_s"]["rigid"].as_f64() > list[0]["cost_s"]["settling"].as_f64());
     assert_eq!(list[1]["ok"], false);
 }
 

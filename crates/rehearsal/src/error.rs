@@ -7,6 +7,7 @@ use lithodrome_chair::MotionError;
 use lithodrome_debris::{ModelError, SimulateError};
 use lithodrome_labyrinth::AnatomyError;
 
+use crate::plain::quoted;
 use crate::units::tidy;
 
 /// A field with a value that cannot be.
@@ -29,7 +30,7 @@ impl FieldError {
     ) -> FieldError {
         FieldError {
             field: field.into(),
-            found: found.to_string(),
+            found: quoted(&found.to_string()),
             allowed: allowed.into(),
         }
     }
@@ -112,6 +113,50 @@ pub enum RehearsalError {
         /// Why.
         error: SimulateError,
     },
+    /// A body left the lumen: the run is worth nothing.
+    #[error(
+        "{}debris {debris} was {by_um:.0} µm outside the lumen at {time_s:.1} s, allowed are {allowed_um:.0} µm: \
+         the move is too violent for this model",
+        place(path.as_deref())
+    )]
+    LeftLumen {
+        /// Which file; `None` if the scenario is not from one.
+        path: Option<PathBuf>,
+        /// Which body, from 1.
+        debris: usize,
+        /// How far at worst.
+        by_um: f64,
+        /// How far is allowed.
+        allowed_um: f64,
+        /// When it was worst.
+        time_s: f64,
+    },
+    /// The run would take far longer than anybody waits for.
+    #[error(
+        "{}the run needs about {found:.0} million steps of single bodies, allowed are {allowed:.0} million: \
+         shorten the holds or the shaking, or take fewer bodies or the other engine",
+        place(path.as_deref())
+    )]
+    TooCostly {
+        /// Which file; `None` if the scenario is not from one.
+        path: Option<PathBuf>,
+        /// Millions of steps.
+        found: f64,
+        /// Millions of steps.
+        allowed: f64,
+    },
+    /// The output is a file that is read.
+    #[error("{path}: is read here and cannot be written too", path = path.display())]
+    IsInput {
+        /// Which file.
+        path: PathBuf,
+    },
+    /// The output is there already.
+    #[error("{path}: is there already, --force replaces it", path = path.display())]
+    Exists {
+        /// Which file.
+        path: PathBuf,
+    },
     /// A result is not a number.
     #[error("{}the run gave no number for {what}", place(path.as_deref()))]
     NotFinite {
@@ -138,6 +183,8 @@ impl RehearsalError {
             RehearsalError::Field { path, .. }
             | RehearsalError::Motion { path, .. }
             | RehearsalError::Simulate { path, .. }
+            | RehearsalError::LeftLumen { path, .. }
+            | RehearsalError::TooCostly { path, .. }
             | RehearsalError::NotFinite { path, .. } => {
                 path.get_or_insert_with(|| file.to_owned());
             }
@@ -146,6 +193,8 @@ impl RehearsalError {
             | RehearsalError::Syntax { .. }
             | RehearsalError::Format { .. }
             | RehearsalError::Anatomy { .. }
+            | RehearsalError::IsInput { .. }
+            | RehearsalError::Exists { .. }
             | RehearsalError::Write { .. } => {}
         }
         self
@@ -202,6 +251,16 @@ impl From<ModelError> for FieldError {
 impl From<SimulateError> for RehearsalError {
     fn from(error: SimulateError) -> RehearsalError {
         RehearsalError::Simulate { path: None, error }
+    }
+}
+
+/// The reason alone, without the number of the operating system.
+pub(crate) fn io_reason(error: &std::io::Error) -> String {
+    use std::io::ErrorKind;
+    match error.kind() {
+        ErrorKind::NotFound => "there is no such file or folder".to_owned(),
+        ErrorKind::PermissionDenied => "access is not allowed".to_owned(),
+        _ => error.to_string(),
     }
 }
 

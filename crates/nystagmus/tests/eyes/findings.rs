@@ -156,8 +156,21 @@ fn sense_is_told_by_the_lower_ear() {
         (5, 1.0, Vec3::new(-0.612, 0.612, 0.5), Sense::Geotropic),
     ];
     for (canal, sign, down, expected) in rows {
-        let found = hold(&trace(canal, &times, |_| sign * 30.0), down);
+        let eyes = trace(canal, &times, |_| sign * 30.0);
+        let asked = Judging {
+            torsion_has_sense: true,
+            ..Judging::default()
+        };
+        let found = judge(&eyes, 10.0, 60.0, down, &asked);
         assert_eq!(found.sense, expected, "canal {canal} {sign} {down:?}");
+        // Unless it is asked for, only a horizontal beat has a sense.
+        let lateral = canal % 3 == 1;
+        let unasked = if lateral { expected } else { Sense::None };
+        assert_eq!(
+            hold(&eyes, down).sense,
+            unasked,
+            "canal {canal} {sign} {down:?}"
+        );
     }
 }
 

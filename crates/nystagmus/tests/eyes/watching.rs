@@ -110,7 +110,7 @@ fn what_is_seen_under_goggles_may_not_be_seen_in_open_light() {
         ear: Ear::Right,
         canal: Canal::Lateral,
     };
-    let run = debris_in(lateral, &times, |_| 8.0);
+    let run = debris_in(lateral, &times, |_| 6.0);
     let words = |cover| {
         let watching = covered(cover);
         let judging = Judging {

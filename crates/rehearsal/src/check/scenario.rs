@@ -212,7 +212,7 @@ mod tests {
                 |s| s.steps[0].move_s = 0.0,
             ),
             (
-                "steps[1].move_s: found 0.001, allowed is 0.06 s or more",
+                "steps[1].move_s: found 0.001, allowed is 0.33 s or more",
                 |s| s.steps[0].move_s = 0.001,
             ),
             ("steps[1].hold_s: found NaN", |s| {

@@ -1,5 +1,7 @@
 //! Files read and written whole.
 
-mod text;
+mod read;
+mod write;
 
-pub use text::{read_text, write_whole};
+pub use read::{MAX_BYTES, read_text};
+pub use write::{check_output, sweep_temporaries, write_whole};

@@ -1,6 +1,7 @@
 //! What came out, per step and per debris; the JSON of `rehearse --json`.
 
 use lithodrome_debris::{Model, Run};
+use lithodrome_labyrinth::Region;
 use lithodrome_nystagmus::{
     Finding, Horizontal, Repetition, Sense, Torsion, Vertical, repetitions, sentence, sentences,
 };
@@ -61,6 +62,17 @@ pub struct Report {
     /// What the run did not trust about itself, then head
     /// directions that the neck does not reach, then limits that the motion breaks.
     pub warnings: Vec<String>,
+}
+
+impl Report {
+    /// At the end of the last step no body is in a duct, in the common crus or on a cupula. Less than cleared:
+    /// what lies in a short arm then may still show.
+    pub fn all_out(&self) -> bool {
+        let outside = |d: &DebrisReport| {
+            d.end_region == Region::Utricle.name() || d.end_region.ends_with("short arm")
+        };
+        self.debris.iter().all(|d| outside(d) && !d.on_cupula)
+    }
 }
 
 /// How many members of a band clear.

@@ -10,6 +10,7 @@ use lithodrome_labyrinth::{Canal, CanalId, Ear, Labyrinth};
 use lithodrome_nystagmus::{EyeTrace, Reflex, eyes_after_sitting, sentence};
 
 use super::holds::judge_hold;
+use super::observe::stays_inside;
 use super::progress::Progress;
 use crate::compile::{Compiled, build};
 use crate::error::RehearsalError;
@@ -79,6 +80,7 @@ impl FollowUp {
         }
         let compiled = build(&all, Arc::clone(labyrinth))?;
         let run = simulate(&compiled.model, &compiled.motion, compiled.engine, progress)?;
+        stays_inside(&run)?;
         let watching = compiled.judging.watching;
         let eyes = eyes_after_sitting(&run, &Reflex::default(), watching, compiled.sat_s);
         let times = compiled.motion.times();

@@ -10,6 +10,7 @@ mod plan;
 mod recorded;
 mod ron;
 mod steps_list;
+mod syntax;
 
 pub use about::{About, Mechanism, Purpose, Target};
 pub use body::{Body, MoveEntry, NeckEntry, NeckLimits, Pace, Shaken, SkullPlace, TrunkEntry};

@@ -7,6 +7,7 @@ use ron::ser::PrettyConfig;
 use serde::Deserialize;
 
 use super::entries::{FORMAT, Scenario};
+use super::syntax;
 use crate::error::RehearsalError;
 
 /// The scenario in a text; `path` is where it is from. Ranges are not checked here, [`crate::check`] does.
@@ -48,7 +49,7 @@ fn parse<'de, T: Deserialize<'de>>(text: &'de str, path: &Path) -> Result<T, Reh
             path: path.to_owned(),
             line: e.span.start.line,
             column: e.span.start.col,
-            reason: e.code.to_string(),
+            reason: syntax::words(text, &e),
         })
 }
 
