@@ -4,6 +4,7 @@
 
 mod anatomy;
 mod check;
+mod findings;
 mod matrix;
 mod outcome_map;
 mod output;
@@ -40,6 +41,8 @@ enum Command {
     OutcomeMap(outcome_map::Args),
     /// Run sequences in many ears: shares with intervals
     Study(study::Args),
+    /// Published findings and outcomes beside what many ears show
+    Findings(findings::Args),
     /// Read and check scenarios without computing them
     Check(check::Args),
     /// Put a manoeuvre or test on paper: steps, holds, what the eyes should do, when to stop
@@ -56,6 +59,7 @@ fn main() -> ExitCode {
         Command::Matrix(args) => matrix::run(&args),
         Command::OutcomeMap(args) => outcome_map::run(&args),
         Command::Study(args) => study::run(&args),
+        Command::Findings(args) => findings::run(&args),
         Command::Check(args) => check::run(&args),
         Command::Sheet(args) => sheet::run(&args),
         Command::Visits(args) => visits::run(&args),

@@ -1,0 +1,148 @@
+//! What happens to the debris of one ear: where treatments leave it.
+
+use std::collections::BTreeMap;
+
+use lithodrome_debris::{Engine, Fate, Start};
+use lithodrome_labyrinth::{Canal, Region};
+
+use super::courses::{Courses, TEXTBOOK, made};
+use super::observe_eyes::observe_eyes;
+use super::published::PositionalRow;
+use crate::members::{EarCase, Trial, TrialError};
+use crate::runs::RunEnd;
+
+/// What was observed in one ear, by name of the outcome; what cannot be told is left out.
+#[derive(Clone, Debug, PartialEq, Default)]
+pub struct Observation {
+    /// Values; 0 and 1 where it is a share.
+    pub values: BTreeMap<String, f64>,
+    /// 1 where a direction was opposite to the published one, else 0.
+    pub other_way: BTreeMap<String, f64>,
+}
+
+impl Observation {
+    pub(crate) fn put(&mut self, id: &str, value: f64) {
+        self.values.insert(id.to_owned(), value);
+    }
+
+    pub(crate) fn put_if(&mut self, id: &str, yes: bool) {
+        self.put(id, f64::from(u8::from(yes)));
+    }
+}
+
+/// What of an ear is looked at.
+pub(crate) struct Look<'a> {
+    pub(crate) courses: &'a Courses,
+    pub(crate) rows: &'a [PositionalRow],
+    /// Whether an outcome is asked for.
+    pub(crate) wanted: &'a (dyn Fn(&str) -> bool + Sync),
+}
+
+/// Everything that is asked for, in the ear of an index.
+pub fn observe_ear(
+    courses: &Courses,
+    rows: &[PositionalRow],
+    case: &EarCase,
+    index: u32,
+    engine: Engine,
+    wanted: &(dyn Fn(&str) -> bool + Sync),
+) -> Result<Observation, TrialError> {
+    let look = Look {
+        courses,
+        rows,
+        wanted,
+    };
+    let trial = Trial { case, engine };
+    let mut seen = Observation::default();
+    observe_ends(&look, &trial, index, &mut seen)?;
+    observe_eyes(&look, &trial, &mut seen)?;
+    Ok(seen)
+}
+
+/// Out of the long arms: in the utricle or loose in a short arm, which opens into it.
+pub(crate) fn is_out(end: RunEnd) -> bool {
+    matches!(end, RunEnd::Cleared | RunEnd::BehindCupula)
+}
+
+fn canal_of(name: &str) -> Canal {
+    Canal::ALL
+        .into_iter()
+        .find(|canal| name.contains(canal.name()))
+        .unwrap_or(Canal::Posterior)
+}
+
+fn observe_ends(
+    look: &Look,
+    trial: &Trial,
+    index: u32,
+    seen: &mut Observation,
+) -> Result<(), TrialError> {
+    let wanted = |ids: &[&str]| ids.iter().any(|id| (look.wanted)(id));
+    let mut names: Vec<&'static str> = TEXTBOOK
+        .iter()
+        .filter(|(_, id)| (look.wanted)(id))
+        .map(|(name, _)| *name)
+        .collect();
+    if wanted(&["epley_15_s_out"]) {
+        names.push(made::EPLEY_15);
+    }
+    if wanted(&["epley_120_s_out", "epley_120_s_switched"]) {
+        names.push(made::EPLEY_120);
+    }
+    if wanted(&["reentry_at_once"]) {
+        names.push(made::CONTROL_AT_ONCE);
+    }
+    if wanted(&["reentry_after_15_min"]) {
+        names.push(made::CONTROL_LATER);
+    }
+    let runs: Vec<_> = names
+        .iter()
+        .filter_map(|name| {
+            let canal = canal_of(name);
+            let start = match canal {
+                Canal::Lateral => Start::NonAmpullaryArm,
+                Canal::Anterior | Canal::Posterior => trial.in_near_arm(canal),
+            };
+            let clump = trial.clump(canal, start, trial.case.diameter_mm);
+            Some((clump, look.courses.treatment(name, index)?))
+        })
+        .collect();
+    let fates = trial.fates(&runs)?;
+    let of = |name: &str| -> Option<(&Fate, RunEnd)> {
+        let fate = fates.get(names.iter().position(|n| *n == name)?)?;
+        Some((fate, trial.end_at(canal_of(name), fate.place)))
+    };
+    let textbook = TEXTBOOK.iter().copied();
+    let all = textbook.chain([
+        (made::EPLEY_15, "epley_15_s_out"),
+        (made::EPLEY_120, "epley_120_s_out"),
+    ]);
+    for (name, id) in all {
+        if let Some((_, end)) = of(name) {
+            seen.put_if(id, is_out(end));
+        }
+    }
+    if let Some((fate, end)) = of(TEXTBOOK[0].0) {
+        let into = |canal| end == RunEnd::Switched && fate.place.region == Region::Duct(canal);
+        seen.put_if("epley_switched_anterior", into(Canal::Anterior));
+        seen.put_if("epley_switched_lateral", into(Canal::Lateral));
+        for (name, id) in [
+            (made::CONTROL_AT_ONCE, "reentry_at_once"),
+            (made::CONTROL_LATER, "reentry_after_15_min"),
+        ] {
+            if is_out(end)
+                && let Some((control, _)) = of(name)
+            {
+                let inside = matches!(
+                    control.place.region,
+                    Region::Duct(_) | Region::CommonCrus
+                );
+                seen.put_if(id, inside);
+            }
+        }
+    }
+    if let Some((_, end)) = of(made::EPLEY_120) {
+        seen.put_if("epley_120_s_switched", end == RunEnd::Switched);
+    }
+    Ok(())
+}

@@ -1,0 +1,164 @@
+//! One ear of a member, with its debris: drawn by index, whatever the thread or the order.
+
+use std::sync::Arc;
+
+use lithodrome_debris::{OTOCONIA_DENSITY_MG_MM3, Physics};
+use lithodrome_labyrinth::{
+    Anatomy, AnatomyError, Canal, Draw, Ear, Labyrinth, Variation, Vec3, frame,
+};
+
+use super::member::Member;
+use super::planes::Planes;
+use super::unknown::Unknown;
+use crate::population::{UnitPoint, normal_deviate};
+
+/// The side of all ears here; the other one is its mirror image.
+pub(crate) const SIDE: Ear = Ear::Right;
+
+/// Dimensions of an ear's place in the unit cube.
+const PLANES: u32 = 0;
+const DIAMETER: u32 = 1;
+const COUNT: u32 = 2;
+const START: u32 = 3;
+
+/// Fewest and most bodies of one case.
+const COUNTS: [f64; 2] = [1.0, 40.0];
+
+/// Thinnest and thickest body, mm.
+const DIAMETERS_MM: [f64; 2] = [0.02, 0.11];
+
+/// An ear and what is in it.
+#[derive(Clone, Debug)]
+pub struct EarCase {
+    /// Both ears.
+    pub labyrinth: Arc<Labyrinth>,
+    /// Numbers of the debris.
+    pub physics: Physics,
+    /// Diameter of its clumps, mm.
+    pub diameter_mm: f64,
+    /// Their density, mg/mm³.
+    pub density_mg_mm3: f64,
+    /// How many there are, `[canal]`.
+    pub count: [u32; 3],
+    /// Where a single clump starts, as a share of the way from the cupula to the apex.
+    pub start_share: f64,
+}
+
+/// Draws ears about members.
+#[derive(Clone, Debug)]
+pub struct MemberEars {
+    planes: Planes,
+    mean: Anatomy,
+    variation: Variation,
+    seed: u32,
+}
+
+impl MemberEars {
+    /// The published planes and spreads.
+    ///
+    /// # Errors
+    /// None with the shipped files.
+    pub fn new(seed: u32) -> Result<MemberEars, AnatomyError> {
+        let planes = Planes::published()?;
+        let mean = planes.mean();
+        Ok(MemberEars {
+            planes,
+            mean,
+            variation: Variation::published(),
+            seed,
+        })
+    }
+
+    /// The ear of an index. The same index has the same deviates in every member.
+    pub fn ear(&self, member: &Member, index: u32) -> Result<EarCase, AnatomyError> {
+        let point = UnitPoint {
+            index,
+            seed: self.seed,
+        };
+        let planes = self.planes.of_share(point.at(PLANES));
+        let draw = self.variation.draw(seed_of(point));
+        let anatomy = draw.apply(&member.applied_to(planes))?;
+        let deviate = normal_deviate(point.at(DIAMETER));
+        let spread = member.value(Unknown::DiameterSpread);
+        let diameter_mm = member.value(Unknown::Diameter) / 1000.0 * (spread * deviate).exp();
+        let share = point.at(COUNT);
+        Ok(EarCase {
+            labyrinth: Arc::new(Labyrinth::build(&anatomy)?),
+            physics: member.physics(),
+            diameter_mm: diameter_mm.clamp(DIAMETERS_MM[0], DIAMETERS_MM[1]),
+            density_mg_mm3: OTOCONIA_DENSITY_MG_MM3,
+            count: Canal::ALL.map(|canal| counted(member.mean_count(canal), share)),
+            start_share: point.at(START),
+        })
+    }
+
+    /// The anatomy in the middle of a member's ears.
+    pub fn typical_anatomy(&self, member: &Member) -> Result<Anatomy, AnatomyError> {
+        let none = Draw {
+            seed: 0,
+            common_turn_deg: Vec3::zeros(),
+            canal_turn_deg: [Vec3::zeros(); 3],
+            arc_radius_mm: [0.0; 3],
+            calibre: 1.0,
+            cupula_angle_deg: [0.0; 3],
+        };
+        none.apply(&member.applied_to(&self.mean))
+    }
+
+    /// The ear in the middle of a member's ears, with its middle load.
+    pub fn typical(&self, member: &Member) -> Result<EarCase, AnatomyError> {
+        Ok(EarCase {
+            labyrinth: Arc::new(Labyrinth::build(&self.typical_anatomy(member)?)?),
+            physics: member.physics(),
+            diameter_mm: member.value(Unknown::Diameter) / 1000.0,
+            density_mg_mm3: OTOCONIA_DENSITY_MG_MM3,
+            count: Canal::ALL.map(|canal| counted(member.mean_count(canal), 0.5)),
+            start_share: 0.5,
+        })
+    }
+}
+
+/// A number of bodies: even from a quarter to seven quarters of the mean (assumed).
+fn counted(mean: f64, share: f64) -> u32 {
+    (mean * (0.25 + 1.5 * share))
+        .round()
+        .clamp(COUNTS[0], COUNTS[1]) as u32
+}
+
+/// A seed for the ear of a point, different for neighbouring points.
+fn seed_of(point: UnitPoint) -> u64 {
+    (u64::from(point.seed) << 32 | u64::from(point.index)).wrapping_mul(0x9e37_79b9_7f4a_7c15)
+}
+
+impl EarCase {
+    /// Up in a patient who sits, Reid axes.
+    pub fn up_in_reid(&self) -> Vec3 {
+        frame::head_from_reid(self.labyrinth.reid_pitch_nose_up_rad).inverse() * Vec3::z()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn middle() -> Member {
+        Member::at(&[0.5; Unknown::ALL.len()])
+    }
+
+    #[test]
+    fn an_index_gives_the_same_ear_again_and_another_one_another() {
+        let ears = MemberEars::new(3).unwrap();
+        let centre = |index| {
+            let case = ears.ear(&middle(), index).unwrap();
+            (case.diameter_mm, case.count, case.labyrinth.ear(SIDE).utricle.centre_in_reid_mm)
+        };
+        assert_eq!(centre(4), centre(4));
+        assert_ne!(centre(4), centre(5));
+    }
+
+    #[test]
+    fn counts_are_even_about_their_mean_and_never_none() {
+        assert_eq!([0.0, 0.5, 0.999].map(|u| counted(8.0, u)), [2, 8, 14]);
+        assert_eq!(counted(1.0, 0.0), 1);
+    }
+}

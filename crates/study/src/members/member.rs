@@ -1,0 +1,126 @@
+//! One set of values of the unknown numbers, and what it makes of an anatomy and of the debris.
+
+use lithodrome_debris::Physics;
+use lithodrome_labyrinth::{Anatomy, Canal, CanalAnatomy, How, Sourced};
+
+use super::unknown::Unknown;
+
+/// Values of all unknown numbers, `[unknown of Unknown::ALL]`.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Member {
+    /// In the unit that each name gives.
+    pub values: Vec<f64>,
+}
+
+impl Member {
+    /// The member at a place in the unit cube of the ranges, `[unknown]`.
+    pub fn at(unit: &[f64]) -> Member {
+        let values = Unknown::ALL.iter().zip(unit).map(|(unknown, u)| {
+            let range = unknown.range();
+            range.least + (range.most - range.least) * u
+        });
+        Member {
+            values: values.collect(),
+        }
+    }
+
+    /// Its place in the unit cube, `[unknown]`.
+    pub fn unit(&self) -> Vec<f64> {
+        let units = Unknown::ALL.iter().zip(&self.values).map(|(unknown, v)| {
+            let range = unknown.range();
+            (v - range.least) / (range.most - range.least)
+        });
+        units.collect()
+    }
+
+    /// One of its values.
+    pub fn value(&self, unknown: Unknown) -> f64 {
+        self.values[unknown.index()]
+    }
+
+    /// Its numbers of the debris.
+    pub fn physics(&self) -> Physics {
+        Physics {
+            friction: self.value(Unknown::RollingResistance),
+            rolling_mobility: self.value(Unknown::RollingMobility),
+            ..Physics::default()
+        }
+    }
+
+    /// The anatomy with its numbers of the ear; the planes stay.
+    pub fn applied_to(&self, planes: &Anatomy) -> Anatomy {
+        let mut ear = planes.clone();
+        let set = |number: &mut Sourced<f64>, value: f64| {
+            number.value = value;
+            "history matching over published outcomes".clone_into(&mut number.source);
+            number.how = How::Calibrated;
+        };
+        for canal in Canal::ALL {
+            let c = canal_of(&mut ear, canal);
+            let duct_mm = c.duct_radius_mm.value * self.value(Unknown::DuctCalibre);
+            set(&mut c.duct_radius_mm, duct_mm);
+            set(&mut c.ampulla_radius_mm, self.value(Unknown::AmpullaRadius));
+            set(&mut c.ampulla_length_mm, self.value(Unknown::AmpullaLength));
+            let cupula_deg = match canal {
+                Canal::Anterior => c.cupula_angle_deg.value + self.value(Unknown::AnteriorCupula),
+                Canal::Lateral => c.cupula_angle_deg.value + self.value(Unknown::LateralCupula),
+                Canal::Posterior => self.value(Unknown::PosteriorCupula),
+            };
+            set(&mut c.cupula_angle_deg, cupula_deg);
+        }
+        set(&mut ear.crus.radius_mm, self.value(Unknown::CrusRadius));
+        set(&mut ear.crus.top_mm, self.value(Unknown::CrusLength));
+        set(
+            &mut ear.reid_pitch_nose_up_deg,
+            self.value(Unknown::HeadPitch),
+        );
+        ear
+    }
+
+    /// Mean number of clumps in a canal.
+    pub fn mean_count(&self, canal: Canal) -> f64 {
+        self.value(match canal {
+            Canal::Anterior | Canal::Posterior => Unknown::VerticalCount,
+            Canal::Lateral => Unknown::LateralCount,
+        })
+    }
+
+    /// How far apart two members are: the root mean square difference in the unit cube.
+    pub fn distance(&self, other: &Member) -> f64 {
+        let (a, b) = (self.unit(), other.unit());
+        let sum: f64 = a.iter().zip(&b).map(|(x, y)| (x - y).powi(2)).sum();
+        (sum / a.len() as f64).sqrt()
+    }
+}
+
+fn canal_of(anatomy: &mut Anatomy, canal: Canal) -> &mut CanalAnatomy {
+    match canal {
+        Canal::Anterior => &mut anatomy.anterior,
+        Canal::Lateral => &mut anatomy.lateral,
+        Canal::Posterior => &mut anatomy.posterior,
+    }
+}
+
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_member_reaches_every_number_it_names() {
+        let low = Member::at(&[0.0; Unknown::ALL.len()]);
+        let high = Member::at(&[1.0; Unknown::ALL.len()]);
+        assert!(low.distance(&high) > 0.999);
+        let mean = Anatomy::named("mean-adult").unwrap().unwrap();
+        let (a, b) = (low.applied_to(&mean), high.applied_to(&mean));
+        for canal in Canal::ALL {
+            let (a, b) = (a.canal(canal), b.canal(canal));
+            assert!((b.duct_radius_mm.value / a.duct_radius_mm.value - 1.25 / 0.8).abs() < 1e-12);
+            assert!(a.ampulla_length_mm.value < b.ampulla_length_mm.value);
+            assert!(a.cupula_angle_deg.value < b.cupula_angle_deg.value);
+            assert_eq!(a.n_exc, mean.canal(canal).n_exc);
+        }
+        assert!(a.crus.radius_mm.value < b.crus.radius_mm.value);
+        assert!(low.physics().friction < high.physics().friction);
+    }
+}

@@ -1,0 +1,16 @@
+//! Members: one set of values of the numbers that nobody has measured, and the ears that go with it.
+
+mod ear_case;
+mod member;
+mod planes;
+mod plausible_set;
+mod trial;
+mod unknown;
+
+pub(crate) use ear_case::SIDE;
+pub use ear_case::{EarCase, MemberEars};
+pub use member::Member;
+pub use planes::Planes;
+pub use plausible_set::{PlausibleMember, PlausibleSet};
+pub use trial::{Trial, TrialError, motion_of};
+pub use unknown::{Range, Unknown};

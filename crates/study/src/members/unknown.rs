@@ -1,0 +1,193 @@
+//! The numbers that nobody has measured: each with its range and what the range rests on.
+
+use lithodrome_labyrinth::How;
+
+/// A number that published outcomes have to narrow.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Unknown {
+    /// Resistance to rolling, as a share of the weight on the wall.
+    RollingResistance,
+    /// Speed of rolling over the free speed.
+    RollingMobility,
+    /// Place of the posterior cupula on its arc.
+    PosteriorCupula,
+    /// Added to the place of the anterior cupula on its arc.
+    AnteriorCupula,
+    /// Added to the place of the lateral cupula on its arc.
+    LateralCupula,
+    /// Factor on the lumen radius of ducts.
+    DuctCalibre,
+    /// Lumen radius of the common crus.
+    CrusRadius,
+    /// Length of the common crus.
+    CrusLength,
+    /// Lumen radius at the cupulae.
+    AmpullaRadius,
+    /// Length over which an ampulla narrows.
+    AmpullaLength,
+    /// Pitch of Reid's plane in a patient who sits.
+    HeadPitch,
+    /// Median diameter of clumps.
+    Diameter,
+    /// Spread of the diameters between patients.
+    DiameterSpread,
+    /// Mean number of clumps in a vertical canal.
+    VerticalCount,
+    /// Mean number of clumps in a lateral canal.
+    LateralCount,
+}
+
+/// What is known about an unknown.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Range {
+    /// Name with its unit, as in files and tables.
+    pub name: &'static str,
+    /// Least value that is thought possible.
+    pub least: f64,
+    /// Greatest.
+    pub most: f64,
+    /// What the range rests on.
+    pub source: &'static str,
+    /// How it is known.
+    pub how: How,
+}
+
+impl Unknown {
+    /// All, in the order of a member's values.
+    pub const ALL: [Unknown; 15] = [
+        Unknown::RollingResistance,
+        Unknown::RollingMobility,
+        Unknown::PosteriorCupula,
+        Unknown::AnteriorCupula,
+        Unknown::LateralCupula,
+        Unknown::DuctCalibre,
+        Unknown::CrusRadius,
+        Unknown::CrusLength,
+        Unknown::AmpullaRadius,
+        Unknown::AmpullaLength,
+        Unknown::HeadPitch,
+        Unknown::Diameter,
+        Unknown::DiameterSpread,
+        Unknown::VerticalCount,
+        Unknown::LateralCount,
+    ];
+
+    /// Its range.
+    pub const fn range(self) -> Range {
+        match self {
+            Unknown::RollingResistance => assumed(
+                "rolling_resistance",
+                [0.0, 0.35],
+                "no measurement; 0 is smooth, above .35 debris would rest on slopes of 19 degrees",
+            ),
+            Unknown::RollingMobility => Range {
+                name: "rolling_mobility",
+                least: 0.15,
+                most: 0.35,
+                source: "lubrication resistances of Goldman, Cox & Brenner 1967, Chem Eng Sci 22:637 (from \
+                    memory) at gaps of 0.5 to 8 percent of the radius; the gap is assumed",
+                how: How::Derived,
+            },
+            Unknown::PosteriorCupula => assumed(
+                "posterior_cupula_deg",
+                [244.0, 301.0],
+                "from next to the lowest point of the canal to the place that the tilt of the crista \
+                    would give on a circular arc",
+            ),
+            Unknown::AnteriorCupula => assumed(
+                "anterior_cupula_added_deg",
+                [-18.0, 2.0],
+                "never measured; from next to the lateral cupula to a millimetre up its arc",
+            ),
+            Unknown::LateralCupula => {
+                assumed("lateral_cupula_added_deg", [-10.0, 10.0], "never measured")
+            }
+            Unknown::DuctCalibre => assumed(
+                "duct_calibre_factor",
+                [0.8, 1.25],
+                "membranous ducts were measured in few ears, radius .12 to .20 mm",
+            ),
+            Unknown::CrusRadius => assumed(
+                "crus_radius_mm",
+                [0.2, 0.32],
+                "membranous crus, from wider than a duct to both ducts' area twice over",
+            ),
+            Unknown::CrusLength => assumed(
+                "crus_length_mm",
+                [2.2, 3.0],
+                "bony common crura in print, less what the openings take",
+            ),
+            Unknown::AmpullaRadius => {
+                assumed("ampulla_radius_mm", [0.58, 0.7], "few membranous ampullae")
+            }
+            Unknown::AmpullaLength => assumed(
+                "ampulla_length_mm",
+                [1.5, 2.9],
+                "from a half round ampulla to a long funnel",
+            ),
+            Unknown::HeadPitch => assumed(
+                "head_pitch_nose_up_deg",
+                [0.0, 15.0],
+                "Reid's plane in relaxed sitting is nose up by some degrees; differs between people",
+            ),
+            Unknown::Diameter => Range {
+                name: "diameter_um",
+                least: 30.0,
+                most: 75.0,
+                source: "clumps of 36 and 50 micrometres in Obrist 2016, Front Neurol 7:150; what patients \
+                    have was not measured",
+                how: How::Assumed,
+            },
+            Unknown::DiameterSpread => assumed(
+                "diameter_log_sd",
+                [0.15, 0.4],
+                "no distribution of clumps in patients was found",
+            ),
+            Unknown::VerticalCount => assumed(
+                "vertical_count",
+                [1.0, 12.0],
+                "what gives slow phases of 5 to 100 deg/s",
+            ),
+            Unknown::LateralCount => assumed(
+                "lateral_count",
+                [2.0, 20.0],
+                "what gives slow phases of 20 to 150 deg/s",
+            ),
+        }
+    }
+
+    /// Its place in a member's values.
+    pub const fn index(self) -> usize {
+        self as usize
+    }
+
+    /// The one with this name.
+    pub fn named(name: &str) -> Option<Unknown> {
+        Unknown::ALL.into_iter().find(|u| u.range().name == name)
+    }
+}
+
+const fn assumed(name: &'static str, [least, most]: [f64; 2], source: &'static str) -> Range {
+    Range {
+        name,
+        least,
+        most,
+        source,
+        how: How::Assumed,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_unknown_has_its_own_place_name_and_range() {
+        for (i, unknown) in Unknown::ALL.into_iter().enumerate() {
+            let range = unknown.range();
+            assert_eq!(unknown.index(), i);
+            assert_eq!(Unknown::named(range.name), Some(unknown));
+            assert!(range.least < range.most && !range.source.is_empty());
+        }
+    }
+}
