@@ -4,6 +4,7 @@
 
 mod anatomy;
 mod check;
+mod constrain;
 mod findings;
 mod matrix;
 mod outcome_map;
@@ -41,6 +42,8 @@ enum Command {
     OutcomeMap(outcome_map::Args),
     /// Run sequences in many ears: shares with intervals
     Study(study::Args),
+    /// Narrow the unmeasured numbers by published outcomes
+    Constrain(constrain::Args),
     /// Published findings and outcomes beside what many ears show
     Findings(findings::Args),
     /// Read and check scenarios without computing them
@@ -59,6 +62,7 @@ fn main() -> ExitCode {
         Command::Matrix(args) => matrix::run(&args),
         Command::OutcomeMap(args) => outcome_map::run(&args),
         Command::Study(args) => study::run(&args),
+        Command::Constrain(args) => constrain::run(&args),
         Command::Findings(args) => findings::run(&args),
         Command::Check(args) => check::run(&args),
         Command::Sheet(args) => sheet::run(&args),

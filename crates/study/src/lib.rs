@@ -4,6 +4,7 @@
 //! that an index and a seed give; [`summary`] and its neighbours sum the rows up. A [`StudyFile`] asks for
 //! all of it.
 
+mod constrain;
 mod error;
 mod export;
 mod findings;
@@ -20,6 +21,7 @@ mod statistics;
 mod study_file;
 mod sweep;
 
+pub use constrain::*;
 pub use error::StudyError;
 pub use export::{write_csv, write_json, write_parquet};
 pub use findings::*;
