@@ -104,13 +104,7 @@ fn typical(set: &PlausibleSet, seed: u32) -> Result<String, StudyError> {
     let Some(central) = set.members().into_iter().next() else {
         return Ok(String::new());
     };
-    let mut anatomy = MemberEars::new(seed)?.typical_anatomy(&central)?;
-    "typical-adult".clone_into(&mut anatomy.name);
-    anatomy.notes = "Mean axes of three plane studies by their n, and the most central set of the numbers \
-        that nobody has measured among those that published outcomes leave; they are calibrated, and their \
-        outcomes prove nothing about them."
-        .to_owned();
-    anatomy.to_ron().map_err(StudyError::from)
+    MemberEars::new(seed)?.typical_file(&central, "typical-adult")
 }
 
 fn text(summary: &ConstrainSummary) -> String {

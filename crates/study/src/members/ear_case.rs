@@ -10,7 +10,9 @@ use lithodrome_labyrinth::{
 use super::member::Member;
 use super::planes::Planes;
 use super::unknown::Unknown;
+use crate::StudyError;
 use crate::population::{UnitPoint, normal_deviate};
+use crate::ron_text::to_text;
 
 /// The side of all ears here; the other one is its mirror image.
 pub(crate) const SIDE: Ear = Ear::Right;
@@ -103,6 +105,17 @@ impl MemberEars {
             cupula_angle_deg: [0.0; 3],
         };
         none.apply(&member.applied_to(&self.mean))
+    }
+
+    /// That anatomy as the text of a file with this name.
+    pub fn typical_file(&self, member: &Member, name: &str) -> Result<String, StudyError> {
+        let mut anatomy = self.typical_anatomy(member)?;
+        name.clone_into(&mut anatomy.name);
+        anatomy.notes = "Mean axes of three plane studies by their n, and the most central set of the numbers \
+            that nobody has measured among those that published outcomes leave. These are calibrated: what \
+            they were chosen by proves nothing about them."
+            .to_owned();
+        to_text(&anatomy)
     }
 
     /// The ear in the middle of a member's ears, with its middle load.
