@@ -8,7 +8,7 @@ use comfy_table::{Table, presets::UTF8_FULL_CONDENSED};
 use lithodrome_rehearsal::CAUTION;
 use lithodrome_study::{
     ConstrainAsked, ConstrainSummary, Evaluation, Ledger, MemberEars, PlausibleSet, Published,
-    StudyError, constrain, plausible_set, summarise,
+    StudyError, constrain, outcomes_svg, plausible_set, ranges_svg, summarise,
 };
 
 use crate::output::{Failures, print, print_json};
@@ -81,7 +81,11 @@ fn constrained(args: &Args) -> Result<ConstrainSummary, StudyError> {
         args.seed,
         env!("CARGO_PKG_VERSION"),
     );
-    let mut files = vec![("summary.json", as_json(&summary)?)];
+    let mut files = vec![
+        ("summary.json", as_json(&summary)?),
+        ("ranges.svg", ranges_svg(&summary)),
+        ("outcomes.svg", outcomes_svg(&summary, &published)),
+    ];
     if let Some(set) = plausible_set(&asked, &all, &published, &provenance) {
         files.push(("plausible-set.json", as_json(&set)?));
         files.push(("typical-adult.ron", typical(&set, args.seed)?));

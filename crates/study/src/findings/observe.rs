@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use lithodrome_debris::{Engine, Fate, Start};
+use lithodrome_debris::{Engine, FinalState, Start};
 use lithodrome_labyrinth::{Canal, Region};
 
 use super::courses::{Courses, TEXTBOOK, made};
@@ -108,7 +108,7 @@ fn observe_ends(
         })
         .collect();
     let fates = trial.fates(&runs)?;
-    let of = |name: &str| -> Option<(&Fate, RunEnd)> {
+    let of = |name: &str| -> Option<(&FinalState, RunEnd)> {
         let fate = fates.get(names.iter().position(|n| *n == name)?)?;
         Some((fate, trial.end_at(canal_of(name), fate.place)))
     };

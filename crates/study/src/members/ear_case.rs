@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use lithodrome_debris::{OTOCONIA_DENSITY_MG_MM3, Physics};
+use lithodrome_debris::{Matter, OTOCONIA_DENSITY_MG_MM3};
 use lithodrome_labyrinth::{
     Anatomy, AnatomyError, Canal, Draw, Ear, Labyrinth, Variation, Vec3, frame,
 };
@@ -34,8 +34,8 @@ const DIAMETERS_MM: [f64; 2] = [0.02, 0.11];
 pub struct EarCase {
     /// Both ears.
     pub labyrinth: Arc<Labyrinth>,
-    /// Numbers of the debris.
-    pub physics: Physics,
+    /// What the debris is made of.
+    pub matter: Matter,
     /// Diameter of its clumps, mm.
     pub diameter_mm: f64,
     /// Their density, mg/mm³.
@@ -86,7 +86,7 @@ impl MemberEars {
         let share = point.at(COUNT);
         Ok(EarCase {
             labyrinth: Arc::new(Labyrinth::build(&anatomy)?),
-            physics: member.physics(),
+            matter: member.matter(),
             diameter_mm: diameter_mm.clamp(DIAMETERS_MM[0], DIAMETERS_MM[1]),
             density_mg_mm3: OTOCONIA_DENSITY_MG_MM3,
             count: Canal::ALL.map(|canal| counted(member.mean_count(canal), share)),
@@ -122,7 +122,7 @@ impl MemberEars {
     pub fn typical(&self, member: &Member) -> Result<EarCase, AnatomyError> {
         Ok(EarCase {
             labyrinth: Arc::new(Labyrinth::build(&self.typical_anatomy(member)?)?),
-            physics: member.physics(),
+            matter: member.matter(),
             diameter_mm: member.value(Unknown::Diameter) / 1000.0,
             density_mg_mm3: OTOCONIA_DENSITY_MG_MM3,
             count: Canal::ALL.map(|canal| counted(member.mean_count(canal), 0.5)),

@@ -1,6 +1,6 @@
 //! One set of values of the unknown numbers, and what it makes of an anatomy and of the debris.
 
-use lithodrome_debris::Physics;
+use lithodrome_debris::{Matter, Rolling};
 use lithodrome_labyrinth::{Anatomy, Canal, CanalAnatomy, How, Sourced};
 
 use super::unknown::Unknown;
@@ -38,12 +38,12 @@ impl Member {
         self.values[unknown.index()]
     }
 
-    /// Its numbers of the debris.
-    pub fn physics(&self) -> Physics {
-        Physics {
-            friction: self.value(Unknown::RollingResistance),
-            rolling_mobility: self.value(Unknown::RollingMobility),
-            ..Physics::default()
+    /// What its debris is made of.
+    pub fn matter(&self) -> Matter {
+        Matter {
+            rolling: Rolling::at_gap(10.0_f64.powf(self.value(Unknown::RollingGap)))
+                .resisting(self.value(Unknown::RollingResistance)),
+            ..Matter::default()
         }
     }
 
@@ -121,6 +121,7 @@ mod tests {
             assert_eq!(a.n_exc, mean.canal(canal).n_exc);
         }
         assert!(a.crus.radius_mm.value < b.crus.radius_mm.value);
-        assert!(low.physics().friction < high.physics().friction);
+        assert!(low.matter().rolling.resistance < high.matter().rolling.resistance);
+        assert!(low.matter().rolling.mobility < high.matter().rolling.mobility);
     }
 }

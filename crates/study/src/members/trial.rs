@@ -5,8 +5,8 @@ use std::sync::Arc;
 
 use lithodrome_chair::HeadMotion;
 use lithodrome_debris::{
-    DebrisGroup, Engine, Fate, Matter, Model, ModelError, Place, Run, SimulateError, Start, endings,
-    simulate,
+    DebrisGroup, Engine, FinalState, Model, ModelError, Physics, Place, Run, SimulateError, Start,
+    final_states, simulate,
 };
 use lithodrome_labyrinth::{Canal, CanalId, Labyrinth};
 use lithodrome_nystagmus::{Finding, Judging, Reflex, eyes_of, judge};
@@ -63,7 +63,7 @@ impl Trial<'_> {
             count: 1,
             diameter_mm,
             density_mg_mm3: self.case.density_mg_mm3,
-            matter: Matter::default(),
+            matter: self.case.matter,
         }
     }
 
@@ -80,18 +80,18 @@ impl Trial<'_> {
     fn model(&self, group: DebrisGroup, motion: &HeadMotion) -> Result<Model, TrialError> {
         let start = motion.at(0.0);
         let labyrinth = Arc::clone(&self.case.labyrinth);
-        Ok(Model::new(labyrinth, &[group], self.case.physics, &start)?)
+        Ok(Model::new(labyrinth, &[group], Physics::default(), &start)?)
     }
 
     /// What becomes of single clumps, `[run]`.
-    pub fn fates(&self, runs: &[(DebrisGroup, &HeadMotion)]) -> Result<Vec<Fate>, TrialError> {
+    pub fn fates(&self, runs: &[(DebrisGroup, &HeadMotion)]) -> Result<Vec<FinalState>, TrialError> {
         let models = runs
             .iter()
             .map(|(group, motion)| self.model(*group, motion))
             .collect::<Result<Vec<_>, _>>()?;
         let jobs: Vec<(&Model, &HeadMotion)> =
             models.iter().zip(runs).map(|(m, (_, motion))| (m, *motion)).collect();
-        let all = endings(&jobs, &mut |_| ())?;
+        let all = final_states(&jobs, &mut |_| ())?;
         Ok(all.iter().filter_map(|e| e.bodies.first().copied()).collect())
     }
 

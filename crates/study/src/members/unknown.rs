@@ -7,8 +7,8 @@ use lithodrome_labyrinth::How;
 pub enum Unknown {
     /// Resistance to rolling, as a share of the weight on the wall.
     RollingResistance,
-    /// Speed of rolling over the free speed.
-    RollingMobility,
+    /// Logarithm to the base of ten of the gap at which debris rolls, in radii.
+    RollingGap,
     /// Place of the posterior cupula on its arc.
     PosteriorCupula,
     /// Added to the place of the anterior cupula on its arc.
@@ -56,7 +56,7 @@ impl Unknown {
     /// All, in the order of a member's values.
     pub const ALL: [Unknown; 15] = [
         Unknown::RollingResistance,
-        Unknown::RollingMobility,
+        Unknown::RollingGap,
         Unknown::PosteriorCupula,
         Unknown::AnteriorCupula,
         Unknown::LateralCupula,
@@ -80,14 +80,11 @@ impl Unknown {
                 [0.0, 0.35],
                 "no measurement; 0 is smooth, above .35 debris would rest on slopes of 19 degrees",
             ),
-            Unknown::RollingMobility => Range {
-                name: "rolling_mobility",
-                least: 0.15,
-                most: 0.35,
-                source: "lubrication resistances of Goldman, Cox & Brenner 1967, Chem Eng Sci 22:637 (from \
-                    memory) at gaps of 0.5 to 8 percent of the radius; the gap is assumed",
-                how: How::Derived,
-            },
+            Unknown::RollingGap => assumed(
+                "rolling_gap_log10",
+                [-2.3, -0.7],
+                "single crystals of a clump stand out by half a percent to a fifth of its radius",
+            ),
             Unknown::PosteriorCupula => assumed(
                 "posterior_cupula_deg",
                 [244.0, 301.0],
