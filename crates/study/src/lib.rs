@@ -9,8 +9,8 @@ mod error;
 mod export;
 mod findings;
 mod matrix;
-mod outcome_map;
 mod members;
+mod outcome_map;
 mod paired;
 mod parts;
 mod population;
@@ -26,11 +26,11 @@ pub use error::StudyError;
 pub use export::{write_csv, write_json, write_parquet};
 pub use findings::*;
 pub use matrix::{Cell, all_cases, matrix};
+pub use members::*;
 pub use outcome_map::{
     MapCell, OutcomeMap, Provenance, SIZE_CLASSES_UM, cell_ends, map_from_csv, outcome_map,
     shipped_map, treatments, write_map,
 };
-pub use members::*;
 pub use paired::{Comparison, Strain, compare};
 pub use parts::{PartNumber, merge, run_part};
 pub use population::{

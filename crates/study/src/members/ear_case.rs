@@ -4,24 +4,27 @@ use std::sync::Arc;
 
 use lithodrome_debris::{Matter, OTOCONIA_DENSITY_MG_MM3};
 use lithodrome_labyrinth::{
-    Anatomy, AnatomyError, Canal, Draw, Ear, Labyrinth, Variation, Vec3, frame,
+    Anatomy, AnatomyError, Canal, DIMENSIONS, Draw, Ear, Labyrinth, Variation,
 };
 
 use super::member::Member;
-use super::planes::Planes;
+use super::planes::mean_planes;
 use super::unknown::Unknown;
 use crate::StudyError;
 use crate::population::{UnitPoint, normal_deviate};
 use crate::ron_text::to_text;
 
+/// The anatomy whose numbers members change; its planes are replaced by those of the studies.
+const BASE: &str = "mean-adult";
+
 /// The side of all ears here; the other one is its mirror image.
 pub(crate) const SIDE: Ear = Ear::Right;
 
-/// Dimensions of an ear's place in the unit cube.
-const PLANES: u32 = 0;
-const DIAMETER: u32 = 1;
-const COUNT: u32 = 2;
-const START: u32 = 3;
+/// Dimensions of a case's place in the unit cube; those of its ear follow.
+const DIAMETER: u32 = 0;
+const COUNT: u32 = 1;
+const START: u32 = 2;
+const EAR: u32 = 4;
 
 /// Fewest and most bodies of one case.
 const COUNTS: [f64; 2] = [1.0, 40.0];
@@ -49,24 +52,22 @@ pub struct EarCase {
 /// Draws ears about members.
 #[derive(Clone, Debug)]
 pub struct MemberEars {
-    planes: Planes,
-    mean: Anatomy,
+    base: Anatomy,
     variation: Variation,
     seed: u32,
 }
 
 impl MemberEars {
-    /// The published planes and spreads.
+    /// The published planes, mixed by their ears, and the published spreads.
     ///
     /// # Errors
     /// None with the shipped files.
-    pub fn new(seed: u32) -> Result<MemberEars, AnatomyError> {
-        let planes = Planes::published()?;
-        let mean = planes.mean();
+    pub fn new(seed: u32) -> Result<MemberEars, StudyError> {
+        let base = Anatomy::named(BASE)
+            .ok_or_else(|| StudyError::field("anatomy", &BASE, &"a shipped anatomy"))??;
         Ok(MemberEars {
-            planes,
-            mean,
-            variation: Variation::published(),
+            base,
+            variation: Variation::mixed(),
             seed,
         })
     }
@@ -77,15 +78,15 @@ impl MemberEars {
             index,
             seed: self.seed,
         };
-        let planes = self.planes.of_share(point.at(PLANES));
-        let draw = self.variation.draw(seed_of(point));
-        let anatomy = draw.apply(&member.applied_to(planes))?;
+        let unit = point.range(EAR..EAR + DIMENSIONS.len() as u32);
+        let draw = self.variation.from_unit(&unit);
+        let labyrinth = draw.labyrinth(&member.applied_to(&self.base))?;
         let deviate = normal_deviate(point.at(DIAMETER));
         let spread = member.value(Unknown::DiameterSpread);
         let diameter_mm = member.value(Unknown::Diameter) / 1000.0 * (spread * deviate).exp();
         let share = point.at(COUNT);
         Ok(EarCase {
-            labyrinth: Arc::new(Labyrinth::build(&anatomy)?),
+            labyrinth: Arc::new(labyrinth),
             matter: member.matter(),
             diameter_mm: diameter_mm.clamp(DIAMETERS_MM[0], DIAMETERS_MM[1]),
             density_mg_mm3: OTOCONIA_DENSITY_MG_MM3,
@@ -94,22 +95,18 @@ impl MemberEars {
         })
     }
 
-    /// The anatomy in the middle of a member's ears.
-    pub fn typical_anatomy(&self, member: &Member) -> Result<Anatomy, AnatomyError> {
-        let none = Draw {
-            seed: 0,
-            common_turn_deg: Vec3::zeros(),
-            canal_turn_deg: [Vec3::zeros(); 3],
-            arc_radius_mm: [0.0; 3],
-            calibre: 1.0,
-            cupula_angle_deg: [0.0; 3],
+    /// The anatomy in the middle of a member's ears, and its ears.
+    fn middle(&self, member: &Member) -> Result<(Anatomy, Labyrinth), AnatomyError> {
+        let mean = Draw {
+            planes: Some(mean_planes()),
+            ..Draw::NONE
         };
-        none.apply(&member.applied_to(&self.mean))
+        mean.build(&member.applied_to(&self.base))
     }
 
     /// That anatomy as the text of a file with this name.
     pub fn typical_file(&self, member: &Member, name: &str) -> Result<String, StudyError> {
-        let mut anatomy = self.typical_anatomy(member)?;
+        let (mut anatomy, _) = self.middle(member)?;
         name.clone_into(&mut anatomy.name);
         anatomy.notes = "Mean axes of three plane studies by their n, and the most central set of the numbers \
             that nobody has measured among those that published outcomes leave. These are calibrated: what \
@@ -121,7 +118,7 @@ impl MemberEars {
     /// The ear in the middle of a member's ears, with its middle load.
     pub fn typical(&self, member: &Member) -> Result<EarCase, AnatomyError> {
         Ok(EarCase {
-            labyrinth: Arc::new(Labyrinth::build(&self.typical_anatomy(member)?)?),
+            labyrinth: Arc::new(self.middle(member)?.1),
             matter: member.matter(),
             diameter_mm: member.value(Unknown::Diameter) / 1000.0,
             density_mg_mm3: OTOCONIA_DENSITY_MG_MM3,
@@ -136,18 +133,6 @@ fn counted(mean: f64, share: f64) -> u32 {
     (mean * (0.25 + 1.5 * share))
         .round()
         .clamp(COUNTS[0], COUNTS[1]) as u32
-}
-
-/// A seed for the ear of a point, different for neighbouring points.
-fn seed_of(point: UnitPoint) -> u64 {
-    (u64::from(point.seed) << 32 | u64::from(point.index)).wrapping_mul(0x9e37_79b9_7f4a_7c15)
-}
-
-impl EarCase {
-    /// Up in a patient who sits, Reid axes.
-    pub fn up_in_reid(&self) -> Vec3 {
-        frame::head_from_reid(self.labyrinth.reid_pitch_nose_up_rad).inverse() * Vec3::z()
-    }
 }
 
 #[cfg(test)]

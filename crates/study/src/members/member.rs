@@ -5,6 +5,9 @@ use lithodrome_labyrinth::{Anatomy, Canal, CanalAnatomy, How, Sourced};
 
 use super::unknown::Unknown;
 
+/// What stands where the source of a number would.
+const MATCHED: &str = "history matching over published outcomes";
+
 /// Values of all unknown numbers, `[unknown of Unknown::ALL]`.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Member {
@@ -52,7 +55,7 @@ impl Member {
         let mut ear = planes.clone();
         let set = |number: &mut Sourced<f64>, value: f64| {
             number.value = value;
-            "history matching over published outcomes".clone_into(&mut number.source);
+            MATCHED.clone_into(&mut number.source);
             number.how = How::Calibrated;
         };
         for canal in Canal::ALL {
@@ -70,6 +73,11 @@ impl Member {
         }
         set(&mut ear.crus.radius_mm, self.value(Unknown::CrusRadius));
         set(&mut ear.crus.top_mm, self.value(Unknown::CrusLength));
+        ear.crus.tilt_back_deg = Some(Sourced::new(
+            self.value(Unknown::CrusTilt),
+            MATCHED,
+            How::Calibrated,
+        ));
         set(
             &mut ear.reid_pitch_nose_up_deg,
             self.value(Unknown::HeadPitch),

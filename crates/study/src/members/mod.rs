@@ -10,7 +10,7 @@ mod unknown;
 pub(crate) use ear_case::SIDE;
 pub use ear_case::{EarCase, MemberEars};
 pub use member::Member;
-pub use planes::Planes;
+pub use planes::mean_planes;
 pub use plausible_set::{PlausibleMember, PlausibleSet};
 pub use trial::{Trial, TrialError, motion_of};
 pub use unknown::{Range, Unknown};

@@ -10,10 +10,10 @@ use lithodrome_debris::{
 };
 use lithodrome_labyrinth::{Canal, CanalId, Labyrinth};
 use lithodrome_nystagmus::{Finding, Judging, Reflex, eyes_of, judge};
-use lithodrome_rehearsal::{RehearsalError, Scenario, compile_in};
+use lithodrome_rehearsal::{RehearsalError, Scenario, UprightDivides, compile_in, piece_end};
 
 use super::ear_case::{EarCase, SIDE};
-use crate::runs::{RunEnd, body_end};
+use crate::runs::RunEnd;
 
 /// Why an ear has no result.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
@@ -97,7 +97,8 @@ impl Trial<'_> {
 
     /// The word for where a clump of a canal's debris ended.
     pub fn end_at(&self, canal: Canal, place: Place) -> RunEnd {
-        body_end(&self.case.labyrinth, CanalId { ear: SIDE, canal }, place)
+        let divides = UprightDivides::of(&self.case.labyrinth);
+        RunEnd::after_sitting(piece_end(&divides, CanalId { ear: SIDE, canal }, place, false))
     }
 
     /// A run with all debris of a group.

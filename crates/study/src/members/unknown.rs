@@ -21,6 +21,8 @@ pub enum Unknown {
     CrusRadius,
     /// Length of the common crus.
     CrusLength,
+    /// Tilt of the common crus backward out of the line common to both vertical planes.
+    CrusTilt,
     /// Lumen radius at the cupulae.
     AmpullaRadius,
     /// Length over which an ampulla narrows.
@@ -54,7 +56,7 @@ pub struct Range {
 
 impl Unknown {
     /// All, in the order of a member's values.
-    pub const ALL: [Unknown; 15] = [
+    pub const ALL: [Unknown; 16] = [
         Unknown::RollingResistance,
         Unknown::RollingGap,
         Unknown::PosteriorCupula,
@@ -63,6 +65,7 @@ impl Unknown {
         Unknown::DuctCalibre,
         Unknown::CrusRadius,
         Unknown::CrusLength,
+        Unknown::CrusTilt,
         Unknown::AmpullaRadius,
         Unknown::AmpullaLength,
         Unknown::HeadPitch,
@@ -113,6 +116,12 @@ impl Unknown {
                 "crus_length_mm",
                 [2.2, 3.0],
                 "bony common crura in print, less what the openings take",
+            ),
+            Unknown::CrusTilt => assumed(
+                "crus_tilt_back_deg",
+                [-6.0, 14.0],
+                "never measured; the common lines of the plane studies differ by 11 degrees, and 12 backward \
+                    takes away every switch of a long wait",
             ),
             Unknown::AmpullaRadius => {
                 assumed("ampulla_radius_mm", [0.58, 0.7], "few membranous ampullae")
