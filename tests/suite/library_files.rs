@@ -145,13 +145,15 @@ fn left_forms_are_the_mirror_images_of_the_right_ones() {
         };
         assert_eq!(count(&right, "right"), count(&left, "left"), "{name}");
     }
-    // 25 treatments, Dix-Hallpike, side-lying, supine roll and the battery.
-    assert_eq!(pairs, 29);
+    // 26 treatments, Dix-Hallpike, side-lying, supine roll and the battery.
+    assert_eq!(pairs, 30);
     assert_eq!(library().unwrap().len(), 2 * pairs + 6);
 }
 
-/// Names of the library's right-side files and of the published manoeuvres' rows.
-const PUBLISHED: [(&str, &str); 23] = [
+/// Names of the library's right-side files and of the published manoeuvres' rows. Two are not here: of the half
+/// somersault and the short repositioning the table's angles are from memory, and the files say what they do
+/// otherwise.
+const PUBLISHED: [(&str, &str); 21] = [
     ("right-posterior-epley-bedside", "epley"),
     ("right-posterior-epley-whole-body", "epley_whole_body_chair"),
     ("right-posterior-semont", "semont"),
@@ -166,7 +168,6 @@ const PUBLISHED: [(&str, &str); 23] = [
         "right-posterior-backward-turn-in-steps",
         "somersault_backward_45deg_steps",
     ),
-    ("right-posterior-half-somersault", "half_somersault"),
     ("right-posterior-brandt-daroff", "brandt_daroff"),
     ("right-lateral-roll-270", "barbecue_270"),
     ("right-lateral-roll-360", "barbecue_360"),
@@ -196,10 +197,12 @@ const PUBLISHED: [(&str, &str); 23] = [
         "yacovino_deep_head_hanging",
     ),
     ("right-anterior-head-hanging", "yacovino_modified"),
-    ("right-anterior-short-repositioning", "short_crp_anterior"),
     ("right-posterior-demi-semont", "demi_semont_apo_PC"),
     ("right-lateral-head-shaking", "head_shaking"),
 ];
+
+/// Rows of the table that the library does not follow.
+const OTHERWISE: [&str; 2] = ["half_somersault", "short_crp_anterior"];
 
 /// Manoeuvre, gravity in the head, yaw and track of one row of the published table for the right ear
 /// (where its numbers are from stands beside the chair's test of the same table).
@@ -243,7 +246,8 @@ fn only_shakes(step: &StepEntry) -> bool {
 #[test]
 fn every_published_manoeuvre_has_its_angles() {
     let rows = published();
-    let known: Vec<_> = PUBLISHED.iter().map(|(_, rows)| *rows).collect();
+    let followed = PUBLISHED.iter().map(|(_, rows)| *rows);
+    let known: Vec<_> = followed.chain(OTHERWISE).collect();
     assert!(rows.iter().all(|(m, ..)| known.contains(m)));
     for (name, manoeuvre) in PUBLISHED {
         let scenario = entry(name).scenario;
