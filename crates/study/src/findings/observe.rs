@@ -103,7 +103,10 @@ fn observe_ends(
                 Canal::Lateral => Start::NonAmpullaryArm,
                 Canal::Anterior | Canal::Posterior => trial.in_near_arm(canal),
             };
-            let clump = trial.clump(canal, start, trial.case.diameter_mm);
+            let mut clump = trial.clump(canal, start, trial.case.diameter_mm);
+            if [made::CONTROL_AT_ONCE, made::CONTROL_LATER].contains(name) {
+                clump.matter.vestibule_hold = Some(trial.case.vestibule_hold);
+            }
             Some((clump, look.courses.treatment(name, index)?))
         })
         .collect();

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use lithodrome_debris::{Matter, OTOCONIA_DENSITY_MG_MM3};
+use lithodrome_debris::{Matter, OTOCONIA_DENSITY_MG_MM3, VestibuleHold};
 use lithodrome_labyrinth::{
     Anatomy, AnatomyError, Canal, DIMENSIONS, Draw, Ear, Labyrinth, Variation,
 };
@@ -39,6 +39,8 @@ pub struct EarCase {
     pub labyrinth: Arc<Labyrinth>,
     /// What the debris is made of.
     pub matter: Matter,
+    /// What holds the debris once it is out of its canal.
+    pub vestibule_hold: VestibuleHold,
     /// Diameter of its clumps, mm.
     pub diameter_mm: f64,
     /// Their density, mg/mm³.
@@ -88,6 +90,7 @@ impl MemberEars {
         Ok(EarCase {
             labyrinth: Arc::new(labyrinth),
             matter: member.matter(),
+            vestibule_hold: member.vestibule_hold(),
             diameter_mm: diameter_mm.clamp(DIAMETERS_MM[0], DIAMETERS_MM[1]),
             density_mg_mm3: OTOCONIA_DENSITY_MG_MM3,
             count: Canal::ALL.map(|canal| counted(member.mean_count(canal), share)),
@@ -120,6 +123,7 @@ impl MemberEars {
         Ok(EarCase {
             labyrinth: Arc::new(self.middle(member)?.1),
             matter: member.matter(),
+            vestibule_hold: member.vestibule_hold(),
             diameter_mm: member.value(Unknown::Diameter) / 1000.0,
             density_mg_mm3: OTOCONIA_DENSITY_MG_MM3,
             count: Canal::ALL.map(|canal| counted(member.mean_count(canal), 0.5)),

@@ -1,6 +1,6 @@
 //! One set of values of the unknown numbers, and what it makes of an anatomy and of the debris.
 
-use lithodrome_debris::{Matter, Rolling};
+use lithodrome_debris::{Matter, Rolling, VestibuleHold};
 use lithodrome_labyrinth::{Anatomy, Canal, CanalAnatomy, How, Sourced};
 
 use super::unknown::Unknown;
@@ -50,13 +50,20 @@ impl Member {
         }
     }
 
+    /// What holds its debris once that is out of the canal; it sets too slowly to matter while a
+    /// manoeuvre lasts.
+    pub fn vestibule_hold(&self) -> VestibuleHold {
+        VestibuleHold {
+            sets_s: self.value(Unknown::VestibuleSets),
+            ..VestibuleHold::default()
+        }
+    }
+
     /// The anatomy with its numbers of the ear; the planes stay.
     pub fn applied_to(&self, planes: &Anatomy) -> Anatomy {
         let mut ear = planes.clone();
         let set = |number: &mut Sourced<f64>, value: f64| {
-            number.value = value;
-            MATCHED.clone_into(&mut number.source);
-            number.how = How::Calibrated;
+            *number = Sourced::new(value, MATCHED, How::Calibrated);
         };
         for canal in Canal::ALL {
             let c = canal_of(&mut ear, canal);

@@ -37,6 +37,8 @@ pub enum Unknown {
     VerticalCount,
     /// Mean number of clumps in a lateral canal.
     LateralCount,
+    /// Time in which debris that is out of its canal sets.
+    VestibuleSets,
 }
 
 /// What is known about an unknown.
@@ -56,7 +58,7 @@ pub struct Range {
 
 impl Unknown {
     /// All, in the order of a member's values.
-    pub const ALL: [Unknown; 16] = [
+    pub const ALL: [Unknown; 17] = [
         Unknown::RollingResistance,
         Unknown::RollingGap,
         Unknown::PosteriorCupula,
@@ -73,6 +75,7 @@ impl Unknown {
         Unknown::DiameterSpread,
         Unknown::VerticalCount,
         Unknown::LateralCount,
+        Unknown::VestibuleSets,
     ];
 
     /// Its range.
@@ -158,6 +161,11 @@ impl Unknown {
                 "lateral_count",
                 [2.0, 20.0],
                 "what gives slow phases of 20 to 150 deg/s",
+            ),
+            Unknown::VestibuleSets => assumed(
+                "vestibule_sets_s",
+                [60.0, 1200.0],
+                "mobile at once, held after a quarter of an hour upright (2012, Otol Neurotol, PMID 22143303)",
             ),
         }
     }
