@@ -1,5 +1,4 @@
 //! History matching gives the same bytes for any number of threads and after a break.
-#![expect(clippy::unwrap_used, reason = "helpers of tests may fail loudly")]
 
 use std::ops::ControlFlow;
 use std::path::Path;

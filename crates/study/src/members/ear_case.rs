@@ -111,10 +111,10 @@ impl MemberEars {
     pub fn typical_file(&self, member: &Member, name: &str) -> Result<String, StudyError> {
         let (mut anatomy, _) = self.middle(member)?;
         name.clone_into(&mut anatomy.name);
-        anatomy.notes = "Mean axes of three plane studies by their n, and the most central set of the numbers \
+        "Mean axes of three plane studies by their n, and the most central set of the numbers \
             that nobody has measured among those that published outcomes leave. These are calibrated: what \
             they were chosen by proves nothing about them."
-            .to_owned();
+            .clone_into(&mut anatomy.notes);
         to_text(&anatomy)
     }
 
