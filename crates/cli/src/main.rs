@@ -6,6 +6,7 @@ mod anatomy;
 mod check;
 mod constrain;
 mod findings;
+mod lesson;
 mod matrix;
 mod outcome_map;
 mod output;
@@ -46,6 +47,8 @@ enum Command {
     Constrain(constrain::Args),
     /// Published findings and outcomes beside what many ears show
     Findings(findings::Args),
+    /// A hidden case by its seed, or a row of them worked through by an automatic resident
+    Lesson(lesson::Args),
     /// Read and check scenarios without computing them
     Check(check::Args),
     /// Put a manoeuvre or test on paper: steps, holds, what the eyes should do, when to stop
@@ -64,6 +67,7 @@ fn main() -> ExitCode {
         Command::Study(args) => study::run(&args),
         Command::Constrain(args) => constrain::run(&args),
         Command::Findings(args) => findings::run(&args),
+        Command::Lesson(args) => lesson::run(&args),
         Command::Check(args) => check::run(&args),
         Command::Sheet(args) => sheet::run(&args),
         Command::Visits(args) => visits::run(&args),

@@ -14,6 +14,7 @@ mod outcome_map;
 mod paired;
 mod parts;
 mod population;
+mod residents;
 mod robustness;
 mod ron_text;
 mod runs;
@@ -37,6 +38,7 @@ pub use population::{
     CaseDraw, CaseMixture, CountShare, DebrisMixture, EarMixture, MOST_EARS, OperatorNoise,
     PlaceShare, Population, Spread, StartPlace, USUAL, UnitPoint, normal_deviate,
 };
+pub use residents::{ResidentResult, ResidentRow, Residents, residents};
 pub use robustness::{
     Counts, FailedRun, Sensitivity, Shares, StepExits, Summary, WorstEar, summary,
 };

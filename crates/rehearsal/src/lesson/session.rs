@@ -1,0 +1,135 @@
+//! What a resident did with a case, one act after the other, and the one run that follows from it.
+//!
+//! A session is a list. Its run is computed from the start each time, so that debris moves on through
+//! every test, also a wrong one, and so that what was seen can always be computed again.
+
+use std::ops::ControlFlow;
+use std::path::Path;
+use std::sync::Arc;
+
+use lithodrome_debris::{Run, simulate};
+use lithodrome_labyrinth::{Anatomy, Labyrinth, Variation};
+use lithodrome_nystagmus::{EyeTrace, Reflex, eyes_watched};
+
+use super::act::{Act, Look};
+use super::hidden_case::HiddenCase;
+use super::seen::{Seen, seen_in};
+use crate::compile::{Compiled, compile_in, load_anatomy};
+use crate::error::RehearsalError;
+use crate::scenario::{FORMAT, Scenario, StartAngles, StepEntry};
+
+/// Most draws of an ear for one case; parts of some drawn ears touch, or debris does not fit into them.
+const EAR_DRAWS: u64 = 32;
+
+/// How long the patient sits in the chair and tells his history before the first act, s (assumed): debris
+/// comes to rest, and what makes it stick has time to.
+pub const HISTORY_S: f64 = 300.0;
+
+/// A case with its ears, ready to be tested.
+#[derive(Clone, Debug)]
+pub struct Patient {
+    /// What is hidden.
+    pub case: HiddenCase,
+    /// The ears.
+    pub labyrinth: Arc<Labyrinth>,
+}
+
+/// A session, computed.
+#[derive(Clone, Debug)]
+pub struct SessionRun {
+    /// The acts as a scenario, compiled.
+    pub compiled: Compiled,
+    /// Where the debris was.
+    pub run: Run,
+    /// The eyes with nothing to fixate, the usual goggles.
+    pub eyes: EyeTrace,
+    /// What the resident could see, `[act]`.
+    pub seen: Vec<Seen>,
+}
+
+impl Patient {
+    /// The case of a seed in the ears of that seed.
+    pub fn of_seed(seed: u64) -> Result<Patient, RehearsalError> {
+        Patient::with(&HiddenCase::of_seed(seed))
+    }
+
+    /// A case in its ears. An ear that cannot be built, or into which the case's debris does not fit,
+    /// is drawn again.
+    pub fn with(case: &HiddenCase) -> Result<Patient, RehearsalError> {
+        let mean = load_anatomy("mean-adult", Path::new(""))?;
+        let mut last = None;
+        for draw in 0..EAR_DRAWS {
+            match Patient::drawn(case, &mean, case.ear_seed.wrapping_add(draw)) {
+                Ok(patient) => return Ok(patient),
+                Err(error) => last = Some(error),
+            }
+        }
+        match last {
+            Some(error) => Err(error),
+            None => unreachable!("at least one ear is drawn"),
+        }
+    }
+
+    fn drawn(case: &HiddenCase, mean: &Anatomy, seed: u64) -> Result<Patient, RehearsalError> {
+        let labyrinth = Variation::published()
+            .labyrinth(mean, seed)
+            .map_err(|error| RehearsalError::Anatomy {
+                path: "mean-adult".into(),
+                error,
+            })?;
+        let patient = Patient {
+            case: case.clone(),
+            labyrinth: Arc::new(labyrinth),
+        };
+        compile_in(&patient.scenario(&[]), Arc::clone(&patient.labyrinth))?;
+        Ok(patient)
+    }
+
+    /// The acts as a scenario; its first step is the history, [`HISTORY_S`] long.
+    pub fn scenario(&self, acts: &[Act]) -> Scenario {
+        let history = Act::wait("Sits and tells the history", HISTORY_S).step;
+        let done = acts.iter().map(|act| act.step.clone());
+        let steps: Vec<StepEntry> = std::iter::once(history).chain(done).collect();
+        Scenario {
+            format: FORMAT,
+            title: format!("Hidden case {}", self.case.seed),
+            about: None,
+            anatomy: "mean-adult".to_owned(),
+            debris: self.case.debris.clone(),
+            cupulae: self.case.cupulae.clone(),
+            chair: StartAngles::default(),
+            body: None,
+            steps,
+            limits: None,
+            chair_limits: None,
+            seed: Some(self.case.seed),
+            engine: None,
+            visible_spv_deg_s: None,
+            eyes: None,
+            notes: None,
+        }
+    }
+
+    /// Runs a session from its start.
+    pub fn run(&self, acts: &[Act]) -> Result<SessionRun, RehearsalError> {
+        self.run_with_progress(acts, &mut |_| ControlFlow::Continue(()))
+    }
+
+    /// Runs a session, telling the share done (0 to 1) now and then; `Break` cancels.
+    pub fn run_with_progress(
+        &self,
+        acts: &[Act],
+        progress: &mut dyn FnMut(f64) -> ControlFlow<()>,
+    ) -> Result<SessionRun, RehearsalError> {
+        let compiled = compile_in(&self.scenario(acts), Arc::clone(&self.labyrinth))?;
+        let run = simulate(&compiled.model, &compiled.motion, compiled.engine, progress)?;
+        let eyes = eyes_watched(&run, &Reflex::default(), Look::default().watching());
+        let seen = seen_in(&compiled, &run, &eyes, acts);
+        Ok(SessionRun {
+            compiled,
+            run,
+            eyes,
+            seen,
+        })
+    }
+}

@@ -1,0 +1,177 @@
+//! What the library does to a hidden case: which tests show it and which manoeuvre clears it. Always by
+//! a run in the case's own ears, never from a list.
+
+use lithodrome_labyrinth::{CanalId, Region};
+
+use super::act::{Act, Part, acts_of};
+use super::diagnosis::Lesion;
+use super::seen::Seen;
+use super::session::{Patient, SessionRun};
+use crate::error::RehearsalError;
+use crate::library::{LibraryEntry, library};
+use crate::report::fixed_at_end;
+use crate::run::SITS_AFTERWARDS_S;
+use crate::scenario::{Body, Purpose};
+
+/// The tests and manoeuvres of the library that a chair does.
+pub fn offered(kind: Purpose) -> Result<Vec<LibraryEntry>, RehearsalError> {
+    let mut entries = library()?;
+    entries.retain(|entry| {
+        entry.about.kind == kind && matches!(entry.scenario.body, None | Some(Body::Chair))
+    });
+    Ok(entries)
+}
+
+/// What one test shows of a case that nothing was done to before.
+#[derive(Clone, Debug, PartialEq)]
+pub struct TestTrial {
+    /// Name in the library.
+    pub name: &'static str,
+    /// Title.
+    pub title: String,
+    /// The hold in which most is seen; `None` if nothing is seen in any.
+    pub best: Option<Seen>,
+    /// The patient feels turning in some hold.
+    pub vertigo: bool,
+}
+
+/// Every offered test, each on the untouched case, in the library's order.
+pub fn test_trials(patient: &Patient) -> Result<Vec<TestTrial>, RehearsalError> {
+    let tests = offered(Purpose::Test)?;
+    tests.iter().map(|test| test_trial(patient, test)).collect()
+}
+
+fn test_trial(patient: &Patient, test: &LibraryEntry) -> Result<TestTrial, RehearsalError> {
+    let acts = acts_of(&test.scenario, Part::Test, &[]).unwrap_or_default();
+    let session = patient.run(&acts)?;
+    let vertigo = session.seen.iter().any(|seen| seen.vertigo);
+    let best = session
+        .seen
+        .into_iter()
+        .filter(|seen| seen.finding.is_seen())
+        .max_by(|a, b| {
+            let speed = |s: &Seen| s.finding.peak_spv_rad_s;
+            speed(a).total_cmp(&speed(b))
+        });
+    Ok(TestTrial {
+        name: test.name,
+        title: test.scenario.title.clone(),
+        best,
+        vertigo,
+    })
+}
+
+/// A treatment that takes out all debris of a case.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Cure {
+    /// Names in the library, in the order they are done; the same twice is done twice.
+    pub manoeuvres: Vec<&'static str>,
+    /// What is done, sitting afterwards included.
+    pub acts: Vec<Act>,
+}
+
+/// A treatment of the library that clears the case after `done`; `None` if nothing tried does.
+///
+/// For each ill canal in turn the manoeuvres meant for it and its mechanism are tried, the shortest
+/// first, then each of them twice, then what is meant for the canal at all.
+pub fn cure(patient: &Patient, done: &[Act]) -> Result<Option<Cure>, RehearsalError> {
+    let mut cure = Cure {
+        manoeuvres: Vec::new(),
+        acts: Vec::new(),
+    };
+    for lesion in &patient.case.truth.lesions {
+        let before: Vec<Act> = done.iter().chain(&cure.acts).cloned().collect();
+        match cure_of(patient, *lesion, &before)? {
+            Some((names, acts)) => {
+                cure.manoeuvres.extend(names);
+                cure.acts.extend(acts);
+            }
+            None => return Ok(None),
+        }
+    }
+    if patient.case.truth.lesions.is_empty() || patient.case.debris.is_empty() {
+        return Ok(None);
+    }
+    let all: Vec<Act> = done.iter().chain(&cure.acts).cloned().collect();
+    let still_in = bodies_inside(patient, &patient.run(&all)?);
+    Ok(still_in.is_empty().then_some(cure))
+}
+
+type Treated = (Vec<&'static str>, Vec<Act>);
+
+fn cure_of(
+    patient: &Patient,
+    lesion: Lesion,
+    before: &[Act],
+) -> Result<Option<Treated>, RehearsalError> {
+    let canal = lesion.canal_id();
+    let mut all = offered(Purpose::Treatment)?;
+    all.retain(|entry| entry.is_for(canal));
+    all.sort_by(|a, b| length_s(a).total_cmp(&length_s(b)));
+    let (meant, others): (Vec<_>, Vec<_>) = all.into_iter().partition(|entry| {
+        let kinds = lesion.kind.mechanisms();
+        entry.about.mechanisms.iter().any(|m| kinds.contains(m))
+    });
+    let once = meant.iter().map(|entry| vec![entry]);
+    let twice = meant.iter().map(|entry| vec![entry, entry]);
+    let of_canal = others.iter().map(|entry| vec![entry]);
+    for sequence in once.chain(twice).chain(of_canal) {
+        let acts = treatment_acts(&sequence, before);
+        let session_acts: Vec<Act> = before.iter().chain(&acts).cloned().collect();
+        let session = patient.run(&session_acts)?;
+        if !bodies_inside(patient, &session).contains(&canal) {
+            let names = sequence.iter().map(|entry| entry.name).collect();
+            return Ok(Some((names, acts)));
+        }
+    }
+    Ok(None)
+}
+
+fn treatment_acts(sequence: &[&LibraryEntry], before: &[Act]) -> Vec<Act> {
+    let mut done = before.to_vec();
+    for entry in sequence {
+        let acts = acts_of(&entry.scenario, Part::Treatment, &done).unwrap_or_default();
+        done.extend(acts);
+    }
+    done.push(Act::wait("Sit afterwards", SITS_AFTERWARDS_S).as_part(Part::Treatment));
+    done.split_off(before.len())
+}
+
+fn length_s(entry: &LibraryEntry) -> f64 {
+    entry
+        .scenario
+        .steps
+        .iter()
+        .map(|s| s.move_s + s.hold_s)
+        .sum()
+}
+
+/// Canals that debris began in and is not out of at the end of a session, once each: out is in the
+/// utricle, or loose in a short arm that it did not begin in.
+pub fn bodies_inside(patient: &Patient, session: &SessionRun) -> Vec<CanalId> {
+    let run = &session.run;
+    let fixed = fixed_at_end(&session.compiled.model, run);
+    let mut inside: Vec<CanalId> = run
+        .tracks
+        .iter()
+        .zip(&fixed)
+        .filter_map(|(track, fixed)| {
+            let began = CanalId {
+                ear: track.ear,
+                canal: track.canal,
+            };
+            let in_short_arm = patient.case.truth.lesions.iter().any(|lesion| {
+                lesion.canal_id() == began && lesion.kind == super::LesionKind::ShortArm
+            });
+            let out = match track.place.last()?.region {
+                Region::Utricle => !fixed,
+                Region::ShortArm(canal) => !(*fixed || (in_short_arm && canal == began.canal)),
+                Region::CommonCrus | Region::Duct(_) => false,
+            };
+            (!out).then_some(began)
+        })
+        .collect();
+    inside.sort_by_key(|canal| canal.index());
+    inside.dedup();
+    inside
+}
