@@ -15,5 +15,5 @@ pub use difficulty::Difficulty;
 pub use hidden_case::{HiddenCase, Puzzle};
 pub use resident::{Patience, named_by, test_acts};
 pub use seen::Seen;
-pub use session::{Patient, SessionRun};
+pub use session::{HISTORY_S, Patient, SessionRun};
 pub use trials::{Cure, TestTrial, bodies_inside, cure, offered, test_trials};

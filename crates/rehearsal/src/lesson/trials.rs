@@ -1,15 +1,16 @@
 //! What the library does to a hidden case: which tests show it and which manoeuvre clears it. Always by
 //! a run in the case's own ears, never from a list.
 
-use lithodrome_labyrinth::{CanalId, Region};
+use lithodrome_labyrinth::CanalId;
 
 use super::act::{Act, Part, acts_of};
-use super::diagnosis::Lesion;
+use super::diagnosis::{Lesion, LesionKind};
 use super::seen::Seen;
 use super::session::{Patient, SessionRun};
 use crate::error::RehearsalError;
 use crate::library::{LibraryEntry, library};
-use crate::report::fixed_at_end;
+use crate::measures::UprightDivides;
+use crate::report::{Ends, PieceEnd, began_fixed};
 use crate::run::SITS_AFTERWARDS_S;
 use crate::scenario::{Body, Purpose};
 
@@ -149,27 +150,29 @@ fn length_s(entry: &LibraryEntry) -> f64 {
 /// Canals that debris began in and is not out of at the end of a session, once each: out is in the
 /// utricle, or loose in a short arm that it did not begin in.
 pub fn bodies_inside(patient: &Patient, session: &SessionRun) -> Vec<CanalId> {
-    let run = &session.run;
-    let fixed = fixed_at_end(&session.compiled.model, run);
-    let mut inside: Vec<CanalId> = run
-        .tracks
+    let labyrinth = &patient.labyrinth;
+    let ends = Ends::at(
+        labyrinth,
+        &UprightDivides::of(labyrinth),
+        &began_fixed(&session.compiled.model),
+        &session.run,
+        session.run.duration_s,
+    );
+    let began_behind = |canal: CanalId| {
+        let lesions = &patient.case.truth.lesions;
+        let short = |l: &Lesion| l.canal_id() == canal && l.kind == LesionKind::ShortArm;
+        lesions.iter().any(short)
+    };
+    let mut inside: Vec<CanalId> = ends
+        .ends
         .iter()
-        .zip(&fixed)
-        .filter_map(|(track, fixed)| {
-            let began = CanalId {
-                ear: track.ear,
-                canal: track.canal,
-            };
-            let in_short_arm = patient.case.truth.lesions.iter().any(|lesion| {
-                lesion.canal_id() == began && lesion.kind == super::LesionKind::ShortArm
-            });
-            let out = match track.place.last()?.region {
-                Region::Utricle => !fixed,
-                Region::ShortArm(canal) => !(*fixed || (in_short_arm && canal == began.canal)),
-                Region::CommonCrus | Region::Duct(_) => false,
-            };
-            (!out).then_some(began)
+        .zip(&ends.from)
+        .filter(|(end, from)| match end {
+            PieceEnd::Out => false,
+            PieceEnd::BehindCupula(canal) => *canal == from.canal && began_behind(**from),
+            _ => true,
         })
+        .map(|(_, from)| *from)
         .collect();
     inside.sort_by_key(|canal| canal.index());
     inside.dedup();
