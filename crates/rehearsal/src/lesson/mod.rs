@@ -1,19 +1,32 @@
 //! Lessons: hidden cases, what a resident does with them, the debrief, practice. No windows.
 
 mod act;
+mod debrief;
+mod debrief_text;
 mod diagnosis;
 mod difficulty;
 mod hidden_case;
+mod missed;
+mod plane_error;
+mod practice;
+mod record;
 mod resident;
+mod score;
 mod seen;
 mod session;
 mod trials;
 
 pub use act::{Act, Look, Part, acts_of, angles_after};
+pub use debrief::{Debrief, GoodRun, debrief, good_run};
 pub use diagnosis::{Diagnosis, Lesion, LesionKind, Marks};
 pub use difficulty::Difficulty;
 pub use hidden_case::{HiddenCase, Puzzle};
+pub use missed::Missed;
+pub use plane_error::PlaneError;
+pub use practice::*;
+pub use record::{Answer, SessionRecord};
 pub use resident::{Patience, named_by, test_acts};
+pub use score::{Score, ScoreLine};
 pub use seen::Seen;
 pub use session::{HISTORY_S, Patient, SessionRun};
 pub use trials::{Cure, TestTrial, bodies_inside, cure, offered, test_trials};

@@ -34,13 +34,10 @@ pub struct Seen {
     pub vertigo: bool,
 }
 
-/// What the acts of a session show; the first step of its scenario is the history.
-pub(super) fn seen_in(
-    compiled: &Compiled,
-    run: &Run,
-    in_the_dark: &EyeTrace,
-    acts: &[Act],
-) -> Vec<Seen> {
+/// The eyes of a session as they can be looked at, and what its acts show; the first step of its scenario
+/// is the history.
+pub(super) fn seen_in(compiled: &Compiled, run: &Run, acts: &[Act]) -> (EyeTrace, Vec<Seen>) {
+    let in_the_dark = eyes_watched(run, &Reflex::default(), Look::default().watching());
     let in_the_light = acts.iter().any(|act| act.look.fixation).then(|| {
         let look = Look {
             fixation: true,
@@ -49,14 +46,15 @@ pub(super) fn seen_in(
         eyes_watched(run, &Reflex::default(), look.watching())
     });
     let times = compiled.motion.times();
-    acts.iter()
+    let seen = acts
+        .iter()
         .zip(times.iter().skip(1))
         .map(|(act, times)| {
             let look = act.look;
             let hold_s = times.end_s - times.hold_from_s;
             let eyes = match (&in_the_light, look.fixation) {
                 (Some(eyes), true) => eyes,
-                _ => in_the_dark,
+                _ => &in_the_dark,
             };
             let from_s = times.hold_from_s + look.from_s.clamp(0.0, hold_s);
             let to_s = times.hold_from_s + look.to_s.unwrap_or(hold_s).clamp(0.0, hold_s);
@@ -81,10 +79,30 @@ pub(super) fn seen_in(
                 down_in_head,
                 looked,
                 finding,
-                vertigo: is_felt(in_the_dark, times.hold_from_s, times.end_s),
+                vertigo: is_felt(&in_the_dark, times.hold_from_s, times.end_s),
             }
         })
-        .collect()
+        .collect();
+    let mut eyes = in_the_dark;
+    if let Some(light) = in_the_light {
+        for (act, times) in acts.iter().zip(times.iter().skip(1)) {
+            if act.look.fixation {
+                take_over(&mut eyes, &light, times.start_s, times.end_s);
+            }
+        }
+    }
+    (eyes, seen)
+}
+
+/// The samples between two times are those of another trace of the same run.
+fn take_over(eyes: &mut EyeTrace, other: &EyeTrace, from_s: f64, to_s: f64) {
+    let from = eyes.time_s.partition_point(|&t| t < from_s);
+    let to = eyes.time_s.partition_point(|&t| t <= to_s);
+    let part = from..to;
+    eyes.debris_slow_phase_rad_s[part.clone()]
+        .copy_from_slice(&other.debris_slow_phase_rad_s[part.clone()]);
+    eyes.slow_phase_rad_s[part.clone()].copy_from_slice(&other.slow_phase_rad_s[part.clone()]);
+    eyes.position_rad[part.clone()].copy_from_slice(&other.position_rad[part]);
 }
 
 /// Debris or a cupula turns the eyes in the dark for a second in all.

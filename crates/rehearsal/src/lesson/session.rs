@@ -9,9 +9,9 @@ use std::sync::Arc;
 
 use lithodrome_debris::{Run, simulate};
 use lithodrome_labyrinth::{Anatomy, Labyrinth, Variation};
-use lithodrome_nystagmus::{EyeTrace, Reflex, eyes_watched};
+use lithodrome_nystagmus::EyeTrace;
 
-use super::act::{Act, Look};
+use super::act::Act;
 use super::hidden_case::HiddenCase;
 use super::seen::{Seen, seen_in};
 use crate::compile::{Compiled, compile_in, load_anatomy};
@@ -41,7 +41,7 @@ pub struct SessionRun {
     pub compiled: Compiled,
     /// Where the debris was.
     pub run: Run,
-    /// The eyes with nothing to fixate, the usual goggles.
+    /// The eyes, with something to fixate in the acts that were watched so.
     pub eyes: EyeTrace,
     /// What the resident could see, `[act]`.
     pub seen: Vec<Seen>,
@@ -123,8 +123,7 @@ impl Patient {
     ) -> Result<SessionRun, RehearsalError> {
         let compiled = compile_in(&self.scenario(acts), Arc::clone(&self.labyrinth))?;
         let run = simulate(&compiled.model, &compiled.motion, compiled.engine, progress)?;
-        let eyes = eyes_watched(&run, &Reflex::default(), Look::default().watching());
-        let seen = seen_in(&compiled, &run, &eyes, acts);
+        let (eyes, seen) = seen_in(&compiled, &run, acts);
         Ok(SessionRun {
             compiled,
             run,

@@ -1,0 +1,131 @@
+//! The debrief of a session: the same run with the ear open, what told it, what was missed, how a good
+//! run goes.
+
+use lithodrome_labyrinth::CanalId;
+
+use super::act::{Act, Part, acts_of};
+use super::debrief_text::paragraph;
+use super::diagnosis::Marks;
+use super::missed::{Missed, missed_in};
+use super::plane_error::{PlaneError, Positions};
+use super::record::SessionRecord;
+use super::score::{Score, score};
+use super::session::{Patient, SessionRun};
+use super::trials::{Cure, TestTrial, bodies_inside, cure, test_trials};
+use crate::error::RehearsalError;
+use crate::library::library_entry;
+use crate::report::{Happening, Phrase, happenings};
+
+/// Everything that is said of a session afterwards.
+#[derive(Clone, Debug)]
+pub struct Debrief {
+    /// The session, computed.
+    pub session: SessionRun,
+    /// Which parts of the answer are right; `None` if nothing was named.
+    pub marks: Option<Marks>,
+    /// What was missed, `[act]`.
+    pub missed: Vec<Option<Missed>>,
+    /// How far the head was from the nearest known position, by the first ill canal, `[act]`.
+    pub plane_errors: Vec<Option<PlaneError>>,
+    /// What every library test shows of the untouched case.
+    pub tests: Vec<TestTrial>,
+    /// What happened to the debris.
+    pub happenings: Vec<Happening>,
+    /// Canals whose debris is not out at the end.
+    pub still_in: Vec<CanalId>,
+    /// A good run of the same case; `None` if nothing tried in the library clears it.
+    pub good: Option<GoodRun>,
+    /// Points.
+    pub score: Score,
+    /// What there is to say; every phrase that has a moment leads to it.
+    pub paragraph: Vec<Phrase>,
+}
+
+/// How the case can go.
+#[derive(Clone, Debug, PartialEq)]
+pub struct GoodRun {
+    /// The test that shows the case best, if one shows it.
+    pub test: Option<&'static str>,
+    /// What clears it.
+    pub cure: Cure,
+    /// Test, treatment and control test.
+    pub acts: Vec<Act>,
+}
+
+/// Computes a debrief.
+pub fn debrief(patient: &Patient, record: &SessionRecord) -> Result<Debrief, RehearsalError> {
+    let session = patient.run(&record.acts)?;
+    let truth = &patient.case.truth;
+    let missed = missed_in(patient, &record.acts, &session)?;
+    let plane_errors = plane_errors(patient, &session)?;
+    let tests = test_trials(patient)?;
+    let good = good_run(patient, &tests)?;
+    let mut debrief = Debrief {
+        marks: record.answer.as_ref().map(|a| a.named.against(truth)),
+        missed,
+        plane_errors,
+        tests,
+        happenings: happenings(&session.run),
+        still_in: bodies_inside(patient, &session),
+        good,
+        score: Score::default(),
+        paragraph: Vec::new(),
+        session,
+    };
+    debrief.score = score(patient, record, &debrief);
+    debrief.paragraph = paragraph(patient, record, &debrief);
+    Ok(debrief)
+}
+
+fn plane_errors(
+    patient: &Patient,
+    session: &SessionRun,
+) -> Result<Vec<Option<PlaneError>>, RehearsalError> {
+    let Some(lesion) = patient.case.truth.lesions.first() else {
+        return Ok(vec![None; session.seen.len()]);
+    };
+    let canal = lesion.canal_id();
+    let positions = Positions::of(canal)?;
+    let error = |seen: &super::seen::Seen| {
+        positions.error(seen.part, canal, &patient.labyrinth, seen.down_in_head)
+    };
+    Ok(session.seen.iter().map(error).collect())
+}
+
+/// The test that shows the untouched case best, then what clears it after that test, then the test again.
+pub fn good_run(patient: &Patient, tests: &[TestTrial]) -> Result<Option<GoodRun>, RehearsalError> {
+    let speed = |trial: &&TestTrial| {
+        let best = trial.best.as_ref();
+        best.map_or(0.0, |seen| seen.finding.peak_spv_rad_s)
+    };
+    let best = tests
+        .iter()
+        .filter(|trial| trial.best.is_some() && !trial.name.ends_with("battery"))
+        .max_by(|a, b| speed(a).total_cmp(&speed(b)));
+    let test = best.map(|trial| library_entry(trial.name)).and_then(|e| e);
+    let test = test.transpose()?;
+    let part = |part, done: &[Act]| {
+        let acts = test.as_ref().and_then(|t| acts_of(&t.scenario, part, done));
+        acts.unwrap_or_default()
+    };
+    let mut acts = part(Part::Test, &[]);
+    let cure = match cure(patient, &acts)? {
+        Some(cure) => cure,
+        // The test itself may have brought the debris where nothing reaches it: without it, then.
+        None => match cure(patient, &[])? {
+            Some(cure) => {
+                acts.clear();
+                cure
+            }
+            None => return Ok(None),
+        },
+    };
+    acts.extend(cure.acts.clone());
+    let control = part(Part::Control, &acts);
+    acts.extend(control);
+    Ok(Some(GoodRun {
+        test: best.map(|trial| trial.name),
+        cure,
+        acts,
+    }))
+}

@@ -1,0 +1,126 @@
+//! Results of practice as rows, in and out as CSV.
+
+use std::path::Path;
+
+use serde::{Deserialize, Serialize};
+
+use crate::error::RehearsalError;
+use crate::files::{read_text, write_whole};
+use crate::lesson::Difficulty;
+
+/// What was practised.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum ResultKind {
+    /// A hidden case.
+    Case,
+    /// A recording of eyes.
+    Reading,
+}
+
+/// One case or one recording, done.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ResultRow {
+    /// Code of the learner; no name.
+    pub learner: String,
+    /// When, s since 1970.
+    pub at_unix_s: i64,
+    /// Case or recording.
+    pub kind: ResultKind,
+    /// Seed of it.
+    pub seed: u64,
+    /// Difficulty of a case.
+    pub difficulty: Option<Difficulty>,
+    /// What it was, in words.
+    pub truth: String,
+    /// What was named, in words.
+    pub named: String,
+    /// Points of the score, or 1 for a word that is right.
+    pub points: u32,
+    /// Of how many.
+    pub of: u32,
+}
+
+impl ResultRow {
+    /// What was named is all of it.
+    pub fn is_right(&self) -> bool {
+        self.truth == self.named
+    }
+}
+
+/// Writes rows as CSV.
+pub fn write_results(path: &Path, rows: &[ResultRow]) -> Result<(), RehearsalError> {
+    let mut table = csv::Writer::from_writer(Vec::new());
+    let failed = |reason: String| RehearsalError::Write {
+        path: path.to_owned(),
+        reason,
+    };
+    for row in rows {
+        table.serialize(row).map_err(|e| failed(e.to_string()))?;
+    }
+    let bytes = table.into_inner().map_err(|e| failed(e.to_string()))?;
+    write_whole(path, |file| std::io::Write::write_all(file, &bytes))
+}
+
+/// Reads rows that [`write_results`] wrote.
+pub fn read_results(path: &Path) -> Result<Vec<ResultRow>, RehearsalError> {
+    let text = read_text(path)?;
+    let mut table = csv::Reader::from_reader(text.as_bytes());
+    table
+        .deserialize()
+        .map(|row| {
+            row.map_err(|error: csv::Error| RehearsalError::Syntax {
+                path: path.to_owned(),
+                line: error.position().map_or(1, |p| p.line() as usize),
+                column: 1,
+                reason: error.to_string(),
+            })
+        })
+        .collect()
+}
+
+/// Share of rows that are right among the last `window` at every row from the `window`-th on.
+pub fn share_right_over_time(rows: &[ResultRow], window: usize) -> Vec<f64> {
+    let share = |rows: &[ResultRow]| {
+        rows.iter().filter(|row| row.is_right()).count() as f64 / rows.len() as f64
+    };
+    rows.windows(window.max(1)).map(share).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn rows_go_out_and_come_in_as_they_were() {
+        let row = |seed, named: &str| ResultRow {
+            learner: "KV-07".to_owned(),
+            at_unix_s: 1_700_000_000,
+            kind: ResultKind::Case,
+            seed,
+            difficulty: Some(Difficulty::Rare),
+            truth: "no canal is ill".to_owned(),
+            named: named.to_owned(),
+            points: 3,
+            of: 6,
+        };
+        let rows = [
+            row(1, "no canal is ill"),
+            row(2, "right \"lateral\", not sure"),
+            ResultRow {
+                kind: ResultKind::Reading,
+                difficulty: None,
+                ..row(3, "no canal is ill")
+            },
+        ];
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("results.csv");
+        write_results(&path, &rows).unwrap();
+        assert_eq!(read_results(&path).unwrap(), rows);
+        assert_eq!(share_right_over_time(&rows, 2), [0.5, 0.5]);
+        std::fs::write(&path, "learner,at_unix_s\nx,y\n").unwrap();
+        let message = read_results(&path).unwrap_err().to_string();
+        assert!(message.contains("results.csv:2"), "{message}");
+    }
+}
