@@ -46,6 +46,7 @@ pub(crate) fn as_loaded(
     let mut report = plan.report.clone();
     report.steps.clear();
     Loaded {
+        hidden: false,
         scenario,
         compiled: plan.compiled.clone(),
         report,

@@ -1,13 +1,358 @@
 //! What the session does with a wish about a hidden case.
 
-use super::{LessonState, command::LessonCommand};
+use std::sync::Arc;
+
+use lithodrome_rehearsal::{
+    Act, Answer, HiddenCase, Learner, Part, ResultKind, ResultRow, SessionRecord, acts_of,
+    angles_after, read_learner, write_learner, write_results,
+};
+
+use super::{
+    command::LessonCommand,
+    desk::{DeskAnswer, DeskJob},
+    state::{OpenCase, Position},
+};
 use crate::session::Session;
+use crate::work::{library::library, stage_data::Loaded};
+
+/// Turning the upright chair, deg/s; bringing it down or up, s (assumed, by hand).
+const TURN_DEG_S: f64 = 30.0;
+const TIP_S: f64 = 2.0;
 
 impl Session {
     /// Does what was asked.
     pub(crate) fn apply_lesson(&mut self, command: &LessonCommand) {
+        let lesson = &mut self.lesson;
         match command {
-            LessonCommand::Clear => self.lesson = LessonState::default(),
+            LessonCommand::Close => self.close_lesson(),
+            LessonCommand::Show(tab) => lesson.tab = *tab,
+            LessonCommand::Seed(seed) => lesson.seed = *seed,
+            LessonCommand::Difficulty(difficulty) => lesson.difficulty = *difficulty,
+            LessonCommand::Begin => self.begin_case(),
+            LessonCommand::Way(way) => lesson.way = *way,
+            LessonCommand::Do(position) => {
+                let acts = self.acts_to(*position);
+                self.do_acts(acts);
+            }
+            LessonCommand::Wait(hold_s) => {
+                let way = lesson.way;
+                let act = Act {
+                    look: way.look(),
+                    ..Act::wait("Wait", *hold_s).as_part(way.part)
+                };
+                self.do_acts(vec![act]);
+            }
+            LessonCommand::Treat(entry) => self.treat(*entry),
+            LessonCommand::Mark(canal, kind) => lesson.sheet[*canal] = *kind,
+            LessonCommand::Name => self.name_it(),
+            LessonCommand::Debrief => self.ask_for_debrief(),
+            LessonCommand::ShowGood(good) => self.show_good(*good),
+            LessonCommand::NextReading => {
+                let seed = lesson.reading.next;
+                lesson.reading.next += 1;
+                lesson.reading.answered = None;
+                lesson
+                    .desk
+                    .start(DeskJob::Reading(seed), self.worker.waker());
+            }
+            LessonCommand::Read(word) => self.read_as(*word),
+            LessonCommand::Code(code) => lesson.code.clone_from(code),
+            LessonCommand::Keep => self.keep_progress(),
+            LessonCommand::WriteResults => self.write_lesson_results(),
         }
     }
+
+    /// Puts what was shown before back onto the stages.
+    pub(crate) fn leave_lesson_stage(&mut self) {
+        if let Some(before) = self.lesson.aside.take() {
+            self.put_on_stage(before, None);
+        }
+    }
+
+    /// Puts the open case onto the stages, if there is one.
+    pub(crate) fn enter_lesson_stage(&mut self) {
+        if let Some(open) = &self.lesson.open {
+            self.show_lesson(open.on_stage(), None);
+        }
+    }
+
+    fn show_lesson(&mut self, loaded: Arc<Loaded>, time_s: Option<f64>) {
+        if self.lesson.aside.is_none() {
+            self.lesson.aside.clone_from(&self.shown);
+        }
+        self.put_on_stage(loaded, time_s);
+    }
+
+    fn put_on_stage(&mut self, loaded: Arc<Loaded>, time_s: Option<f64>) {
+        self.playback.restart(loaded.duration_s());
+        if let Some(time_s) = time_s {
+            self.playback.seek(time_s);
+        }
+        self.chosen_canal = None;
+        self.shown = Some(loaded);
+    }
+
+    fn close_lesson(&mut self) {
+        self.lesson.desk.stop();
+        self.lesson.open = None;
+        self.lesson.sheet = [None; 6];
+        self.lesson.words = None;
+        self.leave_lesson_stage();
+    }
+
+    fn begin_case(&mut self) {
+        let lesson = &mut self.lesson;
+        let case = match lesson.difficulty {
+            Some(difficulty) => HiddenCase::drawn(lesson.seed, difficulty),
+            None => HiddenCase::of_seed(lesson.seed),
+        };
+        lesson.sheet = [None; 6];
+        lesson.words = None;
+        lesson.desk.start(DeskJob::Begin(case), self.worker.waker());
+    }
+
+    /// From where the chair stands: turned upright where it is upright, then tipped.
+    fn acts_to(&self, position: Position) -> Vec<Act> {
+        let Some(open) = &self.lesson.open else {
+            return Vec::new();
+        };
+        let way = self.lesson.way;
+        let [yaw_now, track_now] = angles_after(&open.record.acts);
+        let upright_deg = (track_now / 360.0).round() * 360.0;
+        let is_upright = (track_now - upright_deg).abs() < 1.0;
+        let (name, yaw, track) = match position {
+            Position::Upright => ("Upright", yaw_now, 0.0),
+            Position::RightDixHallpike => ("Right Dix-Hallpike", 45.0, 120.0),
+            Position::LeftDixHallpike => ("Left Dix-Hallpike", -45.0, -120.0),
+            Position::HeadHanging => ("Straight head-hanging", 90.0, 120.0),
+            Position::Supine => ("Supine, head 30° up", 90.0, 60.0),
+            Position::RightEarDown => ("Right ear down", 0.0, 90.0),
+            Position::LeftEarDown if is_upright => ("Left ear down", 0.0, -90.0),
+            Position::LeftEarDown => ("Left ear down", 180.0, 90.0),
+            Position::Bow => ("Bow, face down", 90.0, -90.0),
+            Position::ByFeel => ("By feel", way.yaw_deg, way.track_deg),
+        };
+        let yaw_deg = yaw + ((yaw_now - yaw) / 360.0).round() * 360.0;
+        let track_deg = track + upright_deg;
+        let mut acts = Vec::new();
+        let turn_s = ((yaw_deg - yaw_now).abs() / TURN_DEG_S).max(1.0);
+        if is_upright && (yaw_deg - yaw_now).abs() > 0.5 {
+            acts.push(Act::to("Turn", yaw_deg, upright_deg, turn_s, 2.0).as_part(way.part));
+        }
+        let move_s = if is_upright { TIP_S } else { TIP_S.max(turn_s) };
+        acts.push(Act {
+            look: way.look(),
+            ..Act::to(name, yaw_deg, track_deg, move_s, way.hold_s).as_part(way.part)
+        });
+        acts
+    }
+
+    fn treat(&mut self, entry: usize) {
+        let Some((open, entry)) = self.lesson.open.as_ref().zip(library().get(entry)) else {
+            return;
+        };
+        let done = &open.record.acts;
+        let acts = acts_of(&entry.scenario, Part::Treatment, done).unwrap_or_default();
+        self.do_acts(acts);
+    }
+
+    fn do_acts(&mut self, more: Vec<Act>) {
+        let Some(open) = &self.lesson.open else {
+            return;
+        };
+        if more.is_empty() || self.lesson.desk.is_busy() {
+            return;
+        }
+        let mut acts = open.record.acts.clone();
+        acts.extend(more);
+        let job = DeskJob::Go(open.patient.clone(), acts);
+        self.lesson.desk.start(job, self.worker.waker());
+    }
+
+    fn name_it(&mut self) {
+        let named = self.lesson.diagnosis();
+        if let Some(open) = &mut self.lesson.open
+            && open.record.answer.is_none()
+        {
+            open.record.answer = Some(Answer {
+                named,
+                after_acts: open.record.acts.len(),
+            });
+            let (full, time_s) = (open.on_stage(), self.playback.time_s);
+            self.show_lesson(full, Some(time_s));
+        }
+    }
+
+    fn ask_for_debrief(&mut self) {
+        if let Some(open) = &self.lesson.open {
+            let job = DeskJob::Debrief(open.patient.clone(), open.record.clone());
+            self.lesson.desk.start(job, self.worker.waker());
+        }
+    }
+
+    fn show_good(&mut self, good: bool) {
+        if let Some(open) = &mut self.lesson.open {
+            open.good_shown = good && open.good.is_some();
+        }
+        self.enter_lesson_stage();
+    }
+
+    /// Takes over what the desk has finished.
+    pub(crate) fn take_lesson_work(&mut self) {
+        let Some(answer) = self.lesson.desk.take() else {
+            return;
+        };
+        match answer {
+            Err(words) => self.lesson.words = Some(words),
+            Ok(DeskAnswer::Begun(patient, loaded)) => {
+                let loaded = Arc::new(*loaded);
+                self.lesson.open = Some(OpenCase {
+                    record: SessionRecord::new(&patient.case),
+                    patient,
+                    seen: Vec::new(),
+                    blind: Arc::new(loaded.blinded()),
+                    loaded: loaded.clone(),
+                    debrief: None,
+                    good: None,
+                    good_shown: false,
+                    counted: false,
+                });
+                let end_s = loaded.duration_s();
+                if let Some(open) = &self.lesson.open {
+                    self.show_lesson(open.on_stage(), Some(end_s));
+                }
+            }
+            Ok(DeskAnswer::Gone(loaded, seen, acts)) => {
+                let loaded = Arc::new(*loaded);
+                if let Some(open) = &mut self.lesson.open {
+                    let from_s = seen.get(open.record.acts.len()).map(|s| s.start_s);
+                    open.record.acts = acts;
+                    open.seen = seen;
+                    open.blind = Arc::new(loaded.blinded());
+                    open.loaded = loaded;
+                    open.debrief = None;
+                    open.good_shown = false;
+                    let on_stage = open.on_stage();
+                    self.show_lesson(on_stage, from_s);
+                    self.playback.playing = true;
+                }
+            }
+            Ok(DeskAnswer::Debriefed(debrief, good)) => {
+                if let Some(open) = &mut self.lesson.open {
+                    open.good = good.map(|loaded| Arc::new(*loaded));
+                    open.debrief = Some(Arc::new(*debrief));
+                }
+                self.count_case();
+            }
+            Ok(DeskAnswer::Recorded(recording)) => {
+                self.lesson.reading.recording = Some(Arc::new(*recording));
+            }
+        }
+    }
+
+    /// Takes the result of a debriefed case into the learner's file, once.
+    fn count_case(&mut self) {
+        let at_unix_s = now_unix_s();
+        let Some(open) = &mut self.lesson.open else {
+            return;
+        };
+        let Some(debrief) = open.debrief.clone().filter(|_| !open.counted) else {
+            return;
+        };
+        open.counted = true;
+        let named = open
+            .record
+            .answer
+            .as_ref()
+            .map(|answer| answer.named.words());
+        let row = ResultRow {
+            learner: String::new(),
+            at_unix_s,
+            kind: ResultKind::Case,
+            seed: open.record.seed,
+            difficulty: Some(open.record.difficulty),
+            truth: open.patient.case.truth.words(),
+            named: named.unwrap_or_else(|| "nothing named".to_owned()),
+            points: debrief.score.points() as u32,
+            of: debrief.score.of() as u32,
+        };
+        self.add_result(row);
+    }
+
+    fn read_as(&mut self, word: lithodrome_rehearsal::EyeWord) {
+        let reading = &mut self.lesson.reading;
+        let Some(recording) = reading.recording.clone() else {
+            return;
+        };
+        if reading.answered.is_some() {
+            return;
+        }
+        reading.answered = Some(word);
+        reading.pairs.push((word, recording.word));
+        self.add_result(ResultRow {
+            learner: String::new(),
+            at_unix_s: now_unix_s(),
+            kind: ResultKind::Reading,
+            seed: recording.seed,
+            difficulty: None,
+            truth: recording.word.name().to_owned(),
+            named: word.name().to_owned(),
+            points: u32::from(word == recording.word),
+            of: 1,
+        });
+    }
+
+    fn add_result(&mut self, row: ResultRow) {
+        let folder = self.lesson.folder.clone();
+        let Some(learner) = &mut self.lesson.learner else {
+            return;
+        };
+        let row = ResultRow {
+            learner: learner.code.clone(),
+            ..row
+        };
+        learner.add(row);
+        if let Some(folder) = folder {
+            let path = folder.join(format!("{}.json", learner.code));
+            if let Err(error) = write_learner(&path, learner) {
+                self.lesson.words = Some(error.to_string());
+            }
+        }
+    }
+
+    fn keep_progress(&mut self) {
+        let code = self.lesson.code.trim().to_owned();
+        let known = self.lesson.folder.as_ref().and_then(|folder| {
+            let path = folder.join(format!("{code}.json"));
+            path.exists().then(|| read_learner(&path))
+        });
+        let learner = match (Learner::new(&code), known) {
+            (Err(error), _) => Err(error.to_string()),
+            (Ok(_), Some(known)) => known.map_err(|error| error.to_string()),
+            (Ok(new), None) => Ok(new),
+        };
+        match learner {
+            Ok(learner) => {
+                self.lesson.words = None;
+                self.lesson.learner = Some(learner);
+            }
+            Err(words) => self.lesson.words = Some(words),
+        }
+    }
+
+    fn write_lesson_results(&mut self) {
+        let (Some(folder), Some(learner)) = (&self.lesson.folder, &self.lesson.learner) else {
+            return;
+        };
+        let path = folder.join(format!("{}.csv", learner.code));
+        self.lesson.words = Some(match write_results(&path, &learner.results) {
+            Ok(()) => format!("Written to {}.", path.display()),
+            Err(error) => error.to_string(),
+        });
+    }
+}
+
+fn now_unix_s() -> i64 {
+    let now = std::time::SystemTime::now().duration_since(std::time::UNIX_EPOCH);
+    now.map_or(0, |d| d.as_secs().cast_signed())
 }

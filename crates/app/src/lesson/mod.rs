@@ -1,8 +1,15 @@
 //! A resident tests, names and treats a hidden case; ear and course stay hidden until the answer.
 
 pub mod acting;
+mod case_ui;
 pub mod command;
+mod debrief_ui;
+pub mod desk;
+pub mod hidden_ui;
+mod naming_ui;
 pub mod panel_ui;
+mod progress_ui;
+mod reading_ui;
 pub mod state;
 
 pub use state::LessonState;

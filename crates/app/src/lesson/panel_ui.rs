@@ -2,7 +2,14 @@
 
 use egui::{RichText, ScrollArea, Ui};
 
+use super::{
+    case_ui,
+    command::LessonCommand,
+    progress_ui, reading_ui,
+    state::{LessonState, LessonTab},
+};
 use crate::{
+    kit::controls,
     kit::theme::{self, Palette},
     session::Session,
     session::command::Command,
@@ -10,15 +17,48 @@ use crate::{
 
 /// Shows the column.
 pub fn panel_ui(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
+    let tabs = [
+        (
+            LessonTab::Case,
+            "Hidden case",
+            "Test, name and treat a case",
+        ),
+        (
+            LessonTab::Reading,
+            "Reading eyes",
+            "Short recordings without a label",
+        ),
+        (LessonTab::Progress, "Progress", "What improves"),
+    ];
+    let lesson = &session.lesson;
+    if let Some(tab) = controls::choice(ui, "Lesson", lesson.tab, &tabs) {
+        push(commands, LessonCommand::Show(tab));
+    }
+    ui.add_space(8.0);
     let area = ScrollArea::vertical().auto_shrink([false, false]);
-    area.show(ui, |ui| empty_ui(ui, session, commands));
+    area.show(ui, |ui| {
+        told_ui(ui, lesson);
+        match lesson.tab {
+            LessonTab::Case => case_ui::case_ui(ui, session, commands),
+            LessonTab::Reading => reading_ui::reading_ui(ui, session, commands),
+            LessonTab::Progress => progress_ui::progress_ui(ui, lesson, commands),
+        }
+    });
 }
 
-/// Nothing is there yet.
-fn empty_ui(ui: &mut Ui, _session: &Session, _commands: &mut Vec<Command>) {
+/// What is being computed, or went wrong.
+fn told_ui(ui: &mut Ui, lesson: &LessonState) {
     let palette = Palette::of(ui);
-    ui.label(RichText::new("Hidden cases").font(theme::heading()));
-    ui.label("Test a hidden case with the chair, name ear, canal and mechanism, treat it, and see why it worked or not.");
-    ui.add_space(8.0);
-    ui.label(RichText::new("There is no lesson open yet.").color(palette.weak));
+    if lesson.desk.is_busy() {
+        ui.horizontal(|ui| {
+            ui.spinner();
+            ui.label(RichText::new("Computing…").color(palette.weak));
+        });
+    } else if let Some(words) = &lesson.words {
+        controls::line(ui, words.clone(), theme::body(), palette.text);
+    }
+}
+
+pub(super) fn push(commands: &mut Vec<Command>, command: LessonCommand) {
+    commands.push(Command::Lesson(command));
 }

@@ -4,6 +4,7 @@ use egui::{CursorIcon, Rect, Response, Sense, Stroke, Ui, WidgetInfo, pos2, vec2
 
 use crate::{
     kit::theme::Palette,
+    lesson::hidden_ui,
     score::{self, Lane, axis::TimeAxis, eye_traces::Traces},
     session::command::{Command, PlayCommand},
     session::draft::Draft,
@@ -70,7 +71,11 @@ pub fn score_ui(
     score::steps::moves(&painter, &[&chair, &course, &eyes], loaded);
     score::steps::band(&painter, &band, loaded);
     score::chair::draw(&painter, &chair, loaded, plan);
-    score::course::draw(&painter, &course, loaded);
+    if loaded.hidden {
+        hidden_ui::hatched(&painter, course.rect, "Hidden until you name it", &palette);
+    } else {
+        score::course::draw(&painter, &course, loaded);
+    }
     score::eye_traces::draw(&painter, &eyes, loaded, traces);
     for lane in [&chair, &course, &eyes] {
         let y = lane.rect.top() - GAP / 2.0;

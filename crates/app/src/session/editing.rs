@@ -18,7 +18,7 @@ impl Session {
 
     /// What is shown is the run of an older draft.
     pub fn is_stale(&self) -> bool {
-        if self.drive.is_some() {
+        if self.drive.is_some() || self.lesson.aside.is_some() {
             return false;
         }
         match (&self.draft, &self.shown) {

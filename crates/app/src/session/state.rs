@@ -277,6 +277,7 @@ impl Session {
 
     /// Takes over what the worker has finished.
     pub fn take_work(&mut self) {
+        self.take_lesson_work();
         match self.worker.take() {
             Some(Ok(loaded)) if self.purpose == Purpose::Change => self.show_changed(loaded),
             Some(Ok(loaded)) => {

@@ -1,6 +1,6 @@
 //! What the session does with what is shown and how.
 
-use super::command::{EarFrame, LookFrom, ViewCommand};
+use super::command::{EarFrame, LookFrom, Use, ViewCommand};
 use super::state::WindowWish;
 use crate::{
     session::Session,
@@ -18,6 +18,10 @@ impl Session {
         match command {
             ViewCommand::UseFor(what) => {
                 self.preferences.used_for = what;
+                match what {
+                    Use::Lesson => self.enter_lesson_stage(),
+                    Use::Rehearsal | Use::Variant => self.leave_lesson_stage(),
+                }
                 self.case_folded = Some(false);
             }
             ViewCommand::Orbit(stage, points) => self.camera(stage).orbit(points),

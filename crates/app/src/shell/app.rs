@@ -39,6 +39,9 @@ const LONGEST_S: f64 = 0.5;
 /// The folder of drafts within the program's data folder.
 const DRAFTS: &str = "drafts";
 
+/// Folder of the learners' progress, beside it.
+const LEARNERS: &str = "learners";
+
 /// The window.
 pub struct App {
     /// All state.
@@ -75,6 +78,7 @@ impl App {
         app.session.other_engine = Some(OtherEngine::new(app.waker.clone()));
         if let Some(folder) = eframe::storage_dir(crate::APP_ID) {
             app.keep_drafts_in(&folder.join(DRAFTS));
+            app.keep_learners_in(&folder.join(LEARNERS));
         }
         app
     }
@@ -86,6 +90,18 @@ impl App {
             Err(error) => {
                 let folder = folder.display();
                 self.session.banner = Some(format!("{folder}: drafts cannot be kept, {error}"));
+            }
+        }
+    }
+
+    /// Keeps learners' progress in this folder from now on.
+    pub fn keep_learners_in(&mut self, folder: &Path) {
+        match std::fs::create_dir_all(folder) {
+            Ok(()) => self.session.lesson.folder = Some(folder.to_owned()),
+            Err(error) => {
+                let folder = folder.display();
+                let words = format!("{folder}: progress cannot be kept, {error}");
+                self.session.lesson.words = Some(words);
             }
         }
     }

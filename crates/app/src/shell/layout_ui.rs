@@ -23,7 +23,7 @@ use crate::{
     stages::render::StageId,
     stages::room_ui,
     stages::scene::Quality,
-    stages::stage_ui::{Scenes, Shown},
+    stages::stage_ui::{self, Scenes, Shown},
     variant, visit,
     work::stage_data::Loaded,
 };
@@ -91,12 +91,17 @@ pub fn panels(
         .size_range(least..=(whole.y * 0.6).max(least))
         .frame(filled(palette.score, 0, 4))
         .show(ui, |ui| {
-            Frame::new()
-                .inner_margin(Margin::symmetric(12, 2))
-                .show(ui, |ui| {
-                    verdict_ui::verdict_ui(ui, session, &loaded, commands)
-                });
-            let draft = session.draft.as_ref();
+            if !loaded.hidden {
+                Frame::new()
+                    .inner_margin(Margin::symmetric(12, 2))
+                    .show(ui, |ui| {
+                        verdict_ui::verdict_ui(ui, session, &loaded, commands)
+                    });
+            }
+            let draft = session
+                .draft
+                .as_ref()
+                .filter(|_| session.lesson.aside.is_none());
             score_ui::score_ui(
                 ui,
                 &loaded,
@@ -244,7 +249,8 @@ fn case(
         return;
     }
     let time_s = session.playback.time_s;
-    if folded {
+    // Folded, a hidden case would leave nothing to do.
+    if folded && !loaded.hidden {
         Panel::left("case folded")
             .resizable(false)
             .exact_size(40.0)
@@ -320,6 +326,9 @@ fn stages(ui: &mut Ui, shown: Shown<'_>, loaded: &Loaded, commands: &mut Vec<Com
     CentralPanel::default().frame(Frame::NONE).show(ui, |ui| {
         if shown.alone && shown.session.stage == StageId::Room {
             room_ui::room_ui(ui, shown, loaded, commands);
+        } else if loaded.hidden {
+            let rect = lesson::hidden_ui::hidden_stage_ui(ui);
+            stage_ui::title(ui, rect, StageId::Ear, shown.alone, commands);
         } else {
             ear_ui::ear_ui(ui, shown, loaded, commands);
         }

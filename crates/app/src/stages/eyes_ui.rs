@@ -63,9 +63,11 @@ pub fn eyes_ui(ui: &mut Ui, session: &Session, loaded: &Loaded, commands: &mut V
     });
     traces_ui(ui, session, commands);
     gap(ui);
-    controls::section(ui, "Canal");
-    clearing_ui(ui, loaded, time_s, &palette);
-    gap(ui);
+    if !loaded.hidden {
+        controls::section(ui, "Canal");
+        clearing_ui(ui, loaded, time_s, &palette);
+        gap(ui);
+    }
     hold_ui(ui, loaded, time_s, &palette);
 }
 
@@ -194,7 +196,13 @@ fn clearing_ui(ui: &mut Ui, loaded: &Loaded, time_s: f64, palette: &Palette) {
     response.on_hover_text("A filled dot is a piece that has reached the utricle");
 }
 
-fn draw_eyes(painter: &Painter, rect: Rect, who: EyesSeenBy, turn: Vec3, palette: &Palette) {
+pub(crate) fn draw_eyes(
+    painter: &Painter,
+    rect: Rect,
+    who: EyesSeenBy,
+    turn: Vec3,
+    palette: &Palette,
+) {
     let half = rect.width() / 4.0;
     let sides = match who {
         EyesSeenBy::Examiner => [Ear::Right, Ear::Left],

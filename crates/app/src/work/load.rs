@@ -6,8 +6,8 @@ use lithodrome_chair::HeadMotion;
 use lithodrome_debris::{EventKind, Run};
 use lithodrome_labyrinth::Ear;
 use lithodrome_rehearsal::{
-    Compiled, RehearsalError, Rehearsed, Scenario, all_breaches, compile_with, folder_of,
-    happenings, read_scenario, rehearse_with_progress, scenario_from_ron, spare_hold_s,
+    Act, Compiled, Patient, RehearsalError, Rehearsed, Scenario, Seen, all_breaches, compile_with,
+    folder_of, happenings, read_scenario, rehearse_with_progress, scenario_from_ron, spare_hold_s,
 };
 
 use crate::{
@@ -57,6 +57,24 @@ pub(crate) fn load(
     Ok(shown(origin, &compiled, rehearsed, shapes))
 }
 
+/// A session of a hidden case for the stages, and what could be seen in it.
+pub(crate) fn session_shown(
+    patient: &Patient,
+    acts: &[Act],
+    ears: &Ears,
+    waker: &Waker,
+) -> Result<(Loaded, Vec<Seen>), RehearsalError> {
+    let session = patient.run(acts)?;
+    let rehearsed = rehearse_with_progress(&session.compiled, &mut |_| ControlFlow::Continue(()))?;
+    let shapes = ears.shapes(&patient.labyrinth, Ear::Right, waker);
+    let loaded = shown(&Origin::New, &session.compiled, rehearsed, shapes);
+    let watched = Loaded {
+        eyes: session.eyes,
+        ..loaded
+    };
+    Ok((watched, session.seen))
+}
+
 fn compiled(job: &Job, ears: &Ears) -> Result<Compiled, RehearsalError> {
     let scenario = match (&job.draft, &job.origin) {
         (Some(draft), _) => (**draft).clone(),
@@ -86,6 +104,7 @@ fn shown(
     } = rehearsed;
     let still: Vec<bool> = report.debris.iter().map(|d| d.on_cupula).collect();
     Loaded {
+        hidden: false,
         scenario: (*compiled.scenario).clone(),
         compiled: Arc::new(compiled.clone()),
         origin: origin.clone(),

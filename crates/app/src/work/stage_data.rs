@@ -92,6 +92,8 @@ pub struct EarShape {
 /// Everything the window shows of one scenario.
 #[derive(Clone, Debug)]
 pub struct Loaded {
+    /// A hidden case: nothing in here tells of its debris.
+    pub hidden: bool,
     /// As written.
     pub scenario: Scenario,
     /// As computed: what the engine was given.
@@ -142,6 +144,26 @@ pub struct Between {
 }
 
 impl Loaded {
+    /// The same without anything that tells of debris but the eyes.
+    #[must_use]
+    pub fn blinded(&self) -> Loaded {
+        let mut blind = self.clone();
+        blind.hidden = true;
+        blind.scenario.debris.clear();
+        blind.scenario.cupulae.clear();
+        blind.run.tracks.clear();
+        blind.run.events.clear();
+        blind.attached_until_s.clear();
+        blind.happenings.clear();
+        blind.report.debris.clear();
+        blind.report.warnings.clear();
+        blind.warnings.clear();
+        for spare in &mut blind.spare_hold_s {
+            *spare = None;
+        }
+        blind
+    }
+
     /// Length of the run, s.
     pub fn duration_s(&self) -> f64 {
         self.run.duration_s

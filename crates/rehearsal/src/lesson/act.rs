@@ -196,9 +196,12 @@ mod tests {
         let acts = acts_of(&test.scenario, Part::Test, &lying).unwrap();
         assert_eq!(acts[0].step.track_deg, Some(0.0));
         assert_eq!(acts[1].step.yaw_deg, Some(45.0));
-        let bed = library_entry("right-posterior-epley-bedside")
-            .unwrap()
-            .unwrap();
-        assert!(acts_of(&bed.scenario, Part::Treatment, &[]).is_none());
+        let bed = Scenario {
+            body: Some(Body::Bedside {
+                neck: crate::NeckLimits::default(),
+            }),
+            ..test.scenario
+        };
+        assert!(acts_of(&bed, Part::Treatment, &[]).is_none());
     }
 }

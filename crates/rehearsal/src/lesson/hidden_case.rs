@@ -204,7 +204,7 @@ impl HiddenCase {
         if draw.unit() < 0.7 {
             entry.adhesion = Some(AdhesionEntry {
                 wall_g: draw.between(1.3, 2.2),
-                growth_s: 120.0,
+                growth_s: 60.0,
                 wear_s: Some(draw.between(10.0, 30.0)),
                 ..AdhesionEntry::default()
             });
@@ -217,7 +217,7 @@ impl HiddenCase {
             // Held at a narrow place far from the cupula until a test pulls it along the duct.
             entry.adhesion = Some(AdhesionEntry {
                 wall_g: 1.05,
-                growth_s: 120.0,
+                growth_s: 60.0,
                 ..AdhesionEntry::default()
             });
         }

@@ -23,7 +23,7 @@ const EAR_DRAWS: u64 = 32;
 
 /// How long the patient sits in the chair and tells his history before the first act, s (assumed): debris
 /// comes to rest, and what makes it stick has time to.
-pub const HISTORY_S: f64 = 300.0;
+pub const HISTORY_S: f64 = 180.0;
 
 /// A case with its ears, ready to be tested.
 #[derive(Clone, Debug)]
