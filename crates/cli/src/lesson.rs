@@ -214,6 +214,8 @@ struct Share {
     all_right: usize,
     #[serde(skip_serializing_if = "Option::is_none")]
     cleared_by_library: Option<usize>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    with_longer_holds: Option<usize>,
 }
 
 fn run_many(args: &Args, count: u64) -> Result<(), Failures> {
@@ -267,6 +269,7 @@ fn share(difficulty: Difficulty, rows: &[ResidentRow], treat: bool) -> Share {
         canal_right: count(&|row| row.marks.canal),
         all_right: count(&|row| row.marks.mechanism),
         cleared_by_library: treat.then(|| count(&|row| row.cured_by.is_some())),
+        with_longer_holds: treat.then(|| count(&|row| row.long_holds)),
     }
 }
 
@@ -294,7 +297,10 @@ fn many_text(shares: &Shares, rows: &[ResidentRow], seconds: f64) -> String {
     for share in &shares.by_difficulty {
         let cleared = share
             .cleared_by_library
-            .map_or_else(String::new, |n| format!(", {n} cleared by the library"));
+            .zip(share.with_longer_holds)
+            .map_or_else(String::new, |(n, long)| {
+                format!(", {n} cleared by the library ({long} with longer holds)")
+            });
         let _ = writeln!(
             text,
             "{}: {} cases, ear right in {}, canal in {}, all in {}{cleared}.",

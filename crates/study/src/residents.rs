@@ -21,6 +21,8 @@ pub struct ResidentRow {
     pub marks: Marks,
     /// Manoeuvres of the library that clear it, if that was asked for and something does.
     pub cured_by: Option<Vec<&'static str>>,
+    /// It did so with longer holds than the library's.
+    pub long_holds: bool,
 }
 
 /// How a row of cases is worked through.
@@ -77,8 +79,8 @@ fn row(seed: u64, asked: Residents) -> Result<ResidentRow, RehearsalError> {
     let patient = Patient::with(&case)?;
     let session = patient.run(&test_acts(asked.patience))?;
     let named = named_by(&session.seen);
-    let cured_by = if asked.treat {
-        cure(&patient, &[])?.map(|cure| cure.manoeuvres)
+    let cure = if asked.treat {
+        cure(&patient, &[])?
     } else {
         None
     };
@@ -87,6 +89,7 @@ fn row(seed: u64, asked: Residents) -> Result<ResidentRow, RehearsalError> {
         marks: named.against(&case.truth),
         case,
         named,
-        cured_by,
+        long_holds: cure.as_ref().is_some_and(|cure| cure.least_hold_s > 0.0),
+        cured_by: cure.map(|cure| cure.manoeuvres),
     })
 }

@@ -229,8 +229,13 @@ fn good(patient: &Patient, debrief: &Debrief) -> Vec<Phrase> {
         .iter()
         .map(|a| a.step.move_s + a.step.hold_s)
         .sum();
+    let holds = if good.cure.least_hold_s > 0.0 {
+        format!(" with holds of at least {:.0} s", good.cure.least_hold_s)
+    } else {
+        String::new()
+    };
     vec![phrase(format!(
-        "A good run: {}then {} in {length_s:.0} s, then the test again",
+        "A good run: {}then {}{holds} in {length_s:.0} s, then the test again",
         good.test
             .map_or_else(String::new, |test| format!("{test}, ")),
         good.cure.manoeuvres.join(", then ")

@@ -67,6 +67,8 @@ fn test_trial(patient: &Patient, test: &LibraryEntry) -> Result<TestTrial, Rehea
 pub struct Cure {
     /// Names in the library, in the order they are done; the same twice is done twice.
     pub manoeuvres: Vec<&'static str>,
+    /// Every hold had to last at least this long, s, longer than the library says; 0 if not.
+    pub least_hold_s: f64,
     /// What is done, sitting afterwards included.
     pub acts: Vec<Act>,
 }
@@ -74,18 +76,20 @@ pub struct Cure {
 /// A treatment of the library that clears the case after `done`; `None` if nothing tried does.
 ///
 /// For each ill canal in turn the manoeuvres meant for it and its mechanism are tried, the shortest
-/// first, then each of them twice, then what is meant for the canal at all.
+/// first, then each of them with long holds, then twice, then what is meant for the canal at all.
 pub fn cure(patient: &Patient, done: &[Act]) -> Result<Option<Cure>, RehearsalError> {
     let mut cure = Cure {
         manoeuvres: Vec::new(),
+        least_hold_s: 0.0,
         acts: Vec::new(),
     };
     for lesion in &patient.case.truth.lesions {
         let before: Vec<Act> = done.iter().chain(&cure.acts).cloned().collect();
         match cure_of(patient, *lesion, &before)? {
-            Some((names, acts)) => {
-                cure.manoeuvres.extend(names);
-                cure.acts.extend(acts);
+            Some(treated) => {
+                cure.manoeuvres.extend(treated.manoeuvres);
+                cure.least_hold_s = cure.least_hold_s.max(treated.least_hold_s);
+                cure.acts.extend(treated.acts);
             }
             None => return Ok(None),
         }
@@ -98,13 +102,15 @@ pub fn cure(patient: &Patient, done: &[Act]) -> Result<Option<Cure>, RehearsalEr
     Ok(still_in.is_empty().then_some(cure))
 }
 
-type Treated = (Vec<&'static str>, Vec<Act>);
+/// The long holds that are tried where those of the library are too short, s (assumed): debris that has
+/// fallen apart settles several times slower.
+const LONG_HOLD_S: f64 = 150.0;
 
 fn cure_of(
     patient: &Patient,
     lesion: Lesion,
     before: &[Act],
-) -> Result<Option<Treated>, RehearsalError> {
+) -> Result<Option<Cure>, RehearsalError> {
     let canal = lesion.canal_id();
     let mut all = offered(Purpose::Treatment)?;
     all.retain(|entry| entry.is_for(canal));
@@ -113,30 +119,44 @@ fn cure_of(
         let kinds = lesion.kind.mechanisms();
         entry.about.mechanisms.iter().any(|m| kinds.contains(m))
     });
-    let once = meant.iter().map(|entry| vec![entry]);
-    let twice = meant.iter().map(|entry| vec![entry, entry]);
-    let of_canal = others.iter().map(|entry| vec![entry]);
-    for sequence in once.chain(twice).chain(of_canal) {
-        let acts = treatment_acts(&sequence, before);
+    let once = meant.iter().map(|entry| (vec![entry], 0.0));
+    let long = meant.iter().map(|entry| (vec![entry], LONG_HOLD_S));
+    let twice = meant.iter().map(|entry| (vec![entry, entry], LONG_HOLD_S));
+    let of_canal = others.iter().map(|entry| (vec![entry], LONG_HOLD_S));
+    for (sequence, least_hold_s) in once.chain(long).chain(twice).chain(of_canal) {
+        let acts = treatment_acts(&sequence, least_hold_s, before);
         let session_acts: Vec<Act> = before.iter().chain(&acts).cloned().collect();
         let session = patient.run(&session_acts)?;
         if !bodies_inside(patient, &session).contains(&canal) {
-            let names = sequence.iter().map(|entry| entry.name).collect();
-            return Ok(Some((names, acts)));
+            return Ok(Some(Cure {
+                manoeuvres: sequence.iter().map(|entry| entry.name).collect(),
+                least_hold_s,
+                acts,
+            }));
         }
     }
     Ok(None)
 }
 
-fn treatment_acts(sequence: &[&LibraryEntry], before: &[Act]) -> Vec<Act> {
+fn treatment_acts(sequence: &[&LibraryEntry], least_hold_s: f64, before: &[Act]) -> Vec<Act> {
     let mut done = before.to_vec();
     for entry in sequence {
-        let acts = acts_of(&entry.scenario, Part::Treatment, &done).unwrap_or_default();
+        let mut acts = acts_of(&entry.scenario, Part::Treatment, &done).unwrap_or_default();
+        // Not the moments before the first position.
+        for act in acts
+            .iter_mut()
+            .filter(|act| act.step.hold_s >= SHORT_HOLD_S)
+        {
+            act.step.hold_s = act.step.hold_s.max(least_hold_s);
+        }
         done.extend(acts);
     }
     done.push(Act::wait("Sit afterwards", SITS_AFTERWARDS_S).as_part(Part::Treatment));
     done.split_off(before.len())
 }
+
+/// Shorter holds are passed through, s (assumed).
+const SHORT_HOLD_S: f64 = 8.0;
 
 fn length_s(entry: &LibraryEntry) -> f64 {
     entry
