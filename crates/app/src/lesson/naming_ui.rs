@@ -11,6 +11,7 @@ use super::{
 };
 use crate::{
     kit::controls,
+    kit::fields,
     kit::theme::{self, Palette},
     session::command::Command,
 };
@@ -72,7 +73,7 @@ fn canal_ui(
     });
     if let Some(kind) = lesson.sheet[i] {
         ui.indent(("kind", i), |ui| {
-            ComboBox::from_id_salt(("kind of", i))
+            let list = ComboBox::from_id_salt(("kind of", i))
                 .width(ui.available_width() - 16.0)
                 .selected_text(kind.name())
                 .show_ui(ui, |ui| {
@@ -82,6 +83,7 @@ fn canal_ui(
                         }
                     }
                 });
+            fields::name(&list.response, &format!("How the {} is ill", canal.name()));
         });
     }
 }
