@@ -113,9 +113,12 @@ fn typical(set: &PlausibleSet, seed: u32) -> Result<String, StudyError> {
 
 fn text(summary: &ConstrainSummary) -> String {
     let mut numbers = Table::new();
-    numbers
-        .load_preset(UTF8_FULL_CONDENSED)
-        .set_header(["number", "before", "after (5, 50, 95 %)", "central"]);
+    numbers.load_preset(UTF8_FULL_CONDENSED).set_header([
+        "number",
+        "before",
+        "after (5, 50, 95 %)",
+        "central",
+    ]);
     for number in &summary.numbers {
         let after = number.after.as_ref().map_or_else(String::new, |q| {
             format!("{:.3}, {:.3}, {:.3}", q.q05, q.q50, q.q95)
@@ -124,7 +127,9 @@ fn text(summary: &ConstrainSummary) -> String {
             number.name.to_owned(),
             format!("{} to {}", number.before[0], number.before[1]),
             after,
-            number.central.map_or_else(String::new, |c| format!("{c:.3}")),
+            number
+                .central
+                .map_or_else(String::new, |c| format!("{c:.3}")),
         ]);
     }
     let mut parts = vec![format!(

@@ -36,7 +36,11 @@ impl Emulator {
     /// The value that the fit gives.
     pub(crate) fn at(&self, place: &[f64]) -> f64 {
         let terms = features(place);
-        terms.iter().zip(self.weights.iter()).map(|(x, w)| x * w).sum()
+        terms
+            .iter()
+            .zip(self.weights.iter())
+            .map(|(x, w)| x * w)
+            .sum()
     }
 }
 

@@ -5,7 +5,9 @@ use std::collections::BTreeMap;
 use lithodrome_debris::Engine;
 use serde::{Deserialize, Serialize};
 
-use crate::findings::{Courses, Observation, Outcome, Published, Stage, observe_ear, observe_typical, tally};
+use crate::findings::{
+    Courses, Observation, Outcome, Published, Stage, observe_ear, observe_typical, tally,
+};
 use crate::members::{Member, MemberEars};
 
 /// Standard deviations beyond which a member is implausible: three, as at most one in twenty of any
@@ -52,7 +54,10 @@ impl Evaluation {
 
     /// Greatest distance from a given outcome among those looked at, and its name; `but` is not counted.
     pub fn worst(&self, published: &Published, but: &[&str]) -> (f64, String) {
-        let given = published.outcomes.iter().filter(|o| o.given && !but.contains(&o.id.as_str()));
+        let given = published
+            .outcomes
+            .iter()
+            .filter(|o| o.given && !but.contains(&o.id.as_str()));
         let distances = given.filter_map(|o| Some((self.distance(o)?, o.id.clone())));
         distances
             .max_by(|a, b| a.0.total_cmp(&b.0))
@@ -126,8 +131,14 @@ impl Bench {
         let given = self.published.outcomes.iter();
         for outcome in given.filter(|o| o.stage == stage) {
             if let Some(t) = tally(outcome, seen) {
-                let sampling = if stage == Stage::Typical { 0.0 } else { t.sampling };
-                found.outcomes.insert(outcome.id.clone(), (t.value, sampling));
+                let sampling = if stage == Stage::Typical {
+                    0.0
+                } else {
+                    t.sampling
+                };
+                found
+                    .outcomes
+                    .insert(outcome.id.clone(), (t.value, sampling));
             }
         }
     }

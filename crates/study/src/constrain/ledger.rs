@@ -70,8 +70,7 @@ impl Ledger {
                 path: path.clone(),
                 reason,
             };
-            let mut line =
-                serde_json::to_string(&evaluation).map_err(|e| failed(e.to_string()))?;
+            let mut line = serde_json::to_string(&evaluation).map_err(|e| failed(e.to_string()))?;
             line.push('\n');
             file.write_all(line.as_bytes())
                 .and_then(|()| file.flush())

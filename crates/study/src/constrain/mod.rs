@@ -13,6 +13,8 @@ mod waves;
 pub use evaluate::{Evaluation, IMPLAUSIBLE, LEFT_OUT, Outcomes};
 pub use ledger::Ledger;
 pub use picture::{outcomes_svg, ranges_svg};
-pub use summary::{Exclusion, LeftOut, NumberSummary, Rejections, Summary as ConstrainSummary, Trade};
+pub use summary::{
+    Exclusion, LeftOut, NumberSummary, Rejections, Summary as ConstrainSummary, Trade,
+};
 pub use summary::{plausible_set, summarise};
 pub use waves::{ConstrainAsked, constrain};

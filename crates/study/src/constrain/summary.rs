@@ -211,7 +211,9 @@ pub fn plausible_set(
 }
 
 fn told(outcome: &Outcome, members: &[&Evaluation]) -> Option<Quantiles> {
-    let values = members.iter().filter_map(|e| Some(e.outcomes.get(&outcome.id)?.0));
+    let values = members
+        .iter()
+        .filter_map(|e| Some(e.outcomes.get(&outcome.id)?.0));
     Quantiles::of(values)
 }
 
@@ -383,7 +385,13 @@ mod tests {
         assert!((decay.within - 0.75).abs() < 1e-12);
         // 0.2 is the most central of 0.1, 0.2 and 0.3; all numbers go together there.
         let set = plausible_set(&asked, &all, &published, "a test").unwrap();
-        assert!(Member { values: set.members[0].values.clone() }.distance(&all[3].member()) < 1e-6);
+        assert!(
+            Member {
+                values: set.members[0].values.clone()
+            }
+            .distance(&all[3].member())
+                < 1e-6
+        );
         assert!(summary.trades.iter().all(|t| t.correlation > 0.999));
     }
 }

@@ -125,7 +125,13 @@ fn design(
     // The least implausible by the stand-ins; the order of the sequence among equals.
     let mut ranked: Vec<(f64, u32, Vec<f64>)> = (0..)
         .zip(candidates)
-        .map(|(i, unit)| (expected_worst(&stand_ins, published, &unit).max(1.5), i, unit))
+        .map(|(i, unit)| {
+            (
+                expected_worst(&stand_ins, published, &unit).max(1.5),
+                i,
+                unit,
+            )
+        })
         .collect();
     ranked.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
     ranked.truncate(n as usize);
@@ -143,7 +149,11 @@ type StandIns = Vec<(usize, Emulator)>;
 
 /// A stand-in for every given outcome that enough members tell of, by its place in the table.
 fn stand_ins(before: &[&Evaluation], published: &Published) -> StandIns {
-    let given = published.outcomes.iter().enumerate().filter(|(_, o)| o.given);
+    let given = published
+        .outcomes
+        .iter()
+        .enumerate()
+        .filter(|(_, o)| o.given);
     let fits = given.filter_map(|(i, outcome)| {
         let told: Vec<(Vec<f64>, f64)> = before
             .iter()

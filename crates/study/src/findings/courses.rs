@@ -265,10 +265,7 @@ fn treatments() -> Result<Vec<(&'static str, Scenario)>, StudyError> {
         all.push((name, held));
     }
     let control = scenario("right-dix-hallpike")?;
-    for (name, upright_s) in [
-        (made::CONTROL_AT_ONCE, 10.0),
-        (made::CONTROL_LATER, 900.0),
-    ] {
+    for (name, upright_s) in [(made::CONTROL_AT_ONCE, 10.0), (made::CONTROL_LATER, 900.0)] {
         let mut both = epley.clone();
         both.steps.push(StepEntry {
             name: "Wait".to_owned(),

@@ -136,10 +136,7 @@ fn observe_ends(
             if is_out(end)
                 && let Some((control, _)) = of(name)
             {
-                let inside = matches!(
-                    control.place.region,
-                    Region::Duct(_) | Region::CommonCrus
-                );
+                let inside = matches!(control.place.region, Region::Duct(_) | Region::CommonCrus);
                 seen.put_if(id, inside);
             }
         }

@@ -44,17 +44,16 @@ impl Tests<'_> {
         Ok(&self.done[&key])
     }
 
-    fn run(
-        &self,
-        entry: &str,
-        canal: Canal,
-        place: &str,
-    ) -> Result<Vec<Vec<Finding>>, TrialError> {
+    fn run(&self, entry: &str, canal: Canal, place: &str) -> Result<Vec<Vec<Finding>>, TrialError> {
         // The first Dix-Hallpike of three is the same as one alone.
         let first_of_three = (entry, canal, place)
             == ("right-dix-hallpike", Canal::Posterior, AMPULLARY)
             && (self.look.wanted)("third_over_first");
-        let name = if first_of_three { made::THREE_TESTS } else { entry };
+        let name = if first_of_three {
+            made::THREE_TESTS
+        } else {
+            entry
+        };
         let Some(motion) = self.look.courses.test(name) else {
             return Ok(Vec::new());
         };
@@ -79,10 +78,17 @@ pub(crate) fn observe_eyes(
     for row in look.rows.iter().filter(|row| (look.wanted)(&row.id())) {
         // A cupula is loaded on either face: half a finding each.
         let faces = tests.seen(&row.entry, row.canal(), &row.place)?;
-        let compared = faces
+        let of_seen = row.of == "seen";
+        let compared: Vec<(bool, bool)> = faces
             .iter()
-            .filter_map(|steps| Some(compared(row, steps.get(row.step)?)));
-        let n = faces.len() as f64;
+            .filter_map(|steps| steps.get(row.step))
+            .filter(|found| !of_seen || found.peak_spv_rad_s >= VISIBLE_RAD_S)
+            .map(|found| compared(row, found))
+            .collect();
+        if compared.is_empty() {
+            continue;
+        }
+        let n = compared.len() as f64;
         let (mut same, mut opposite) = (0.0, 0.0);
         for (is_same, is_opposite) in compared {
             same += f64::from(u8::from(is_same)) / n;

@@ -44,13 +44,18 @@ pub fn observe_typical(courses: &Courses, case: &EarCase) -> Result<Observation,
         let Some(motion) = courses.throw(*throw) else {
             return Ok(Observation::default());
         };
-        let run = trial.run(trial.clump(Canal::Posterior, Start::AmpullaryArm, *mm), motion)?;
+        let run = trial.run(
+            trial.clump(Canal::Posterior, Start::AmpullaryArm, *mm),
+            motion,
+        )?;
         needed.push(needed_s(&run, motion));
         let last = run.tracks.first().and_then(|t| t.place.last().copied());
         out.push(last.is_some_and(|place| is_out(trial.end_at(Canal::Posterior, place))));
     }
     let of = |throw: Throw, mm: f64| {
-        let found = asked.iter().position(|(t, d)| *t == throw && (d - mm).abs() < 1e-9);
+        let found = asked
+            .iter()
+            .position(|(t, d)| *t == throw && (d - mm).abs() < 1e-9);
         found.and_then(|i| needed.get(i).copied().flatten())
     };
     let share_out = |beyond_deg: i32| {
@@ -101,7 +106,10 @@ fn needed_s(run: &Run, motion: &HeadMotion) -> Option<f64> {
     let wait = motion.times().get(THROW_STEP)?;
     let places = &run.tracks.first()?.place;
     let in_duct = |i: &usize| places[*i].region == Region::Duct(Canal::Posterior);
-    let last = run.time_s.partition_point(|t| *t <= wait.end_s).checked_sub(1)?;
+    let last = run
+        .time_s
+        .partition_point(|t| *t <= wait.end_s)
+        .checked_sub(1)?;
     if in_duct(&last) {
         return None;
     }

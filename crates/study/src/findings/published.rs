@@ -83,6 +83,8 @@ pub struct PositionalRow {
     pub least: Option<f64>,
     /// Greatest published share.
     pub most: Option<f64>,
+    /// Of which ears it is a share: "all", or "seen" for those that show any nystagmus.
+    pub of: String,
     /// "yes" if history matching is given it.
     pub given: String,
     /// Who published it.

@@ -152,7 +152,11 @@ mod tests {
         let ears = MemberEars::new(3).unwrap();
         let centre = |index| {
             let case = ears.ear(&middle(), index).unwrap();
-            (case.diameter_mm, case.count, case.labyrinth.ear(SIDE).utricle.centre_in_reid_mm)
+            (
+                case.diameter_mm,
+                case.count,
+                case.labyrinth.ear(SIDE).utricle.centre_in_reid_mm,
+            )
         };
         assert_eq!(centre(4), centre(4));
         assert_ne!(centre(4), centre(5));

@@ -116,7 +116,6 @@ fn canal_of(anatomy: &mut Anatomy, canal: Canal) -> &mut CanalAnatomy {
     }
 }
 
-
 #[cfg(test)]
 mod tests {
     use super::*;

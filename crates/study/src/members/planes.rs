@@ -9,8 +9,8 @@ pub fn mean_planes() -> PlaneStudy {
         ears: PLANE_STUDIES.iter().map(|study| study.ears).sum(),
         n_exc_in_reid: [0, 1, 2].map(|canal| {
             let axes = PLANE_STUDIES.iter();
-            let weighed = axes
-                .map(|study| study.n_exc_in_reid[canal].normalize() * f64::from(study.ears));
+            let weighed =
+                axes.map(|study| study.n_exc_in_reid[canal].normalize() * f64::from(study.ears));
             weighed.sum::<Vec3>().normalize()
         }),
         source: "mean of Della Santina 2005, Wu 2021 and Blanks 1975 by their 44, 110 and 20 ears",

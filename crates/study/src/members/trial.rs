@@ -84,21 +84,35 @@ impl Trial<'_> {
     }
 
     /// What becomes of single clumps, `[run]`.
-    pub fn fates(&self, runs: &[(DebrisGroup, &HeadMotion)]) -> Result<Vec<FinalState>, TrialError> {
+    pub fn fates(
+        &self,
+        runs: &[(DebrisGroup, &HeadMotion)],
+    ) -> Result<Vec<FinalState>, TrialError> {
         let models = runs
             .iter()
             .map(|(group, motion)| self.model(*group, motion))
             .collect::<Result<Vec<_>, _>>()?;
-        let jobs: Vec<(&Model, &HeadMotion)> =
-            models.iter().zip(runs).map(|(m, (_, motion))| (m, *motion)).collect();
+        let jobs: Vec<(&Model, &HeadMotion)> = models
+            .iter()
+            .zip(runs)
+            .map(|(m, (_, motion))| (m, *motion))
+            .collect();
         let all = final_states(&jobs, &mut |_| ())?;
-        Ok(all.iter().filter_map(|e| e.bodies.first().copied()).collect())
+        Ok(all
+            .iter()
+            .filter_map(|e| e.bodies.first().copied())
+            .collect())
     }
 
     /// The word for where a clump of a canal's debris ended.
     pub fn end_at(&self, canal: Canal, place: Place) -> RunEnd {
         let divides = UprightDivides::of(&self.case.labyrinth);
-        RunEnd::after_sitting(piece_end(&divides, CanalId { ear: SIDE, canal }, place, false))
+        RunEnd::after_sitting(piece_end(
+            &divides,
+            CanalId { ear: SIDE, canal },
+            place,
+            false,
+        ))
     }
 
     /// A run with all debris of a group.
