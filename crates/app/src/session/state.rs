@@ -355,7 +355,7 @@ impl Session {
             Command::Drive(command) => self.apply_drive(command),
             Command::Export(command) => self.apply_export(command),
             Command::Lesson(command) => self.apply_lesson(&command),
-            Command::Visit(command) => self.apply_visit(&command),
+            Command::Visit(command) => self.apply_visit(command),
             Command::Variant(command) => self.apply_variant(&command),
         }
         self.preferences.speed = self.playback.speed;

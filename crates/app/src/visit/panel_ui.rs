@@ -2,23 +2,48 @@
 
 use egui::{RichText, ScrollArea, Ui};
 
+use super::{log_ui, patient_ui, plan_ui, state::Told};
 use crate::{
-    kit::theme::{self, Palette},
-    session::Session,
-    session::command::Command,
+    kit::{
+        controls,
+        theme::{self, Palette},
+    },
+    session::{Session, command::Command},
 };
 
 /// Shows the column.
 pub fn panel_ui(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
     let area = ScrollArea::vertical().auto_shrink([false, false]);
-    area.show(ui, |ui| empty_ui(ui, session, commands));
+    area.show(ui, |ui| {
+        let visit = &session.visit;
+        ui.label(RichText::new("The visit").font(theme::heading()));
+        told_ui(ui, visit.told.as_ref());
+        controls::section(ui, "Next patient");
+        patient_ui::form_ui(ui, visit, commands);
+        if visit.planned.is_empty() {
+            ui.label(RichText::new("No patient is planned yet.").color(Palette::of(ui).weak));
+            return;
+        }
+        for (i, planned) in visit.planned.iter().enumerate() {
+            plan_ui::plan_ui(ui, i, planned, commands);
+        }
+        controls::section(ui, "Log");
+        log_ui::log_ui(ui, visit, commands);
+    });
 }
 
-/// Nothing is there yet.
-fn empty_ui(ui: &mut Ui, _session: &Session, _commands: &mut Vec<Command>) {
+fn told_ui(ui: &mut Ui, told: Option<&Told>) {
     let palette = Palette::of(ui);
-    ui.label(RichText::new("The visit").font(theme::heading()));
-    ui.label("Patients by neutral codes, which tests and manoeuvres fit them, run sheets to print, and the log.");
-    ui.add_space(8.0);
-    ui.label(RichText::new("No visit is planned yet.").color(palette.weak));
+    match told {
+        Some(Told::Done(words)) => {
+            ui.label(RichText::new(words).color(palette.weak));
+        }
+        Some(Told::Failed(words)) => {
+            ui.horizontal_wrapped(|ui| {
+                controls::warning_sign(ui, &palette);
+                ui.label(words);
+            });
+        }
+        None => {}
+    }
 }

@@ -43,6 +43,23 @@ pub struct VisitPlan {
     pub patients: Vec<Patient>,
 }
 
+impl VisitPlan {
+    /// A visit with the usual times and the usual chair.
+    pub fn of(date: Date, home: Code, patients: Vec<Patient>) -> VisitPlan {
+        VisitPlan {
+            format: 1,
+            date,
+            home,
+            seating_min: seating_min(),
+            changing_min: changing_min(),
+            rim_radius_cm: rim_radius_cm(),
+            rim_force_n: rim_force_n(),
+            off_cm: off_cm(),
+            patients,
+        }
+    }
+}
+
 fn seating_min() -> f64 {
     8.0
 }

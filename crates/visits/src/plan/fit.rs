@@ -234,13 +234,15 @@ fn at_bedside(scenario: &Scenario, patient: &Patient) -> Result<Vec<Refusal>, Vi
     on_bed.body = Some(Body::Bedside { neck: patient.neck });
     on_bed.chair = lithodrome_rehearsal::StartAngles::default();
     let (mut lowest_deg, mut lowest_step) = (-90.0_f64, 0);
+    let mut headrest_deg = scenario.chair.headrest_flexion_deg;
     for (i, (step, [yaw, track])) in on_bed
         .steps
         .iter_mut()
         .zip(scenario.angles_deg())
         .enumerate()
     {
-        let down = posture_of_angles(yaw, track, 0.0)
+        headrest_deg = step.headrest_flexion_deg.unwrap_or(headrest_deg);
+        let down = posture_of_angles(yaw, track, headrest_deg)
             .map_err(lithodrome_rehearsal::RehearsalError::from)?;
         let down = down.down_in_head;
         let below_deg = down[2].clamp(-1.0, 1.0).asin().to_degrees();

@@ -348,19 +348,25 @@ fn control_of(compiled: &Compiled, canal: CanalId) -> Result<Option<ControlTest>
     let still_there = seen_in_test(&ears, canal, Mechanism::AmpullaryArm, &test)?;
     Ok(Some(ControlTest {
         title: test.title.clone(),
-        steps: test
-            .steps
-            .iter()
-            .zip(test.angles_deg())
-            .zip(test.move_times_s())
-            .map(|((step, [yaw, track]), move_s)| {
-                format!(
-                    "{}: yaw {yaw:.0}°, track {track:.0}°, move {move_s:.1} s, hold {:.0} s",
-                    step.name, step.hold_s
-                )
-            })
-            .collect(),
+        steps: control_steps(&test, carrier(&compiled.scenario)),
         still_there,
         other_canals,
     }))
+}
+
+/// Steps of the control test; a bed has no angles of a chair.
+fn control_steps(test: &Scenario, carrier: Carrier) -> Vec<String> {
+    let angles = test.angles_deg().into_iter().zip(test.move_times_s());
+    let steps = test.steps.iter().zip(angles);
+    steps
+        .map(|(step, ([yaw, track], move_s))| {
+            let place = if carrier == Carrier::Bed {
+                String::new()
+            } else {
+                format!("yaw {yaw:.0}°, track {track:.0}°, ")
+            };
+            let (name, hold_s) = (&step.name, step.hold_s);
+            format!("{name}: {place}move {move_s:.1} s, hold {hold_s:.0} s")
+        })
+        .collect()
 }

@@ -23,13 +23,12 @@ impl Axis {
 /// Height of a dial with its words, in radii.
 pub(super) const HEIGHT_RADII: f64 = 4.3;
 
-/// Draws a dial with its upper edge at `top`; angles in degrees.
+/// Draws a dial with the middle of its upper edge at a place; angles in degrees.
 pub(super) fn draw(
     page: &mut Page,
     axis: Axis,
     [from, to]: [f64; 2],
-    x: f64,
-    top: f64,
+    [x, top]: [f64; 2],
     radius: f64,
 ) {
     let room = 2.6 * radius;

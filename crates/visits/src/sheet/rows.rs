@@ -1,6 +1,6 @@
 //! One row a step: number, pictogram, words, dials, hold, eyes.
 
-use super::content::{Figure, Sheet, SheetStep};
+use super::content::{Carrier, Figure, Sheet, SheetStep};
 use super::dial::{self, Axis};
 use super::font::{lines, width_pt};
 use super::layout::TEXT;
@@ -124,23 +124,13 @@ pub(super) fn draw(page: &mut Page, row: &Row, left: f64, top: f64) {
         y += TEXT.leading_pt();
     }
     x += WORDS_PT;
-    let [yaw, track] = row.angles_deg;
-    dial::draw(
-        page,
-        Axis::Yaw,
-        yaw,
-        x + 0.27 * DIALS_PT,
-        inner,
-        DIAL_RADIUS_PT,
-    );
-    dial::draw(
-        page,
-        Axis::Track,
-        track,
-        x + 0.78 * DIALS_PT,
-        inner,
-        DIAL_RADIUS_PT,
-    );
+    // A bed has no angles of a chair.
+    if row.figure.carrier != Carrier::Bed {
+        let [yaw, track] = row.angles_deg;
+        let at = |share: f64| [x + share * DIALS_PT, inner];
+        dial::draw(page, Axis::Yaw, yaw, at(0.27), DIAL_RADIUS_PT);
+        dial::draw(page, Axis::Track, track, at(0.78), DIAL_RADIUS_PT);
+    }
     x += DIALS_PT + GUTTER_PT;
     hold(page, row, x, inner);
     x += HOLD_PT + GUTTER_PT;

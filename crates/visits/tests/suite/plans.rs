@@ -56,7 +56,8 @@ fn glaucoma_and_a_stiff_neck_refuse_for_the_right_reasons() {
     stiff.neck = NeckLimits {
         rotation_deg: 30.0,
         extension_deg: 10.0,
-        ..NeckLimits::default()
+        flexion_deg: 20.0,
+        lateral_deg: 10.0,
     };
     let entries = library().unwrap();
     let (mut refused, mut fitting) = (0, 0);
@@ -73,6 +74,12 @@ fn glaucoma_and_a_stiff_neck_refuse_for_the_right_reasons() {
                 .find(|e| e.name == fit.name)
                 .unwrap()
                 .scenario;
+            // The hand calculation is for a head in line with the trunk.
+            let flexed = scenario
+                .steps
+                .iter()
+                .any(|s| s.headrest_flexion_deg.is_some());
+            let in_line = scenario.chair.headrest_flexion_deg == 0.0 && !flexed;
             let mut from = scenario.chair.track_deg;
             let mut lowest = -90.0_f64;
             for [_, track] in scenario.angles_deg() {
@@ -80,11 +87,11 @@ fn glaucoma_and_a_stiff_neck_refuse_for_the_right_reasons() {
                 from = track;
             }
             let name = &fit.name;
-            assert_eq!(fit.fits(), lowest < 0.1, "{name}: {lowest}");
-            assert!(
-                (fit.head_down_deg - lowest.max(0.0)).abs() < 0.2,
-                "{name}: {fit:?}"
-            );
+            if in_line {
+                assert_eq!(fit.fits(), lowest < 0.1, "{name}: {lowest}");
+                let found = fit.head_down_deg;
+                assert!((found - lowest.max(0.0)).abs() < 0.2, "{name}: {found}");
+            }
             for refusal in &fit.refused_in_chair {
                 assert!(
                     refusal.reason.contains("glaucoma or diseased retina"),

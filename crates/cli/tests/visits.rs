@@ -1,0 +1,100 @@
+//! `sheet` and `visits` from a terminal.
+#![expect(clippy::unwrap_used, reason = "helpers of tests may fail loudly")]
+
+use std::path::Path;
+use std::process::{Command, Output};
+
+fn cli(args: &[&str]) -> Output {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("../..");
+    Command::new(env!("CARGO_BIN_EXE_lithodrome-cli"))
+        .args(args)
+        .current_dir(root)
+        .output()
+        .unwrap()
+}
+
+/// What a call printed; it must have worked.
+fn printed(args: &[&str]) -> String {
+    let done = cli(args);
+    let told = String::from_utf8_lossy(&done.stderr).into_owned();
+    assert!(done.status.success(), "{args:?}: {told}");
+    String::from_utf8(done.stdout).unwrap()
+}
+
+/// What a call told of its failure, and its exit code.
+fn told(args: &[&str]) -> (Option<i32>, String) {
+    let done = cli(args);
+    (done.status.code(), String::from_utf8(done.stderr).unwrap())
+}
+
+#[test]
+fn a_sheet_is_written_and_a_wrong_ending_is_told() {
+    let folder = tempfile::tempdir().unwrap();
+    for (ending, start) in [("pdf", "%PDF-1."), ("svg", "<?xml")] {
+        let out = folder.path().join(format!("sheet.{ending}"));
+        let out = out.to_str().unwrap();
+        printed(&[
+            "sheet",
+            "scenarios/right-posterior-epley.ron",
+            "--out",
+            out,
+            "--paper",
+            "letter",
+        ]);
+        let bytes = std::fs::read(out).unwrap();
+        assert!(bytes.starts_with(start.as_bytes()));
+    }
+    let out = folder.path().join("sheet.doc");
+    let (code, words) = told(&[
+        "sheet",
+        "scenarios/right-posterior-epley.ron",
+        "--out",
+        out.to_str().unwrap(),
+    ]);
+    assert_eq!(code, Some(1));
+    assert!(words.contains("found .doc"), "{words}");
+    assert_eq!(told(&["sheet"]).0, Some(2));
+}
+
+#[test]
+fn a_visit_is_planned_rerun_logged_and_counted() {
+    let plan = printed(&["visits", "plan", "assets/visits/kestrel-valley.ron"]);
+    assert!(
+        plan.contains("KV-07") && plan.contains("glaucoma"),
+        "{plan}"
+    );
+    let trace = "assets/traces/epley-drive.csv";
+    assert!(printed(&["visits", "trace", trace]).contains("sensors: chair, head"));
+    let both = printed(&[
+        "visits",
+        "rerun",
+        "scenarios/right-posterior-epley.ron",
+        trace,
+    ]);
+    assert!(both.contains("held 24 s of 30 s"), "{both}");
+    let folder = tempfile::tempdir().unwrap();
+    let log = folder.path().join("log.sqlite");
+    let log = log.to_str().unwrap();
+    printed(&["visits", "add", "assets/visits/logged.ron", "--log", log]);
+    let list = printed(&["visits", "list", "--log", log]);
+    assert!(
+        list.contains("KV-07: 2 tests, 1 canals, not cleared, then cleared, 48 min"),
+        "{list}"
+    );
+    let figures = printed(&["visits", "figures", "--log", log, "--json"]);
+    let figures: serde_json::Value = serde_json::from_str(&figures).unwrap();
+    assert_eq!(figures["pooled"]["of"], 1);
+    let out = folder.path().join("copy.sqlite");
+    printed(&[
+        "visits",
+        "backup",
+        "--out",
+        out.to_str().unwrap(),
+        "--log",
+        log,
+    ]);
+    assert_eq!(
+        printed(&["visits", "list", "--log", out.to_str().unwrap()]),
+        list
+    );
+}
