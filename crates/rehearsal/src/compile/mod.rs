@@ -8,3 +8,4 @@ mod motion;
 pub(crate) use compiled::build;
 pub use compiled::{Compiled, compile, compile_file, compile_in, compile_with, folder_of};
 pub use ears::{EarsCache, load_anatomy, load_labyrinth};
+pub(crate) use motion::motion_of;

@@ -12,12 +12,12 @@ use lithodrome_nystagmus::{EyeTrace, Reflex, eyes_after_sitting, sentence};
 use super::holds::judge_hold;
 use super::observe::stays_inside;
 use super::progress::Progress;
-use crate::compile::{Compiled, build};
+use crate::compile::{Compiled, build, motion_of};
 use crate::error::RehearsalError;
 use crate::library::library_entry;
 use crate::report::ControlTest;
-use crate::scenario::{Body, NeckEntry, Scenario, StepEntry, TrunkEntry};
-use crate::units::chair_angles;
+use crate::scenario::{Body, NeckEntry, RecordedEntry, Scenario, StepEntry, TrunkEntry};
+use crate::units::{chair_angles, deg};
 
 /// How long the patient sits after the last step before it is judged where debris is, s (assumed): a
 /// minute, in which what hangs in the common crus falls one way or the other.
@@ -78,6 +78,10 @@ impl FollowUp {
             all.steps.extend(control);
             tests.push((title, from..all.steps.len()));
         }
+        if !scenario.recorded.is_empty() {
+            let tail = recorded_tail(scenario, &all.steps[steps..])?;
+            all.recorded.extend(tail);
+        }
         let compiled = build(&all, Arc::clone(labyrinth))?;
         let run = simulate(&compiled.model, &compiled.motion, compiled.engine, progress)?;
         stays_inside(&run)?;
@@ -123,6 +127,42 @@ impl FollowUp {
         };
         self.tests.iter().map(of).collect()
     }
+}
+
+/// Spacing of the samples that carry a recording on, s.
+const SAMPLE_S: f64 = 0.05;
+
+/// What follows a recorded motion, recorded likewise: its steps only read it.
+fn recorded_tail(
+    scenario: &Scenario,
+    added: &[StepEntry],
+) -> Result<Vec<RecordedEntry>, RehearsalError> {
+    let Some(last) = scenario.recorded.last() else {
+        return Ok(Vec::new());
+    };
+    let mut tail = scenario.clone();
+    tail.recorded.clear();
+    tail.chair.yaw_deg = last.yaw_deg;
+    tail.chair.track_deg = last.track_deg;
+    tail.steps = added.to_vec();
+    let (motion, _) = motion_of(&tail)?;
+    let mut samples = Vec::new();
+    for times in motion.times() {
+        let move_s = times.hold_from_s - times.start_s;
+        let n = (move_s / SAMPLE_S).ceil() as usize;
+        let moving = (1..=n).map(|i| times.start_s + move_s * i as f64 / n as f64);
+        let held_s = times.end_s - times.hold_from_s;
+        let holding = [0.1, 0.9, 1.0].map(|share| times.hold_from_s + share * held_s);
+        for time_s in moving.chain(holding.into_iter().filter(|_| held_s > 0.0)) {
+            let angles = motion.angles_at(time_s);
+            samples.push(RecordedEntry {
+                at_s: last.at_s + time_s,
+                yaw_deg: deg(angles.yaw_rad),
+                track_deg: deg(angles.track_rad),
+            });
+        }
+    }
+    Ok(samples)
 }
 
 /// Every canal in which debris of a scenario begins, each once.
@@ -208,4 +248,49 @@ fn control_steps(id: CanalId) -> Result<(String, Vec<StepEntry>), RehearsalError
         }
     });
     Ok((test.title.clone(), steps.collect()))
+}
+
+#[cfg(test)]
+mod tests {
+    use std::ops::ControlFlow;
+    use std::path::Path;
+
+    use super::*;
+    use crate::compile::load_labyrinth;
+
+    /// A whole-body Epley by its steps and the same motion recorded end alike: what follows is judged for both.
+    #[test]
+    fn what_follows_a_recorded_motion_is_as_after_its_steps() {
+        let name = "right-posterior-epley-whole-body";
+        let mut scenario = library_entry(name).unwrap().unwrap().scenario;
+        let labyrinth = load_labyrinth("mean-adult", Path::new("")).unwrap();
+        let go_on = &mut |_| ControlFlow::Continue(());
+        let by_steps = FollowUp::of(&scenario, &labyrinth, go_on).unwrap();
+        let (motion, _) = motion_of(&scenario).unwrap();
+        let n = (motion.duration_s() / 0.05).ceil() as usize;
+        let at = |i: usize| motion.duration_s() * i as f64 / n as f64;
+        scenario.recorded = (0..=n)
+            .map(|i| {
+                let angles = motion.angles_at(at(i));
+                RecordedEntry {
+                    at_s: at(i),
+                    yaw_deg: deg(angles.yaw_rad),
+                    track_deg: deg(angles.track_rad),
+                }
+            })
+            .collect();
+        let recorded = FollowUp::of(&scenario, &labyrinth, go_on).unwrap();
+        assert!((by_steps.run.duration_s - recorded.run.duration_s).abs() < 0.5);
+        let last = |f: &FollowUp| {
+            let tracks = f.run.tracks.iter();
+            let mut ends: Vec<_> = tracks
+                .map(|t| t.place.last().unwrap().region.name())
+                .collect();
+            ends.sort_unstable();
+            ends
+        };
+        assert_eq!(last(&by_steps), last(&recorded));
+        let down = |f: &FollowUp| f.run.down_in_head[f.run.down_in_head.len() - 1];
+        assert!((down(&by_steps) - down(&recorded)).norm() < 1e-3);
+    }
 }
