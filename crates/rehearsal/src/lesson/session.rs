@@ -108,6 +108,7 @@ impl Patient {
             sat_s: None,
             visible_spv_deg_s: None,
             eyes: None,
+            recorded: Vec::new(),
             notes: None,
         }
     }
