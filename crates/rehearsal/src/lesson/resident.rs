@@ -14,20 +14,24 @@ pub struct Patience {
     pub hold_s: f64,
     /// Upright between two tests.
     pub rest_s: f64,
+    /// How often each test is done.
+    pub rounds: usize,
 }
 
 impl Patience {
-    /// A minute everywhere, as textbooks ask.
+    /// A minute everywhere and every test twice, as textbooks ask.
     pub const TEXTBOOK: Patience = Patience {
         hold_s: 60.0,
         rest_s: 60.0,
+        rounds: 2,
     };
 
     /// On with the next position as soon as the chair has come to rest and the eyes have been glanced
-    /// at, 3 s (assumed).
+    /// at, 3 s (assumed), and no test a second time.
     pub const NEVER_WAITS: Patience = Patience {
         hold_s: 3.0,
         rest_s: 1.0,
+        rounds: 1,
     };
 }
 
@@ -62,9 +66,13 @@ fn sat_up_from(ear: Ear) -> &'static str {
 /// more, supine roll to both sides twice, bow and lean, straight head-hanging. The first roll to a side
 /// finds the debris elsewhere than the second one does, so that only the repeated ones compare.
 pub fn test_acts(patience: Patience) -> Vec<Act> {
-    let Patience { hold_s, rest_s } = patience;
+    let Patience {
+        hold_s,
+        rest_s,
+        rounds,
+    } = patience;
     let mut acts = vec![Act::to(UPRIGHT, 0.0, 0.0, 0.0, hold_s / 2.0)];
-    for _ in 0..2 {
+    for _ in 0..rounds {
         for ear in [Ear::Right, Ear::Left] {
             let (yaw_deg, track_deg) = match ear {
                 Ear::Right => (45.0, 120.0),
@@ -78,7 +86,7 @@ pub fn test_acts(patience: Patience) -> Vec<Act> {
         }
     }
     acts.push(Act::to("Turn", 90.0, 0.0, 4.0, 2.0));
-    for _ in 0..2 {
+    for _ in 0..rounds {
         acts.extend([
             Act::to(SUPINE, 90.0, 60.0, 1.5, hold_s),
             Act::to(ear_down(Ear::Right), 0.0, 90.0, 1.5, hold_s),
@@ -149,7 +157,9 @@ impl Eyes<'_> {
     /// The horizontal beat where it is the strongest, + right, rad/s.
     fn horizontal(&self, name: &str) -> f64 {
         let [up, torsion, right] = self.components(name);
-        if right.abs() > up.abs().max(torsion.abs()) {
+        if self.is_weak(name) {
+            0.0
+        } else if right.abs() > up.abs().max(torsion.abs()) {
             right
         } else {
             0.0
