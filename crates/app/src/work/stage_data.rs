@@ -10,7 +10,7 @@ use lithodrome_debris::Run;
 use lithodrome_labyrinth::{Canal, CanalId, Ear, Region, Surface, Vec3};
 use lithodrome_nystagmus::{EyeTrace, Judging};
 use lithodrome_rehearsal::{
-    Compiled, CourseMarks, DrainMap, Happening, LimitBreach, MoveEntry, Report, Scenario,
+    Compiled, CourseMarks, DrainMap, Happening, LimitBreach, MoveEntry, Phrase, Report, Scenario,
 };
 
 /// A chair that turns less than this stands still, rad (0.05°).
@@ -157,6 +157,10 @@ impl Loaded {
         blind.happenings.clear();
         blind.report.debris.clear();
         blind.report.warnings.clear();
+        blind.report.verdict_phrases = vec![Phrase {
+            text: "What this run comes to is said once the case is named".to_owned(),
+            time_s: None,
+        }];
         blind.warnings.clear();
         for spare in &mut blind.spare_hold_s {
             *spare = None;
