@@ -100,7 +100,6 @@ impl Patient {
             chair: StartAngles::default(),
             body: None,
             steps,
-            recorded: Vec::new(),
             limits: None,
             chair_limits: None,
             seed: Some(self.case.seed),
