@@ -13,7 +13,7 @@ use crate::{
 pub(super) fn plan_ui(ui: &mut Ui, patient: usize, planned: &Planned, commands: &mut Vec<Command>) {
     let (code, plan) = (&planned.patient.code, &planned.plan);
     let palette = Palette::of(ui);
-    controls::section(ui, code.as_str());
+    controls::section(ui, &format!("Patient {code}"));
     ui.label(format!(
         "{:.0} min in the chair, {:.0} of them waiting",
         plan.chair_min, plan.wait_min
@@ -30,7 +30,7 @@ pub(super) fn plan_ui(ui: &mut Ui, patient: usize, planned: &Planned, commands: 
         });
     }
     for (suspected, fits) in &plan.treatments {
-        ui.label(RichText::new(suspected.id().name()).strong());
+        ui.label(RichText::new(format!("Treatments of the {}", suspected.id().name())).strong());
         for fit in fits {
             fit_ui(ui, patient, code.as_str(), fit, commands);
         }
