@@ -152,7 +152,12 @@ fn switched() {
         .join("../../scenarios/right-posterior-backward-turn-long-waits.ron");
     let mut window = open(Origin::File(path), USUAL, Theme::Dark, true);
     apply(&mut window, Command::Play(PlayCommand::Seek(f64::INFINITY)));
-    window.get_by_label_contains("in the right anterior canal");
+    assert!(
+        window
+            .query_all_by_label_contains("in the right anterior canal")
+            .count()
+            > 0
+    );
     picture(&mut window, "state_switched");
 }
 

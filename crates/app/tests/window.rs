@@ -128,9 +128,9 @@ fn keys_move_the_cursor() {
 #[test]
 fn a_step_is_a_click_away() {
     let mut harness = open();
-    harness.get_by_label("Step 3: Turn to the left").click();
+    harness.get_by_label("Step 2: Right Dix-Hallpike").click();
     harness.run();
-    let hold = harness.state().session.shown.as_ref().unwrap().step_times[2].hold_from_s;
+    let hold = harness.state().session.shown.as_ref().unwrap().step_times[1].hold_from_s;
     assert!((time_s(&harness) - hold).abs() < 1e-9);
 }
 

@@ -25,7 +25,7 @@ pub(super) fn debrief_ui(
     ui.label(RichText::new(format!("{points} of {of} points")).font(theme::body_strong()));
     for line in &debrief.score.lines {
         // A shape before a colour.
-        let mark = if line.reached { "●" } else { "○" };
+        let mark = if line.reached { "•" } else { "–" };
         let words = if line.reached { "" } else { ": not reached" };
         let text = format!("{mark} {}{words}", line.what);
         controls::line(ui, text, theme::body(), palette.text);
@@ -53,7 +53,7 @@ pub(super) fn debrief_ui(
         for trial in &debrief.tests {
             ui.label(RichText::new(&trial.title).font(theme::body_strong()));
             let words = match &trial.best {
-                Some(seen) => format!("● {}: {}", seen.name, sentence(&seen.finding)),
+                Some(seen) => format!("• {}: {}", seen.name, sentence(&seen.finding)),
                 None if trial.vertigo => "○ Nothing seen; the patient feels it turn.".to_owned(),
                 None => "○ Nothing.".to_owned(),
             };

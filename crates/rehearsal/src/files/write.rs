@@ -10,7 +10,7 @@ use crate::error::{RehearsalError, io_reason};
 /// How the names of temporary files begin.
 const PREFIX: &str = ".lithodrome-";
 /// A temporary file that nobody has touched for so long was left by a program that is gone.
-const STALE: Duration = Duration::from_secs(3600);
+const STALE: Duration = Duration::from_hours(1);
 
 /// Refuses an output that is one of the inputs, or that would replace a file unless `replace` says it may.
 pub fn check_output(path: &Path, inputs: &[&Path], replace: bool) -> Result<(), RehearsalError> {

@@ -30,8 +30,13 @@ mod tests {
             let axis = mean.n_exc_in_reid[canal];
             assert!((axis.norm() - 1.0).abs() < 1e-12);
             for study in &PLANE_STUDIES {
-                let off = axis.angle(&study.n_exc_in_reid[canal]).to_degrees();
-                assert!(off < 12.0, "{} {canal} {off}", study.name);
+                // A weighted mean is no farther from any study than the farthest other study is.
+                let own = study.n_exc_in_reid[canal];
+                let others = PLANE_STUDIES
+                    .iter()
+                    .map(|s| own.angle(&s.n_exc_in_reid[canal]));
+                let (off, farthest) = (axis.angle(&own), others.fold(0.0, f64::max));
+                assert!(off < farthest, "{} {canal} {off} {farthest}", study.name);
             }
         }
     }
