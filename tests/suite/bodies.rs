@@ -283,13 +283,13 @@ fn a_motor_takes_its_time_and_says_when_it_is_asked_for_less() {
         );
     }
     let error = compile(
-        &with_move(0.1, MoveEntry::Throw { stop_s: 0.1 }),
+        &with_move(0.4, MoveEntry::Throw { stop_s: 0.4 }),
         Path::new(""),
     )
     .unwrap_err();
     assert_eq!(
         error.to_string(),
-        "steps[2].move_s: found 0.1, allowed is more than 0.1 s, the time of the throw's stop alone"
+        "steps[2].move_s: found 0.4, allowed is more than 0.4 s, the time of the throw's stop alone"
     );
 }
 

@@ -144,7 +144,7 @@ fn strengths_and_times_against_published_means() {
             "lateral, bad ear down: decay, s (Choi 2020)",
             (7.3, 2.8),
             decays(&bad),
-            "inside",
+            "outside, inside with other loads",
         ),
         (
             "lateral, good ear down: decay, s (Choi 2020)",

@@ -42,16 +42,16 @@ fn right(canal: Canal) -> CanalId {
     }
 }
 
-/// Rows 2, 18, 19 and 20 fail in the planes of Della Santina 2005 and come out in those of Blanks 1975;
+/// Rows 18, 19 and 20 fail in the planes of Della Santina 2005 and come out in those of Blanks 1975;
 /// with Wu 2021 the strong ones do (19, 20) and row 18 turns to the published side, but stays below 3
 /// deg/s. For rows 18 to 20 it is the sideways tilt of the lateral canal, published −2.2° (± 5.7°), +9.1° and
 /// +1.4°: it decides on which side of the resting place of sitting the one of lying down is, and on which
-/// side of the hill the debris stands when bent forward. For row 2 it is the posterior plane, 7.6° off in
-/// Blanks 1975. So these four are findings of most, not of all ears.
+/// side of the hill the debris stands when bent forward. So these three are findings of most, not of
+/// all ears. Row 2 comes out in neither: judged on the length of the vector, 3.7 deg/s are seen in Blanks 1975.
 #[test]
 fn rows_that_hinge_on_the_plane_of_a_canal_come_out_in_other_published_planes() {
     for (anatomy, numbers) in [
-        ("blanks-1975", [2, 18, 19, 20].as_slice()),
+        ("blanks-1975", [18, 19, 20].as_slice()),
         ("wu-2021", &[19, 20]),
     ] {
         let labyrinth = labyrinth(anatomy);

@@ -1,6 +1,6 @@
 //! One document on stdout, one line per failure on stderr.
 
-use std::fmt::Display;
+use std::fmt::{Display, Write as _};
 use std::io::{ErrorKind, Write};
 
 use lithodrome_rehearsal::{escaped, is_unsafe};
@@ -55,7 +55,7 @@ pub(crate) fn print_json(document: &impl Serialize) -> Result<(), Failures> {
     for c in text.chars() {
         if c != '\n' && is_unsafe(c) {
             // All of them are in the basic plane, and inside of a JSON text.
-            safe.push_str(&format!("\\u{:04x}", u32::from(c)));
+            let _ = write!(safe, "\\u{:04x}", u32::from(c));
         } else {
             safe.push(c);
         }

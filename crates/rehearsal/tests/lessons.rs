@@ -1,4 +1,9 @@
 //! Hidden cases: drawn by seed, tested, debriefed.
+#![expect(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    reason = "helpers of tests may fail loudly"
+)]
 
 use lithodrome_labyrinth::{Canal, Ear};
 use lithodrome_rehearsal::{

@@ -1,4 +1,5 @@
 //! Automatic residents on hidden cases.
+#![expect(clippy::unwrap_used, reason = "helpers of tests may fail loudly")]
 
 use lithodrome_rehearsal::{Difficulty, Patience};
 use lithodrome_study::{ResidentRow, Residents, residents};

@@ -24,6 +24,9 @@ const ALLOWED: [&str; 16] = [
     "Zlib",
 ];
 
+/// Crates that name their licence in a file alone, read by hand: MIT.
+const IN_A_FILE: [&str; 1] = ["rs-fsrs"];
+
 /// Whether an expression such as `(MIT OR Apache-2.0) AND Unicode-3.0` can be met: of every part that
 /// is joined by AND at least one choice is allowed.
 fn is_allowed(expression: &str) -> bool {
@@ -52,7 +55,11 @@ fn every_dependency_may_be_used() {
     assert!(packages.len() > 100, "{} packages", packages.len());
     let breaches: Vec<String> = packages
         .iter()
-        .filter(|p| !p["license"].as_str().is_some_and(is_allowed))
+        .filter(|p| {
+            let expression = p["license"].as_str().unwrap_or("");
+            let in_a_file = IN_A_FILE.contains(&p["name"].as_str().unwrap_or(""));
+            !is_allowed(expression) && !(in_a_file && expression.is_empty())
+        })
         .map(|p| format!("{} {}: {}", p["name"], p["version"], p["license"]))
         .collect();
     none("licences", &breaches);

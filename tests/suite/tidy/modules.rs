@@ -137,7 +137,7 @@ fn place_within(
     }
     // A name that comes through `*` lies where a module behind that door, or behind its doors, defines it.
     open.iter()
-        .filter_map(|(to, _)| through(&[&to[..], &[name.clone()]].concat()))
+        .filter_map(|(to, _)| through(&[&to[..], std::slice::from_ref(name)].concat()))
         .find(|to| modules[to].items.iter().any(|item| defines(item, name)))
         .or(Some(here))
 }

@@ -5,9 +5,8 @@ use lithodrome_nystagmus::sentence;
 use lithodrome_rehearsal::{Difficulty, HISTORY_S, Part, Purpose};
 
 use super::{
-    command::LessonCommand,
+    command::{LessonCommand, push},
     debrief_ui, naming_ui,
-    panel_ui::push,
     state::{LessonState, LookWay, OpenCase, Position, Way},
 };
 use crate::{

@@ -5,7 +5,10 @@ use egui::{RichText, Ui};
 use lithodrome_nystagmus::sentence;
 use lithodrome_rehearsal::Debrief;
 
-use super::{command::LessonCommand, panel_ui::push, state::OpenCase};
+use super::{
+    command::{LessonCommand, push},
+    state::OpenCase,
+};
 use crate::{
     kit::controls,
     kit::theme::{self, Palette},

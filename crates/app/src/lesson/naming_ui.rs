@@ -5,8 +5,7 @@ use lithodrome_labyrinth::CanalId;
 use lithodrome_rehearsal::LesionKind;
 
 use super::{
-    command::LessonCommand,
-    panel_ui::push,
+    command::{LessonCommand, push},
     state::{LessonState, OpenCase},
 };
 use crate::{

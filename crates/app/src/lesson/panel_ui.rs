@@ -4,7 +4,7 @@ use egui::{RichText, ScrollArea, Ui};
 
 use super::{
     case_ui,
-    command::LessonCommand,
+    command::{LessonCommand, push},
     progress_ui, reading_ui,
     state::{LessonState, LessonTab},
 };
@@ -57,8 +57,4 @@ fn told_ui(ui: &mut Ui, lesson: &LessonState) {
     } else if let Some(words) = &lesson.words {
         controls::line(ui, words.clone(), theme::body(), palette.text);
     }
-}
-
-pub(super) fn push(commands: &mut Vec<Command>, command: LessonCommand) {
-    commands.push(Command::Lesson(command));
 }

@@ -3,7 +3,10 @@
 use egui::{RichText, Sense, Stroke, Ui, pos2, vec2};
 use lithodrome_rehearsal::{Learner, ResultKind, share_right_over_time};
 
-use super::{command::LessonCommand, panel_ui::push, state::LessonState};
+use super::{
+    command::{LessonCommand, push},
+    state::LessonState,
+};
 use crate::{
     kit::controls,
     kit::fields,

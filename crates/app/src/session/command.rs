@@ -16,10 +16,6 @@ pub use crate::{
 };
 
 /// One wish.
-#[expect(
-    clippy::large_enum_variant,
-    reason = "few wishes live at a time, and an edit is as large as a step"
-)]
 #[derive(Clone, Debug, PartialEq)]
 pub enum Command {
     /// About files, and the end of the program.

@@ -95,7 +95,7 @@ pub fn panels(
                 Frame::new()
                     .inner_margin(Margin::symmetric(12, 2))
                     .show(ui, |ui| {
-                        verdict_ui::verdict_ui(ui, session, &loaded, commands)
+                        verdict_ui::verdict_ui(ui, session, &loaded, commands);
                     });
             }
             let draft = session
@@ -178,7 +178,7 @@ fn eyes_and_other_stage(
                 .show(ui, |ui| {
                     let area = ScrollArea::vertical().auto_shrink([false, false]);
                     area.show(ui, |ui| {
-                        eyes_ui::eyes_ui(ui, shown.session, loaded, commands)
+                        eyes_ui::eyes_ui(ui, shown.session, loaded, commands);
                     });
                 });
         });

@@ -13,12 +13,15 @@ use crate::{
     work::stage_data::{CupulaShape, EarShape},
 };
 
+/// A labyrinth and how its ears look.
+type Drawn = (Arc<Labyrinth>, Arc<[EarShape; 2]>);
+
 /// Built ears, and how those that are shown look.
 #[derive(Debug, Default)]
 pub struct Ears {
     /// For the engines.
     pub built: EarsCache,
-    drawn: Mutex<Option<(Arc<Labyrinth>, Arc<[EarShape; 2]>)>>,
+    drawn: Mutex<Option<Drawn>>,
 }
 
 impl Ears {

@@ -7,7 +7,7 @@ use super::watch::LimitWatch;
 use crate::scenario::{Limits, Scenario};
 
 /// Samples of every move. Even, so that the fastest moment in the middle is one of them.
-const SAMPLES: usize = 200;
+const SAMPLES: usize = 400;
 
 /// The limits of patient and chair that a motion breaks, each at its worst.
 pub fn all_breaches(scenario: &Scenario, motion: &HeadMotion) -> Vec<LimitBreach> {

@@ -392,9 +392,10 @@ mod tests {
     #[test]
     fn each_word_has_its_meaning() {
         use PieceEnd::{BehindCupula, Inside, Out, Passing, Switched};
+        type Ended<'a> = (&'a [PieceEnd], &'a [PieceEnd], [bool; 2], Verdict);
         let quiet = [false, false];
         let (anterior, posterior) = (Canal::Anterior, Canal::Posterior);
-        let cases: [(&[PieceEnd], &[PieceEnd], [bool; 2], Verdict); 11] = [
+        let cases: [Ended<'_>; 11] = [
             (&[Out, Out], &[Out, Out], quiet, Verdict::Cleared),
             // The last hold of the file does not matter: it falls out when the patient sits.
             (&[Inside], &[Out], quiet, Verdict::Cleared),

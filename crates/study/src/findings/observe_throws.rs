@@ -143,7 +143,7 @@ mod tests {
         let none = window_deg(&|_| false);
         assert!((none[1] - none[0]).abs() < 1e-12);
         // What succeeds beyond a gap does not count.
-        let split = window_deg(&|tenths| tenths >= 450 || tenths < 200);
+        let split = window_deg(&|tenths| !(200..450).contains(&tenths));
         assert!((split[0] - 41.25).abs() < 1e-9);
     }
 }

@@ -107,11 +107,14 @@ mod tests {
             (words_within(both.onward), words_within(both.back))
         };
         let (on, back) = words(Ear::Right, Canal::Posterior);
-        assert_eq!(on, "upbeating, upper pole toward the right ear");
-        assert_eq!(back, "downbeating, upper pole toward the left ear");
+        assert_eq!(on, "upbeating-torsional, upper pole toward the right ear");
+        assert_eq!(
+            back,
+            "downbeating-torsional, upper pole toward the left ear"
+        );
         let (on, back) = words(Ear::Left, Canal::Anterior);
-        assert_eq!(on, "downbeating, upper pole toward the left ear");
-        assert_eq!(back, "upbeating, upper pole toward the right ear");
+        assert_eq!(on, "downbeating-torsional, upper pole toward the left ear");
+        assert_eq!(back, "upbeating-torsional, upper pole toward the right ear");
         let (on, back) = words(Ear::Right, Canal::Lateral);
         assert_eq!(
             (on.as_str(), back.as_str()),
