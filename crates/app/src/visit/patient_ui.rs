@@ -105,6 +105,8 @@ fn suspected_ui(ui: &mut Ui, form: &mut PatientForm) {
             let shown = ComboBox::from_id_salt("suspected canal")
                 .width(104.0)
                 .selected_text(words)
+                // All canals at once.
+                .height(400.0)
                 .show_ui(ui, |ui| {
                     ui.selectable_value(&mut form.suspected, None, "unknown");
                     for id in CanalId::ALL {
