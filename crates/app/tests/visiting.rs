@@ -1,4 +1,4 @@
-//! A whole visit by accessible names: two patients planned, both sheets printed, one opened to drive, both
+//! A whole visit by accessible names: two patients planned, both sheets printed, both
 //! logged, the figures read, the window opened again.
 
 mod hands;

@@ -6,7 +6,8 @@ use lithodrome_study::{FindingsAsked, FindingsReport, PlausibleSet, findings};
 
 /// Rows that do not hold, and why; the table is in the README of `nystagmus`.
 const FAIL: [&str; 8] = [
-    // Nothing but friction holds debris near the crus in a patient who sits.
+    // Sitting up reverses the nystagmus in every ear; print has it in two of three to five of six.
+    "row_5", // Nothing but friction holds debris near the crus in a patient who sits.
     "row_8", "row_9",
     // Debris of a short arm lies on its cupula while one sits, and lying back takes the load away.
     "row_10", "row_11",
@@ -14,8 +15,6 @@ const FAIL: [&str; 8] = [
     "row_19",
     // Free debris cannot rest in the ampullary arm of a lateral canal: sitting runs it out.
     "row_21", "row_22",
-    // Below 3 deg/s in most ears; print counts slow nystagmus of any strength.
-    "row_27",
 ];
 
 fn report(ears: u32) -> FindingsReport {

@@ -263,7 +263,7 @@ pub fn nearest_miss(
     let seconds = (1..n)
         .filter(|&i| near(i))
         .map(|i| run.time_s[i] - run.time_s[i - 1])
-        .sum();
+        .fold(0.0, |sum, s| sum + s);
     Some(NearestMiss {
         canal: format!("{} {}", id.ear.name(), id.canal.name()),
         mm: mm.max(0.0),
