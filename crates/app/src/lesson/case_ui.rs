@@ -5,7 +5,8 @@ use lithodrome_nystagmus::sentence;
 use lithodrome_rehearsal::{Difficulty, HISTORY_S, Part, Purpose};
 
 use super::{
-    command::{LessonCommand, push},
+    ask::push,
+    command::LessonCommand,
     debrief_ui, naming_ui,
     state::{LessonState, LookWay, OpenCase, Position, Way},
 };

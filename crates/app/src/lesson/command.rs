@@ -3,7 +3,6 @@
 use lithodrome_rehearsal::{Difficulty, EyeWord, LesionKind};
 
 use super::state::{LessonTab, Position, Way};
-use crate::session::command::Command;
 
 /// A wish about a hidden case.
 #[derive(Clone, Debug, PartialEq)]
@@ -44,9 +43,4 @@ pub enum LessonCommand {
     Keep,
     /// Write the results beside the learner's file, as CSV.
     WriteResults,
-}
-
-/// Asks for a wish of this room.
-pub(super) fn push(commands: &mut Vec<Command>, command: LessonCommand) {
-    commands.push(Command::Lesson(command));
 }

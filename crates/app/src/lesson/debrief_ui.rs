@@ -5,10 +5,7 @@ use egui::{RichText, Ui};
 use lithodrome_nystagmus::sentence;
 use lithodrome_rehearsal::Debrief;
 
-use super::{
-    command::{LessonCommand, push},
-    state::OpenCase,
-};
+use super::{ask::push, command::LessonCommand, state::OpenCase};
 use crate::{
     kit::controls,
     kit::theme::{self, Palette},

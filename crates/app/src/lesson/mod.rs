@@ -1,6 +1,7 @@
 //! A resident tests, names and treats a hidden case; ear and course stay hidden until the answer.
 
 pub mod acting;
+mod ask;
 mod case_ui;
 pub mod command;
 mod debrief_ui;

@@ -5,7 +5,8 @@ use lithodrome_labyrinth::CanalId;
 use lithodrome_rehearsal::LesionKind;
 
 use super::{
-    command::{LessonCommand, push},
+    ask::push,
+    command::LessonCommand,
     state::{LessonState, OpenCase},
 };
 use crate::{

@@ -3,8 +3,9 @@
 use egui::{RichText, ScrollArea, Ui};
 
 use super::{
+    ask::push,
     case_ui,
-    command::{LessonCommand, push},
+    command::LessonCommand,
     progress_ui, reading_ui,
     state::{LessonState, LessonTab},
 };

@@ -3,10 +3,7 @@
 use egui::{RichText, Sense, Stroke, Ui, pos2, vec2};
 use lithodrome_rehearsal::{Learner, ResultKind, share_right_over_time};
 
-use super::{
-    command::{LessonCommand, push},
-    state::LessonState,
-};
+use super::{ask::push, command::LessonCommand, state::LessonState};
 use crate::{
     kit::controls,
     kit::fields,

@@ -5,7 +5,7 @@ use lithodrome_labyrinth::Vec3;
 use lithodrome_nystagmus::sentence;
 use lithodrome_rehearsal::{EyeWord, Recording, cohen_kappa};
 
-use super::command::{LessonCommand, push};
+use super::{ask::push, command::LessonCommand};
 use crate::{
     kit::controls,
     kit::theme::{self, Palette},

@@ -1,56 +1,18 @@
 //! The debrief of a session: the same run with the ear open, what told it, what was missed, how a good
 //! run goes.
 
-use lithodrome_labyrinth::CanalId;
-
 use super::act::{Act, Part, acts_of};
 use super::debrief_text::paragraph;
-use super::diagnosis::Marks;
-use super::missed::{Missed, missed_in};
+use super::missed::missed_in;
 use super::plane_error::{PlaneError, Positions};
 use super::record::SessionRecord;
-use super::score::{Score, score};
+use super::score::score;
 use super::session::{Patient, SessionRun};
-use super::trials::{Cure, TestTrial, bodies_inside, cure, test_trials};
+use super::told::{Debrief, GoodRun, Score};
+use super::trials::{TestTrial, bodies_inside, cure, test_trials};
 use crate::error::RehearsalError;
 use crate::library::library_entry;
-use crate::report::{Happening, Phrase, happenings};
-
-/// Everything that is said of a session afterwards.
-#[derive(Clone, Debug)]
-pub struct Debrief {
-    /// The session, computed.
-    pub session: SessionRun,
-    /// Which parts of the answer are right; `None` if nothing was named.
-    pub marks: Option<Marks>,
-    /// What was missed, `[act]`.
-    pub missed: Vec<Option<Missed>>,
-    /// How far the head was from the nearest known position, by the first ill canal, `[act]`.
-    pub plane_errors: Vec<Option<PlaneError>>,
-    /// What every library test shows of the untouched case.
-    pub tests: Vec<TestTrial>,
-    /// What happened to the debris.
-    pub happenings: Vec<Happening>,
-    /// Canals whose debris is not out at the end.
-    pub still_in: Vec<CanalId>,
-    /// A good run of the same case; `None` if nothing tried in the library clears it.
-    pub good: Option<GoodRun>,
-    /// Points.
-    pub score: Score,
-    /// What there is to say; every phrase that has a moment leads to it.
-    pub paragraph: Vec<Phrase>,
-}
-
-/// How the case can go.
-#[derive(Clone, Debug, PartialEq)]
-pub struct GoodRun {
-    /// The test that shows the case best, if one shows it.
-    pub test: Option<&'static str>,
-    /// What clears it.
-    pub cure: Cure,
-    /// Test, treatment and control test.
-    pub acts: Vec<Act>,
-}
+use crate::report::happenings;
 
 /// Computes a debrief.
 pub fn debrief(patient: &Patient, record: &SessionRecord) -> Result<Debrief, RehearsalError> {

@@ -3,10 +3,10 @@
 use lithodrome_nystagmus::sentence;
 
 use super::act::Part;
-use super::debrief::Debrief;
 use super::record::SessionRecord;
 use super::seen::Seen;
 use super::session::Patient;
+use super::told::Debrief;
 use crate::report::{HappeningKind, Phrase};
 
 /// Off by less than this is not told, degrees (assumed).

@@ -2,38 +2,10 @@
 
 use lithodrome_labyrinth::CanalId;
 
-use super::debrief::Debrief;
 use super::record::SessionRecord;
 use super::session::Patient;
+use super::told::{Debrief, Score, ScoreLine};
 use crate::report::HappeningKind;
-
-/// Points, line by line.
-#[derive(Clone, Debug, PartialEq, Eq, Default)]
-pub struct Score {
-    /// What was asked and whether it was reached.
-    pub lines: Vec<ScoreLine>,
-}
-
-/// One point.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct ScoreLine {
-    /// What was asked.
-    pub what: &'static str,
-    /// It was reached.
-    pub reached: bool,
-}
-
-impl Score {
-    /// Lines reached.
-    pub fn points(&self) -> usize {
-        self.lines.iter().filter(|line| line.reached).count()
-    }
-
-    /// Lines in all.
-    pub fn of(&self) -> usize {
-        self.lines.len()
-    }
-}
 
 /// Ear, canal and mechanism; debris out, by whatever way; none in another canal; a control test. Where
 /// there is no debris, treating nothing is right.

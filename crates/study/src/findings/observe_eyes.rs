@@ -7,7 +7,7 @@ use lithodrome_labyrinth::{Canal, CanalId};
 use lithodrome_nystagmus::Finding;
 
 use super::courses::made;
-use super::observe::{Look, Observation};
+use super::observation::{Look, Observation};
 use super::published::PositionalRow;
 use crate::members::{Trial, TrialError};
 

@@ -5,7 +5,8 @@ use lithodrome_debris::{Engine, Run, Start};
 use lithodrome_labyrinth::{Canal, Region};
 
 use super::courses::{Courses, THROW_STEP, THROW_WAIT_S, Throw, turns_tenths};
-use super::observe::{Observation, is_out};
+use super::observation::Observation;
+use super::observe::is_out;
 use crate::members::{EarCase, Trial, TrialError};
 
 /// Diameters of the glass model's clumps, mm.

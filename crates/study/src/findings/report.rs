@@ -5,7 +5,8 @@ use rayon::prelude::*;
 use serde::Serialize;
 
 use super::courses::Courses;
-use super::observe::{Observation, observe_ear};
+use super::observation::Observation;
+use super::observe::observe_ear;
 use super::observe_throws::observe_typical;
 use super::published::{Kind, Outcome, Published, Stage};
 use super::tally::{Tally, other_way, tally};

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::observe::Observation;
+use super::observation::Observation;
 use super::published::{Kind, Outcome};
 use crate::statistics::Share;
 

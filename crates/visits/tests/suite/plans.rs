@@ -90,7 +90,8 @@ fn glaucoma_and_a_stiff_neck_refuse_for_the_right_reasons() {
             if in_line {
                 assert_eq!(fit.fits(), lowest < 0.1, "{name}: {lowest}");
                 let found = fit.head_down_deg;
-                assert!((found - lowest.max(0.0)).abs() < 0.2, "{name}: {found}");
+                // The program looks at samples of a move, so it may pass the lowest place by half a degree.
+                assert!((found - lowest.max(0.0)).abs() < 0.5, "{name}: {found}");
             }
             for refusal in &fit.refused_in_chair {
                 assert!(
