@@ -1,6 +1,7 @@
 //! Yaw and track as marks on a dial, with the way from the step before.
 
-use super::mark::{Ink, Page, Type};
+use super::font::Type;
+use super::mark::{Ink, Page};
 
 /// Which axis a dial shows.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

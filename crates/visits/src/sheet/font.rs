@@ -4,8 +4,6 @@ use std::sync::LazyLock;
 
 use ttf_parser::GlyphId;
 
-use super::mark::Type;
-
 /// IBM Plex Sans (SIL Open Font License).
 static REGULAR: &[u8] = include_bytes!("../../../../assets/fonts/IBMPlexSans-Regular.ttf");
 static SEMI_BOLD: &[u8] = include_bytes!("../../../../assets/fonts/IBMPlexSans-SemiBold.ttf");
@@ -106,6 +104,41 @@ pub(super) fn lines(text: &str, kind: Type, room_pt: f64) -> Vec<String> {
     }
     lines
 }
+
+/// Size and weight of type.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Type {
+    /// Size.
+    pub(super) size_pt: f64,
+    /// Weight.
+    pub(super) face: Face,
+}
+
+impl Type {
+    /// Regular type.
+    pub(super) const fn regular(size_pt: f64) -> Type {
+        Type {
+            size_pt,
+            face: Face::Regular,
+        }
+    }
+
+    /// Semi-bold type.
+    pub(super) const fn bold(size_pt: f64) -> Type {
+        Type {
+            size_pt,
+            face: Face::SemiBold,
+        }
+    }
+
+    /// From base line to base line.
+    pub(super) fn leading_pt(self) -> f64 {
+        1.26 * self.size_pt
+    }
+}
+
+/// What is read at arm's length.
+pub(super) const TEXT: Type = Type::regular(9.5);
 
 #[cfg(test)]
 mod tests {

@@ -1,8 +1,9 @@
 //! A sheet set on pages: head, steps, boxes below them, foot.
 
 use super::content::{ControlTest, Sheet};
-use super::font::{lines, settable, width_pt};
-use super::mark::{Ink, Page, Paper, Type};
+use super::font::Type;
+use super::font::{TEXT, lines, settable, width_pt};
+use super::mark::{Ink, Page, Paper};
 use super::rows::{self, Row};
 use super::rules::{AFTERWARDS, NOTICE, STOP_RULES, STOPPING};
 
@@ -10,8 +11,6 @@ use super::rules::{AFTERWARDS, NOTICE, STOP_RULES, STOPPING};
 pub(super) const MARGIN_PT: f64 = 32.0;
 const TITLE: Type = Type::bold(17.0);
 const HEADING: Type = Type::bold(11.0);
-/// What is read at arm's length.
-pub(super) const TEXT: Type = Type::regular(9.5);
 const SMALL: Type = Type::regular(8.0);
 /// Room for the foot of a page.
 const FOOT_PT: f64 = 34.0;

@@ -1,6 +1,6 @@
 //! What a page is made of: text and lines at places in points from its upper left corner.
 
-use super::font::{Face, width_pt};
+use super::font::{Face, Type, width_pt};
 
 /// Size of the paper.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
@@ -146,38 +146,6 @@ impl Page {
     pub(super) fn disc(&mut self, centre: [f64; 2], radius: f64, ink: Ink) {
         let points = circle_points(centre, radius);
         self.marks.push(Mark::Area { points, ink });
-    }
-}
-
-/// Size and weight of type.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Type {
-    /// Size.
-    pub(super) size_pt: f64,
-    /// Weight.
-    pub(super) face: Face,
-}
-
-impl Type {
-    /// Regular type.
-    pub(super) const fn regular(size_pt: f64) -> Type {
-        Type {
-            size_pt,
-            face: Face::Regular,
-        }
-    }
-
-    /// Semi-bold type.
-    pub(super) const fn bold(size_pt: f64) -> Type {
-        Type {
-            size_pt,
-            face: Face::SemiBold,
-        }
-    }
-
-    /// From base line to base line.
-    pub(super) fn leading_pt(self) -> f64 {
-        1.26 * self.size_pt
     }
 }
 

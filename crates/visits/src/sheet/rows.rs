@@ -2,9 +2,10 @@
 
 use super::content::{Carrier, Figure, Sheet, SheetStep};
 use super::dial::{self, Axis};
+use super::font::TEXT;
+use super::font::Type;
 use super::font::{lines, width_pt};
-use super::layout::TEXT;
-use super::mark::{Ink, Page, Type};
+use super::mark::{Ink, Page};
 use super::pictogram;
 
 const NUMBER: Type = Type::bold(15.0);

@@ -2,8 +2,9 @@
 
 use std::fmt::Write;
 
+use super::font::Type;
 use super::font::{settable, width_pt};
-use super::mark::{Mark, Page, Type};
+use super::mark::{Mark, Page};
 
 /// Between two pages.
 const GAP_PT: f64 = 12.0;

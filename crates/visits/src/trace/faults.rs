@@ -3,7 +3,7 @@
 
 use super::columns::{Columns, SensorColumns};
 use super::problem::{Problem, ProblemKind};
-use super::read::{RawRow, quaternion};
+use super::raw_row::{RawRow, quaternion};
 
 /// A gap up to this is bridged by the curve through the samples, s (assumed: no move begins and ends
 /// within it).

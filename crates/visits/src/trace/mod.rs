@@ -4,6 +4,7 @@ mod columns;
 mod faults;
 mod orientation;
 mod problem;
+mod raw_row;
 mod read;
 mod rerun;
 

@@ -3,11 +3,12 @@
 use std::path::Path;
 
 use lithodrome_chair::AngleSample;
-use nalgebra::{Quaternion, UnitQuaternion};
+use nalgebra::UnitQuaternion;
 
 use super::columns::{Columns, SensorColumns, columns_of};
 use super::faults::faults_of;
 use super::problem::{Problem, ProblemKind};
+use super::raw_row::{RawRow, quaternion};
 use crate::VisitError;
 
 /// Most rows of a trace: four hours at 100 a second.
@@ -40,13 +41,6 @@ pub enum Reading {
     Angles(Vec<AngleSample>),
     /// Time in s and `room_from_head`: room x forward, y left, z up.
     Orientations(Vec<(f64, UnitQuaternion<f64>)>),
-}
-
-/// One row as it stands.
-pub(super) struct RawRow {
-    pub(super) line: usize,
-    pub(super) time_s: f64,
-    pub(super) values: Vec<f64>,
 }
 
 /// Reads a trace.
@@ -183,10 +177,4 @@ fn trace_of(columns: &Columns, rows: &[RawRow]) -> Trace {
     Trace {
         sensors: sensors.collect(),
     }
-}
-
-/// The orientation of a row.
-pub(super) fn quaternion(row: &RawRow, [w, x, y, z]: [usize; 4]) -> UnitQuaternion<f64> {
-    let v = &row.values;
-    UnitQuaternion::from_quaternion(Quaternion::new(v[w], v[x], v[y], v[z]))
 }
