@@ -22,7 +22,7 @@ pub struct Physics {
     /// How a body that lies on a cupula and is not fixed to it loads it.
     pub lying_load: LyingLoad,
     /// How far in from the rim of a cupula crista and wall bear all that lies there, as a share of its
-    /// radius: the cupula stands on a ridge. Assumed, 0 to 0.4; 0.25 lets no nystagmus last in somebody who
+    /// radius: the cupula stands on a ridge. 0 to 0.4; calibrated: 0.25 lets no nystagmus last in somebody who
     /// sits after a cleared manoeuvre, as that is rare in print.
     pub cupula_rim: f64,
     /// Density of each cupula less that of endolymph, mg/mm³, `[canal of CanalId::ALL]`: below 0 a light

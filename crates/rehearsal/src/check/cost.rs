@@ -10,11 +10,11 @@ const MOST: f64 = 1e7;
 /// Steps of the rigid engine each second.
 const RIGID_PER_S: f64 = 240.0;
 /// Steps of the settling engine each second of a move, each second of a hold and each swing of a shaken or
-/// vibrated step (measured on the shipped scenarios; holds sleep most of the time).
+/// vibrated step (estimated, not measured; holds sleep most of the time).
 const PER_MOVE_S: f64 = 60.0;
 const PER_HOLD_S: f64 = 2.0;
 const PER_SWING: f64 = 40.0;
-/// Steps of single bodies that one core does in a second, by engine (measured).
+/// Steps of single bodies that one core does in a second, by engine (estimated, not measured).
 const SETTLING_PER_CORE_S: f64 = 1e6;
 const RIGID_PER_CORE_S: f64 = 1e5;
 
