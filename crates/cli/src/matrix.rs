@@ -20,7 +20,7 @@ use crate::progress::Progress;
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
     /// A shipped anatomy, or the path of an anatomy file (.ron) or a centre-line table (.csv)
-    #[arg(long, value_name = "NAME", default_value = "mean-adult")]
+    #[arg(long, value_name = "NAME", default_value = "typical-adult")]
     anatomy: String,
     /// Only manoeuvres whose file has all of these words
     #[arg(long, value_name = "WORDS")]

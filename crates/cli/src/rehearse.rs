@@ -1,13 +1,15 @@
 //! `rehearse`: scenarios computed, as text, JSON or a trace.
 
+use std::ops::ControlFlow;
 use std::path::{Path, PathBuf};
 
 use clap::{CommandFactory, ValueEnum, error::ErrorKind};
 use lithodrome_debris::Engine;
 use lithodrome_rehearsal::{
-    EarsCache, RehearsalError, Report, check_output, compile_with, folder_of, read_scenario,
+    EarsCache, Report, check_output, compile_with, folder_of, read_scenario,
     rehearse_with_progress, report_text, write_trace,
 };
+use lithodrome_study::{StudyError, plausible_band, verdict_over};
 use serde::Serialize;
 
 use crate::Cli;
@@ -26,6 +28,9 @@ pub(crate) struct Args {
     /// Seed to use instead of the scenario's
     #[arg(long, value_name = "N")]
     seed: Option<u64>,
+    /// Judge in the scenario's own ear only; without it, a dozen plausible ears are asked too
+    #[arg(long)]
+    one_ear: bool,
     /// Print one JSON document: an object for one file, a list for several
     #[arg(long)]
     json: bool,
@@ -87,7 +92,7 @@ pub(crate) fn run(args: &Args) -> Result<(), Failures> {
     Failures::none_of(failures)
 }
 
-fn rehearse_file(args: &Args, file: &Path, ears: &EarsCache) -> Result<Report, RehearsalError> {
+fn rehearse_file(args: &Args, file: &Path, ears: &EarsCache) -> Result<Report, StudyError> {
     if let Some(trace) = &args.trace {
         check_output(trace, &[file], args.force)?;
     }
@@ -100,7 +105,12 @@ fn rehearse_file(args: &Args, file: &Path, ears: &EarsCache) -> Result<Report, R
     if let Some(trace) = &args.trace {
         write_trace(&compiled, &rehearsed.run, &rehearsed.eyes, trace)?;
     }
-    Ok(rehearsed.report)
+    if args.one_ear || scenario.debris.is_empty() {
+        return Ok(rehearsed.report);
+    }
+    let band = plausible_band(&scenario.anatomy, folder_of(file), ears)?;
+    let verdict = verdict_over(&scenario, &band, &|| ControlFlow::Continue(()))?;
+    Ok(rehearsed.report.over_band(&verdict))
 }
 
 fn show(args: &Args, reports: &[FileReport]) -> Result<(), Failures> {

@@ -10,13 +10,13 @@ mod lumen;
 mod surface;
 mod variation;
 
-pub use anatomy::{Anatomy, CanalAnatomy, CrusAnatomy, How, Sourced, UtricleAnatomy};
+pub use anatomy::{Anatomy, CanalAnatomy, CrusAnatomy, How, Sourced, UtricleAnatomy, WallAnatomy};
 pub use build::Ring;
 pub use error::AnatomyError;
 pub use frame::{Canal, CanalId, Ear, Region, Vec3};
 pub use lumen::{
     CanalShape, CoursePoint, Cupula, EarShape, Hint, HintLanes, Junction, Labyrinth, Landmarks,
-    Macula, Measures, Opening, Segment, Tube, Utricle, Vec3x4, WallLanes, WallSample,
+    Macula, Measures, Opening, Segment, Tube, Utricle, Vec3x4, WallLanes, WallSample, WallSurface,
     angle_between_rad, mask_of, whole,
 };
 pub use surface::Surface;

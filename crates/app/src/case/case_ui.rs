@@ -12,7 +12,7 @@ use crate::{
     score::axis::clock,
     session::Session,
     session::command::{CaseTab, Command, PlayCommand, ViewCommand},
-    work::beside::Beside,
+    work::aside::Answer,
     work::stage_data::Loaded,
 };
 
@@ -134,13 +134,13 @@ pub fn folded_case_ui(ui: &mut Ui, loaded: &Loaded, time_s: f64, commands: &mut 
 /// What the other engine says about the same case.
 fn beside_ui(ui: &mut Ui, session: &Session, loaded: &Loaded) {
     let other_engine = session.other_engine.as_ref();
-    let Some(says) = other_engine.and_then(|other| other.says(&loaded.compiled)) else {
+    let Some(says) = other_engine.and_then(|other| other.says(loaded)) else {
         return;
     };
     let words = match says {
-        Beside::Computing(share) => format!("computing, {:.0} %", share * 100.0),
-        Beside::Apart(apart) => apart.words(),
-        Beside::Failed(words) => words,
+        Answer::Computing(share) => format!("computing, {:.0} %", share * 100.0),
+        Answer::Is(apart) => apart.words(),
+        Answer::Failed(words) => words,
     };
     let name = match rehearsal::other_engine(loaded.run.engine) {
         Engine::Rigid => "Rigid",

@@ -1,13 +1,14 @@
 //! The line above the score: what the whole run came to; each phrase leads to its moment.
 
 use egui::{Button, RichText, Ui};
-use lithodrome_rehearsal::Phrase;
+use lithodrome_rehearsal::{BandVerdict, Phrase};
 
 use crate::{
     kit::fields,
     kit::theme::{self, Palette},
     session::Session,
     session::command::{Command, PlayCommand},
+    work::aside::Answer,
     work::stage_data::Loaded,
 };
 
@@ -22,15 +23,22 @@ pub fn verdict_ui(ui: &mut Ui, session: &Session, loaded: &Loaded, commands: &mu
             ui.label(words.font(theme::small()).color(palette.weak));
             return;
         }
-        for (i, phrase) in phrases(loaded).iter().enumerate() {
+        let band = session.in_plausible_ears(loaded);
+        for (i, phrase) in phrases(loaded, band).iter().enumerate() {
             phrase_ui(ui, phrase, i == 0, &palette, commands);
         }
     });
 }
 
-/// The verdict's own phrases, then the least time to spare, holds that are too short, limits that are broken.
-pub fn phrases(loaded: &Loaded) -> Vec<Phrase> {
-    let mut all = loaded.report.verdict_phrases.clone();
+/// What plausible ears say, the phrases of the ear shown, then the least time to spare, holds that are too
+/// short, limits that are broken.
+pub fn phrases(loaded: &Loaded, band: Option<Answer<BandVerdict>>) -> Vec<Phrase> {
+    let mut all = match band {
+        Some(Answer::Is(band)) => loaded.report.clone().over_band(&band).verdict_phrases,
+        Some(Answer::Computing(_)) => in_this_ear(loaded, "asking a dozen plausible ears"),
+        Some(Answer::Failed(words)) => in_this_ear(loaded, &words),
+        None => loaded.report.verdict_phrases.clone(),
+    };
     let steps = loaded
         .step_times
         .iter()
@@ -59,6 +67,20 @@ pub fn phrases(loaded: &Loaded) -> Vec<Phrase> {
         ),
         time_s: Some(breach.time_s),
     }));
+    all
+}
+
+/// The phrases of the ear shown, which is not all that is to be said.
+fn in_this_ear(loaded: &Loaded, words: &str) -> Vec<Phrase> {
+    let mut all = loaded.report.verdict_phrases.clone();
+    if let Some(first) = all.first_mut() {
+        first.text = format!("{} in the ear shown", first.text);
+    }
+    let about_all = Phrase {
+        text: words.to_owned(),
+        time_s: None,
+    };
+    all.insert(1.min(all.len()), about_all);
     all
 }
 

@@ -3,6 +3,7 @@
 use std::{path::PathBuf, sync::Arc};
 
 use lithodrome_labyrinth::{Canal, CanalId, Ear};
+use lithodrome_rehearsal::BandVerdict;
 
 use crate::{
     drive::{Drive, pad::PadSeat, sound::Sound},
@@ -23,8 +24,10 @@ use crate::{
     stages::scene::{ear_scene, room_scene},
     variant::VariantState,
     visit::VisitState,
+    work::aside::Answer,
     work::beside::OtherEngine,
     work::load::Job,
+    work::plausible_ears::PlausibleEars,
     work::progress::Waker,
     work::stage_data::{Loaded, Origin},
     work::worker::{Purpose, Worker},
@@ -139,6 +142,8 @@ pub struct Session {
     pub worker: Worker,
     /// Compares with the other engine; nothing does in pictures.
     pub other_engine: Option<OtherEngine>,
+    /// Asks plausible ears what the run comes to; nothing does in pictures.
+    pub plausible_ears: Option<PlausibleEars>,
     /// The scenario being edited.
     pub draft: Option<Draft>,
     /// What the computation under way is for.
@@ -212,6 +217,7 @@ impl Session {
             drawing: Drawing::default(),
             worker: Worker::new(waker.clone()),
             other_engine: None,
+            plausible_ears: None,
             export: Exporter::new(waker),
             lesson: LessonState::default(),
             visit: VisitState::default(),
@@ -303,16 +309,28 @@ impl Session {
         }
     }
 
-    /// Has the other engine look at what is shown, unless something more urgent is computed.
+    /// Has plausible ears and the other engine look at what is shown, unless something more urgent is
+    /// computed.
     pub fn compare(&mut self) {
-        let Some(other) = &mut self.other_engine else {
-            return;
-        };
-        if self.worker.share().is_some() || self.drive.is_some() {
-            other.stop();
-        } else if let Some(shown) = &self.shown {
-            other.ask(shown);
+        let busy = self.worker.share().is_some() || self.drive.is_some();
+        let shown = self.shown.as_ref().filter(|_| !busy);
+        if let Some(ears) = &mut self.plausible_ears {
+            match shown {
+                Some(shown) => ears.ask(shown),
+                None => ears.stop(),
+            }
         }
+        if let Some(other) = &mut self.other_engine {
+            match shown {
+                Some(shown) => other.ask(shown),
+                None => other.stop(),
+            }
+        }
+    }
+
+    /// What plausible ears say of what is shown, as far as it is known.
+    pub fn in_plausible_ears(&self, shown: &Loaded) -> Option<Answer<BandVerdict>> {
+        self.plausible_ears.as_ref()?.says(shown)
     }
 
     /// Puts a file first among the recent ones.

@@ -28,6 +28,7 @@ use crate::{
     stages::scene::{Quality, ear_scene::EarScene, figure, room_scene::RoomScene},
     stages::stage_ui::Scenes,
     work::beside::OtherEngine,
+    work::plausible_ears::PlausibleEars,
     work::progress::Waker,
     work::stage_data::Origin,
 };
@@ -76,6 +77,7 @@ impl App {
             .unwrap_or_default();
         let mut app = Self::with_preferences(cc, first, preferences);
         app.session.other_engine = Some(OtherEngine::new(app.waker.clone()));
+        app.session.plausible_ears = Some(PlausibleEars::new(app.waker.clone()));
         if let Some(folder) = eframe::storage_dir(crate::APP_ID) {
             app.keep_drafts_in(&folder.join(DRAFTS));
             app.keep_learners_in(&folder.join(LEARNERS));

@@ -1,105 +1,57 @@
 //! The other engine's run of what is shown, computed beside it, and how far the two are apart.
 
-use std::{
-    ops::ControlFlow,
-    sync::{Arc, OnceLock},
-    thread,
+use std::{ops::ControlFlow, sync::Arc};
+
+use lithodrome_rehearsal::{Apart, apart_from, other_engine};
+
+use crate::{
+    work::aside::{Answer, Aside},
+    work::progress::Waker,
+    work::stage_data::Loaded,
 };
 
-use lithodrome_rehearsal::{Apart, Compiled, apart_from, other_engine};
-
-use crate::{work::progress::Progress, work::progress::Waker, work::stage_data::Loaded};
-
-/// How the other engine sees the same case.
-#[derive(Clone, Debug, PartialEq)]
-pub enum Beside {
-    /// Still computing, the share done.
-    Computing(f32),
-    /// How far it is from what is shown.
-    Apart(Apart),
-    /// It went wrong, in words.
-    Failed(String),
-}
-
-/// Asks the other engine about whatever is shown; a newer case makes an older answer void.
-pub struct OtherEngine {
-    waker: Waker,
-    asked: Option<Asked>,
-}
-
-struct Asked {
-    about: Arc<Compiled>,
-    progress: Arc<Progress>,
-    answer: Arc<OnceLock<Result<Apart, String>>>,
-}
+/// Asks the other engine about whatever is shown.
+pub struct OtherEngine(Aside<Apart>);
 
 impl OtherEngine {
     /// Nothing asked yet.
     pub fn new(waker: Waker) -> Self {
-        Self { waker, asked: None }
+        Self(Aside::new(waker))
     }
 
     /// Asks about what is shown, unless it has been asked about already.
     pub fn ask(&mut self, shown: &Arc<Loaded>) {
-        let asked = self.asked.as_ref();
-        if asked.is_some_and(|a| Arc::ptr_eq(&a.about, &shown.compiled)) {
-            return;
-        }
-        self.stop();
-        let progress = Progress::new(self.waker.clone());
-        let answer = Arc::new(OnceLock::new());
-        self.asked = Some(Asked {
-            about: shown.compiled.clone(),
-            progress: progress.clone(),
-            answer: answer.clone(),
-        });
-        let shown = shown.clone();
-        thread::spawn(move || {
-            let engine = other_engine(shown.run.engine);
-            let compiled = &shown.compiled;
-            let apart = apart_from(compiled, &shown.run, engine, &mut |share| {
+        let of = shown.clone();
+        self.0.ask(&shown.compiled, move |progress| {
+            let engine = other_engine(of.run.engine);
+            apart_from(&of.compiled, &of.run, engine, &mut |share| {
                 if progress.tell(share) {
                     ControlFlow::Continue(())
                 } else {
                     ControlFlow::Break(())
                 }
             })
-            .map_err(|error| error.to_string());
-            let _ = answer.set(apart);
-            progress.wake();
+            .map_err(|error| error.to_string())
         });
     }
 
     /// Makes the question under way void.
     pub fn stop(&mut self) {
-        if let Some(asked) = self.asked.take() {
-            asked.progress.stop();
-        }
+        self.0.stop();
     }
 
-    /// What it says about a case; nothing if it was not asked about it.
-    pub fn says(&self, about: &Arc<Compiled>) -> Option<Beside> {
-        let asked = self
-            .asked
-            .as_ref()
-            .filter(|a| Arc::ptr_eq(&a.about, about))?;
-        Some(match asked.answer.get() {
-            Some(Ok(apart)) => Beside::Apart(*apart),
-            Some(Err(words)) => Beside::Failed(words.clone()),
-            None => Beside::Computing(asked.progress.share()),
-        })
-    }
-}
-
-impl Drop for OtherEngine {
-    fn drop(&mut self) {
-        self.stop();
+    /// How far it is from a case; nothing if it was not asked about it.
+    pub fn says(&self, about: &Loaded) -> Option<Answer<Apart>> {
+        self.0.says(&about.compiled)
     }
 }
 
 #[cfg(test)]
 mod tests {
-    use std::time::{Duration, Instant};
+    use std::{
+        thread,
+        time::{Duration, Instant},
+    };
 
     use super::*;
     use crate::{work::ears::Ears, work::load::Job, work::load::load, work::stage_data::Origin};
@@ -113,14 +65,14 @@ mod tests {
         };
         let shown = Arc::new(load(&job, &Ears::default(), &waker, &|_| true).unwrap());
         let mut other = OtherEngine::new(waker);
-        assert_eq!(other.says(&shown.compiled), None);
+        assert_eq!(other.says(&shown), None);
         other.ask(&shown);
         let patience = Instant::now();
         let apart = loop {
-            match other.says(&shown.compiled).unwrap() {
-                Beside::Apart(apart) => break apart,
-                Beside::Failed(words) => panic!("{words}"),
-                Beside::Computing(_) => assert!(patience.elapsed().as_secs() < 60),
+            match other.says(&shown).unwrap() {
+                Answer::Is(apart) => break apart,
+                Answer::Failed(words) => panic!("{words}"),
+                Answer::Computing(_) => assert!(patience.elapsed().as_secs() < 60),
             }
             thread::sleep(Duration::from_millis(20));
         };
@@ -129,6 +81,6 @@ mod tests {
         assert!(apart.exit_s.unwrap().abs() < 1.0, "{apart:?}");
         assert!(apart.words().starts_with("same end"));
         other.stop();
-        assert_eq!(other.says(&shown.compiled), None);
+        assert_eq!(other.says(&shown), None);
     }
 }

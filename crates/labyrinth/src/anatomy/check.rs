@@ -46,6 +46,11 @@ impl Anatomy {
             0.0,
             0.5,
         )?;
+        if let Some(wall) = &self.wall {
+            let (resistance, gap) = (wall.rolling_resistance.value, wall.rolling_gap.value);
+            within("wall.rolling_resistance", resistance, 0.0, 0.35)?;
+            within("wall.rolling_gap", gap, 0.001, 0.2)?;
+        }
         let turn_deg = self.turn_deg.as_ref().map_or([0.0; 3], |turn| turn.value);
         within("turn_deg (angle)", Vec3::from(turn_deg).norm(), 0.0, 45.0)
     }

@@ -74,6 +74,16 @@ pub struct UtricleAnatomy {
     pub semi_axes_mm: Sourced<[f64; 3]>,
 }
 
+/// The surface of the walls.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct WallAnatomy {
+    /// Resistance to rolling of debris, over the force that presses it on the wall.
+    pub rolling_resistance: Sourced<f64>,
+    /// Gap under a rolling body, over its radius: how rough debris and wall are.
+    pub rolling_gap: Sourced<f64>,
+}
+
 /// Numbers of one labyrinth.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -106,6 +116,9 @@ pub struct Anatomy {
     pub cupula_thickness_mm: Sourced<f64>,
     /// Centre of the left utricle, Reid axes.
     pub utricle_in_reid_mm: Sourced<[f64; 3]>,
+    /// How debris rolls here where a case does not say; as usual for debris if left out.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub wall: Option<WallAnatomy>,
     /// Pitch of Reid's plane, nose up, when the patient sits upright in the headrest.
     pub reid_pitch_nose_up_deg: Sourced<f64>,
     /// Shift of the ducts' centre-lines away from the arcs' centres, toward the outer wall.

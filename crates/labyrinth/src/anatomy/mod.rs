@@ -5,5 +5,5 @@ mod file;
 mod shipped;
 mod sourced;
 
-pub use file::{Anatomy, CanalAnatomy, CrusAnatomy, UtricleAnatomy};
+pub use file::{Anatomy, CanalAnatomy, CrusAnatomy, UtricleAnatomy, WallAnatomy};
 pub use sourced::{How, Sourced};

@@ -1,10 +1,14 @@
 //! The anatomies that are compiled in.
 
 /// Name and text of every file of `assets/anatomies`, the default first.
-pub(crate) const FILES: [(&str, &str); 8] = [
+pub(crate) const FILES: [(&str, &str); 9] = [
     (
         "mean-adult",
         include_str!("../../../../assets/anatomies/mean-adult.ron"),
+    ),
+    (
+        "typical-adult",
+        include_str!("../../../../assets/anatomies/typical-adult.ron"),
     ),
     (
         "blanks-1975",

@@ -46,6 +46,7 @@ impl Labyrinth {
         Ok(Labyrinth {
             name: name.to_owned(),
             reid_pitch_nose_up_rad: mean.reid_pitch_nose_up_deg.value.to_radians(),
+            wall_surface: None,
             ears: [left.mirrored(), left],
         })
     }

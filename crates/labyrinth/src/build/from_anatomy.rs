@@ -2,7 +2,7 @@
 
 use crate::build::construct;
 use crate::lumen::CanalAxes;
-use crate::{Anatomy, AnatomyError, Canal, EarShape, Labyrinth, Vec3};
+use crate::{Anatomy, AnatomyError, Canal, EarShape, Labyrinth, Vec3, WallSurface};
 
 impl Labyrinth {
     /// Builds the left ear and mirrors it.
@@ -11,6 +11,10 @@ impl Labyrinth {
         Ok(Labyrinth {
             name: anatomy.name.clone(),
             reid_pitch_nose_up_rad: anatomy.reid_pitch_nose_up_deg.value.to_radians(),
+            wall_surface: anatomy.wall.as_ref().map(|wall| WallSurface {
+                rolling_resistance: wall.rolling_resistance.value,
+                rolling_gap: wall.rolling_gap.value,
+            }),
             ears: [left.mirrored(), left],
         })
     }

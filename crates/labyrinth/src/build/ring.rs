@@ -79,6 +79,7 @@ impl Ring {
         Labyrinth {
             name: "ring".to_owned(),
             reid_pitch_nose_up_rad: 0.0,
+            wall_surface: None,
             ears: [left.mirrored(), left],
         }
     }

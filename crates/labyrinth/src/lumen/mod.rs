@@ -15,7 +15,7 @@ mod wall_lanes;
 
 pub(crate) use ear::{CanalAxes, Ducts};
 pub use ear::{CanalShape, Cupula, EarShape, Landmarks};
-pub use labyrinth::Labyrinth;
+pub use labyrinth::{Labyrinth, WallSurface};
 pub use lanes::{mask_of, whole};
 pub use measure::{Measures, angle_between_rad};
 pub use openings::{CoursePoint, Junction, Macula, Opening, Segment};

@@ -7,7 +7,7 @@ use lithodrome_chair::{HeadMotion, HeadPose};
 use lithodrome_debris::{
     CupulaFace, DebrisGroup, Engine, Model, OTOCONIA_DENSITY_MG_MM3, Physics, Start, rests_at,
 };
-use lithodrome_labyrinth::{CanalId, Labyrinth, frame};
+use lithodrome_labyrinth::{CanalId, Labyrinth, WallSurface, frame};
 use lithodrome_nystagmus::{Cover, Judging, Watching};
 
 use super::ears::EarsCache;
@@ -77,7 +77,7 @@ pub(crate) fn build(
     let mut groups = Vec::with_capacity(scenario.debris.len());
     for (i, entry) in scenario.debris.iter().enumerate() {
         check_fits(i, entry, &labyrinth)?;
-        groups.push(group(entry));
+        groups.push(group(entry, labyrinth.wall_surface));
     }
     let (motion, shortfalls) = motion_of(scenario)?;
     let start = motion.at(0.0);
@@ -157,7 +157,7 @@ fn judging(scenario: &Scenario) -> Judging {
 }
 
 /// µm to mm; g/cm³ and mg/mm³ are the same number.
-fn group(entry: &DebrisEntry) -> DebrisGroup {
+fn group(entry: &DebrisEntry, surface: Option<WallSurface>) -> DebrisGroup {
     DebrisGroup {
         ear: entry.ear,
         canal: entry.canal,
@@ -181,7 +181,7 @@ fn group(entry: &DebrisEntry) -> DebrisGroup {
                 .kind
                 .map_or(OTOCONIA_DENSITY_MG_MM3, Kind::density_g_cm3)
         }),
-        matter: matter_of(entry),
+        matter: matter_of(entry, surface),
     }
 }
 
@@ -243,7 +243,7 @@ mod tests {
     #[test]
     fn debris_is_in_mm_and_mg() {
         let entry = "(ear: Left, canal: Lateral, at: NonAmpullaryArm, count: 3, diameter_um: 50.0)";
-        let group = group(&scenario(entry, WAIT).debris[0]);
+        let group = group(&scenario(entry, WAIT).debris[0], None);
         assert!((group.diameter_mm - 0.05).abs() < 1e-15);
         assert!((group.density_mg_mm3 - 2.7).abs() < 1e-15);
         assert_eq!(group.start, Start::NonAmpullaryArm);

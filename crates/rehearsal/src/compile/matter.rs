@@ -2,20 +2,26 @@
 
 use lithodrome_debris::{Adhesion, Dispersal, Matter, Rolling, Shape, VestibuleHold};
 
+use lithodrome_labyrinth::WallSurface;
+
 use crate::scenario::{DebrisEntry, ShapeEntry};
 
-/// The properties of an entry's bodies, for the engines.
-pub(crate) fn matter_of(entry: &DebrisEntry) -> Matter {
+/// The properties of an entry's bodies, for the engines; on a wall whose surface is known they roll as that
+/// says, unless the entry says otherwise.
+pub(crate) fn matter_of(entry: &DebrisEntry, surface: Option<WallSurface>) -> Matter {
+    let gap = entry.rolling_gap.or(surface.map(|s| s.rolling_gap));
+    let resistance = entry
+        .rolling_resistance
+        .or(surface.map(|s| s.rolling_resistance));
     Matter {
         shape: match entry.shape {
             None | Some(ShapeEntry::Ball) => Shape::Ball,
             Some(ShapeEntry::Rod { aspect }) => Shape::Rod { aspect },
             Some(ShapeEntry::Disc { aspect }) => Shape::Disc { aspect },
         },
-        rolling: entry
-            .rolling_gap
+        rolling: gap
             .map_or_else(Rolling::default, Rolling::at_gap)
-            .resisting(entry.rolling_resistance.unwrap_or(0.0)),
+            .resisting(resistance.unwrap_or(0.0)),
         adhesion: entry.adhesion.map_or_else(Adhesion::default, |a| Adhesion {
             wall_g: a.wall_g,
             neighbour_g: a.neighbour_g,

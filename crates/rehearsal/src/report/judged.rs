@@ -115,13 +115,7 @@ impl Judged {
 
     /// The phrases as one sentence.
     pub fn sentence(&self) -> String {
-        let phrases = self.phrases();
-        let texts: Vec<&str> = phrases.iter().map(|p| p.text.as_str()).collect();
-        match texts.split_first() {
-            Some((word, [])) => format!("{word}."),
-            Some((word, rest)) => format!("{word}: {}.", rest.join("; ")),
-            None => String::new(),
-        }
+        as_sentence(&self.phrases())
     }
 
     /// Where the pieces are once the patient has sat: "6 in the right utricle, 2 in the right posterior duct".
@@ -200,6 +194,23 @@ impl Judged {
     }
 }
 
+impl Phrase {
+    /// Words about the whole.
+    pub(crate) fn of_all(text: impl Into<String>) -> Phrase {
+        phrase(text)
+    }
+}
+
+/// Phrases as one sentence, the first before a colon.
+pub(crate) fn as_sentence(phrases: &[Phrase]) -> String {
+    let texts: Vec<&str> = phrases.iter().map(|p| p.text.as_str()).collect();
+    match texts.split_first() {
+        Some((word, [])) => format!("{word}."),
+        Some((word, rest)) => format!("{word}: {}.", rest.join("; ")),
+        None => String::new(),
+    }
+}
+
 fn phrase(text: impl Into<String>) -> Phrase {
     Phrase {
         text: text.into(),
@@ -207,7 +218,7 @@ fn phrase(text: impl Into<String>) -> Phrase {
     }
 }
 
-fn capital(text: &str) -> String {
+pub(crate) fn capital(text: &str) -> String {
     let mut text = text.to_owned();
     if let Some(first) = text.get_mut(..1) {
         first.make_ascii_uppercase();
@@ -215,40 +226,42 @@ fn capital(text: &str) -> String {
     text
 }
 
+/// A made outcome, for tests.
+#[cfg(test)]
+pub(crate) fn judged_as(verdict: Verdict) -> Judged {
+    Judged {
+        verdict,
+        out: 6,
+        of: 8,
+        switched_to: vec!["right anterior".to_owned()],
+        passing_in: vec!["right anterior".to_owned()],
+        held: 2,
+        behind_cupula: 6,
+        places: vec![
+            ("right utricle".to_owned(), 6),
+            ("right posterior cupula".to_owned(), 2),
+        ],
+        exit: None,
+        gained_mm: Some(1.24),
+        nearest_miss: None,
+        seen_sitting: false,
+        control_tests: Vec::new(),
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
 
-    fn judged(verdict: Verdict) -> Judged {
-        Judged {
-            verdict,
-            out: 6,
-            of: 8,
-            switched_to: vec!["right anterior".to_owned()],
-            passing_in: vec!["right anterior".to_owned()],
-            held: 2,
-            behind_cupula: 6,
-            places: vec![
-                ("right utricle".to_owned(), 6),
-                ("right posterior cupula".to_owned(), 2),
-            ],
-            exit: None,
-            gained_mm: Some(1.24),
-            nearest_miss: None,
-            seen_sitting: false,
-            control_tests: Vec::new(),
-        }
-    }
-
     #[test]
     fn what_is_not_cleared_says_where_the_pieces_are() {
         assert_eq!(
-            judged(Verdict::MovedOn).sentence(),
+            judged_as(Verdict::MovedOn).sentence(),
             "Moved on: 6 of 8 out, which is no success; after sitting 6 in the right utricle, 2 on the \
              right posterior cupula."
         );
         assert_eq!(
-            judged(Verdict::Passing).sentence(),
+            judged_as(Verdict::Passing).sentence(),
             "Passing: past the crus in the right anterior canal, returns on sitting; after sitting 6 in \
              the right utricle, 2 on the right posterior cupula."
         );
@@ -256,7 +269,7 @@ mod tests {
 
     #[test]
     fn an_exit_and_a_near_miss_lead_to_their_moments() {
-        let mut cleared = judged(Verdict::Cleared);
+        let mut cleared = judged_as(Verdict::Cleared);
         cleared.exit = Some(Exit {
             time_s: 75.4,
             step: 4,

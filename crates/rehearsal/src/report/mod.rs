@@ -13,6 +13,9 @@ pub use json::{
     ClearedIn, Components, DebrisReport, NystagmusReport, RepeatReport, Report, StepReport,
 };
 pub(crate) use json::{report_of, steps_of};
+#[cfg(test)]
+pub(crate) use judged::judged_as;
 pub use judged::{ControlTest, Exit, Judged, Phrase};
+pub(crate) use judged::{as_sentence, capital};
 pub use text::{CAUTION, report_text};
 pub use verdict::{Ends, Evidence, NearestMiss, PieceEnd, Verdict, nearest_miss, piece_end};

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::fmt::Write;
 
-use super::json::{ClearedIn, DebrisReport, Report};
+use super::json::{DebrisReport, Report};
 
 /// The caution that stands under every report.
 pub const CAUTION: &str = "A teaching and planning model, not a medical device.";
@@ -25,9 +25,6 @@ pub fn report_text(report: &Report) -> String {
         let _ = writeln!(text, "{line}");
     }
     let _ = writeln!(text, "{}", report.verdict_sentence);
-    if let Some(in_band) = report.cleared_in {
-        let _ = writeln!(text, "{}", band_words(in_band, &report.depends_on));
-    }
     for warning in &report.warnings {
         let _ = writeln!(text, "Warning: {warning}");
     }
@@ -90,17 +87,6 @@ fn debris_lines(debris: &[DebrisReport]) -> Vec<String> {
             format!("Debris of the {ear} {canal} canal: {n} {end}{out}")
         })
         .collect()
-}
-
-fn band_words(in_band: ClearedIn, depends_on: &[String]) -> String {
-    let ClearedIn { cleared, of } = in_band;
-    let mut words = format!("Cleared in {cleared} of {of} plausible ears and debris");
-    if !depends_on.is_empty() {
-        words.push_str(", depends on ");
-        words.push_str(&depends_on.join(", "));
-    }
-    words.push('.');
-    words
 }
 
 #[cfg(test)]

@@ -13,7 +13,7 @@ mod rehearse;
 mod trace;
 
 pub use apart::{Apart, apart_from, other_engine};
-pub use band::{BandVerdict, DebrisNumbers, Member, drawn_band, verdict_over};
+pub use band::{BandMember, BandVerdict};
 pub use expected::{Case, Load, expected};
 pub use follow_up::{SITS_AFTERWARDS_S, UPRIGHT_BEFORE_CONTROL_S, sitting_afterwards};
 pub use judged::judge_scenario;

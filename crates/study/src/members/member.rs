@@ -1,7 +1,7 @@
 //! One set of values of the unknown numbers, and what it makes of an anatomy and of the debris.
 
 use lithodrome_debris::{Matter, Rolling, VestibuleHold};
-use lithodrome_labyrinth::{Anatomy, Canal, CanalAnatomy, How, Sourced};
+use lithodrome_labyrinth::{Anatomy, Canal, CanalAnatomy, How, Sourced, WallAnatomy};
 
 use super::unknown::Unknown;
 
@@ -41,10 +41,15 @@ impl Member {
         self.values[unknown.index()]
     }
 
+    /// Gap under a rolling body, over its radius.
+    pub fn rolling_gap(&self) -> f64 {
+        10.0_f64.powf(self.value(Unknown::RollingGap))
+    }
+
     /// What its debris is made of.
     pub fn matter(&self) -> Matter {
         Matter {
-            rolling: Rolling::at_gap(10.0_f64.powf(self.value(Unknown::RollingGap)))
+            rolling: Rolling::at_gap(self.rolling_gap())
                 .resisting(self.value(Unknown::RollingResistance)),
             ..Matter::default()
         }
@@ -63,7 +68,7 @@ impl Member {
     pub fn applied_to(&self, planes: &Anatomy) -> Anatomy {
         let mut ear = planes.clone();
         let set = |number: &mut Sourced<f64>, value: f64| {
-            *number = Sourced::new(value, MATCHED, How::Calibrated);
+            *number = matched(value);
         };
         for canal in Canal::ALL {
             let c = canal_of(&mut ear, canal);
@@ -80,11 +85,11 @@ impl Member {
         }
         set(&mut ear.crus.radius_mm, self.value(Unknown::CrusRadius));
         set(&mut ear.crus.top_mm, self.value(Unknown::CrusLength));
-        ear.crus.tilt_back_deg = Some(Sourced::new(
-            self.value(Unknown::CrusTilt),
-            MATCHED,
-            How::Calibrated,
-        ));
+        ear.crus.tilt_back_deg = Some(matched(self.value(Unknown::CrusTilt)));
+        ear.wall = Some(WallAnatomy {
+            rolling_resistance: matched(self.value(Unknown::RollingResistance)),
+            rolling_gap: matched(self.rolling_gap()),
+        });
         set(
             &mut ear.reid_pitch_nose_up_deg,
             self.value(Unknown::HeadPitch),
@@ -106,6 +111,10 @@ impl Member {
         let sum: f64 = a.iter().zip(&b).map(|(x, y)| (x - y).powi(2)).sum();
         (sum / a.len() as f64).sqrt()
     }
+}
+
+fn matched<T>(value: T) -> Sourced<T> {
+    Sourced::new(value, MATCHED, How::Calibrated)
 }
 
 fn canal_of(anatomy: &mut Anatomy, canal: Canal) -> &mut CanalAnatomy {

@@ -170,9 +170,55 @@ impl Unknown {
         }
     }
 
+    /// What a clinician calls it, where it may decide how a case of given debris ends.
+    pub const fn words_in_a_band(self) -> Option<&'static str> {
+        match self {
+            Unknown::RollingResistance => Some("resistance to rolling"),
+            Unknown::RollingGap => Some("how rough debris and wall are"),
+            Unknown::PosteriorCupula => Some("the place of the posterior cupula"),
+            Unknown::AnteriorCupula => Some("the place of the anterior cupula"),
+            Unknown::LateralCupula => Some("the place of the lateral cupula"),
+            Unknown::DuctCalibre => Some("the calibre of the ducts"),
+            Unknown::CrusRadius => Some("the calibre of the common crus"),
+            Unknown::CrusLength => Some("the length of the common crus"),
+            Unknown::CrusTilt => Some("the tilt of the common crus"),
+            Unknown::AmpullaRadius => Some("the width of the ampullae"),
+            Unknown::AmpullaLength => Some("the length of the ampullae"),
+            Unknown::HeadPitch => Some("the pitch of the head"),
+            Unknown::Diameter
+            | Unknown::DiameterSpread
+            | Unknown::VerticalCount
+            | Unknown::LateralCount
+            | Unknown::VestibuleSets => None,
+        }
+    }
+
     /// Its place in a member's values.
     pub const fn index(self) -> usize {
         self as usize
+    }
+
+    /// It is one of the ear's numbers, not of its debris.
+    pub const fn is_of_ear(self) -> bool {
+        match self {
+            Unknown::PosteriorCupula
+            | Unknown::AnteriorCupula
+            | Unknown::LateralCupula
+            | Unknown::DuctCalibre
+            | Unknown::CrusRadius
+            | Unknown::CrusLength
+            | Unknown::CrusTilt
+            | Unknown::AmpullaRadius
+            | Unknown::AmpullaLength
+            | Unknown::HeadPitch => true,
+            Unknown::RollingResistance
+            | Unknown::RollingGap
+            | Unknown::Diameter
+            | Unknown::DiameterSpread
+            | Unknown::VerticalCount
+            | Unknown::LateralCount
+            | Unknown::VestibuleSets => false,
+        }
     }
 
     /// The one with this name.

@@ -42,6 +42,10 @@ pub struct EarMixture {
     pub anatomy: String,
     /// Whether they differ at all.
     pub varied: bool,
+    /// Whether the numbers that nobody has measured are those of the plausible sets in turn; otherwise they
+    /// are the anatomy's own.
+    #[serde(default)]
+    pub plausible: bool,
 }
 
 /// How debris differs.
@@ -186,6 +190,7 @@ impl CaseMixture {
             return Err(StudyError::field("format", &self.format, &FORMAT));
         }
         let debris = &self.debris;
+        self.check_plausible()?;
         let spreads = [
             ("diameter_um", Some(&debris.diameter_um), 0.1, 1000.0),
             ("density_g_cm3", Some(&debris.density_g_cm3), 1.01, 10.0),
@@ -229,6 +234,43 @@ impl CaseMixture {
             }
         }
         self.operator.check()
+    }
+
+    /// Only what the plausible sets hold is left to them, and only where ears are drawn from them.
+    fn check_plausible(&self) -> Result<(), StudyError> {
+        let debris = &self.debris;
+        let left = |spread: &Sourced<Spread>| matches!(spread.value, Spread::Plausible { .. });
+        let from_sets = [
+            ("diameter_um", &debris.diameter_um),
+            ("rolling_resistance", &debris.rolling_resistance),
+            ("rolling_gap", &debris.rolling_gap),
+        ];
+        let others = [
+            ("density_g_cm3", Some(&debris.density_g_cm3)),
+            ("wall_adhesion_g", Some(&debris.wall_adhesion_g)),
+            ("attachment_g", debris.attachment_g.as_ref()),
+        ];
+        let refused = |name: &str, allowed: &str| {
+            Err(StudyError::field(
+                &format!("debris.{name}"),
+                &"Plausible",
+                &allowed,
+            ))
+        };
+        for (name, spread) in from_sets {
+            if left(spread) && !self.ears.plausible {
+                return refused(name, "a distribution, or ears.plausible: true");
+            }
+        }
+        for (name, spread) in others {
+            if spread.is_some_and(left) {
+                return refused(
+                    name,
+                    "a distribution: plausible sets do not hold this number",
+                );
+            }
+        }
+        Ok(())
     }
 }
 

@@ -10,6 +10,8 @@ use lithodrome_rehearsal::{AdhesionEntry, At, CupulaSide, DebrisEntry};
 use super::case_mixture::{CaseMixture, StartPlace};
 use super::spread::Spread;
 use super::unit_point::UnitPoint;
+use crate::StudyError;
+use crate::members::{Member, PlausibleSet, Unknown};
 
 /// Dimensions of the unit cube, in the order in which the sequence fills it best.
 mod dimension {
@@ -23,6 +25,8 @@ mod dimension {
     pub(super) const ATTACHMENT: u32 = 6;
     pub(super) const ROLLING_RESISTANCE: u32 = 7;
     pub(super) const ROLLING_GAP: u32 = 8;
+    /// Which plausible set.
+    pub(super) const MEMBER: u32 = 9;
     /// The first of the ear's.
     pub(super) const EAR: u32 = 64;
 }
@@ -34,6 +38,8 @@ pub struct CaseDraw {
     pub point: UnitPoint,
     /// How its ear differs; `None` if ears do not.
     pub ear: Option<lithodrome_labyrinth::Draw>,
+    /// The numbers that nobody has measured; `None` where they are the anatomy's own.
+    pub member: Option<Member>,
     /// Diameter of each body.
     pub diameter_um: f64,
     /// Density of each.
@@ -65,14 +71,21 @@ pub struct Population {
     pub variation: Variation,
     /// Seed of the draws.
     pub seed: u32,
+    /// The plausible sets of unmeasured numbers, if cases are drawn from them.
+    members: Vec<Member>,
     /// The mean ear, if ears do not differ.
     same: Option<Arc<Labyrinth>>,
 }
 
 impl Population {
     /// The population of a mixture about `mean`.
-    pub fn new(mixture: CaseMixture, mean: Anatomy, seed: u32) -> Result<Population, AnatomyError> {
-        let same = if mixture.ears.varied {
+    pub fn new(mixture: CaseMixture, mean: Anatomy, seed: u32) -> Result<Population, StudyError> {
+        let members = if mixture.ears.plausible {
+            PlausibleSet::shipped()?.members()
+        } else {
+            Vec::new()
+        };
+        let same = if mixture.ears.varied || mixture.ears.plausible {
             None
         } else {
             Some(Arc::new(Labyrinth::build(&mean)?))
@@ -82,6 +95,7 @@ impl Population {
             mean,
             variation: Variation::mixed(),
             seed,
+            members,
             same,
         })
     }
@@ -93,7 +107,13 @@ impl Population {
             seed: self.seed,
         };
         let debris = &self.mixture.debris;
+        let member = self.member(point);
         let at = |spread: &Sourced<Spread>, dimension| spread.value.at(point.at(dimension));
+        let plausible = |spread: &Sourced<Spread>, dimension, number: f64, log_sd| {
+            let spread = spread.value.with_plausible(number, log_sd);
+            spread.at(point.at(dimension))
+        };
+        let number = |unknown| member.as_ref().map_or(0.0, |m| m.value(unknown));
         let place = chosen(
             debris.place.value.iter().map(|p| (p.at, p.weight)),
             point.at(dimension::PLACE),
@@ -107,7 +127,12 @@ impl Population {
         CaseDraw {
             point,
             ear: self.mixture.ears.varied.then(|| self.ear(point)),
-            diameter_um: at(&debris.diameter_um, dimension::DIAMETER),
+            diameter_um: plausible(
+                &debris.diameter_um,
+                dimension::DIAMETER,
+                number(Unknown::Diameter),
+                Some(number(Unknown::DiameterSpread)),
+            ),
             density_g_cm3: at(&debris.density_g_cm3, dimension::DENSITY),
             count: chosen(
                 debris.count.value.iter().map(|c| (c.count, c.weight)),
@@ -116,13 +141,38 @@ impl Population {
             .unwrap_or(1),
             place: place.unwrap_or(StartPlace::AmpullaryArm),
             duct_share,
-            rolling_resistance: at(&debris.rolling_resistance, dimension::ROLLING_RESISTANCE),
-            rolling_gap: at(&debris.rolling_gap, dimension::ROLLING_GAP),
+            rolling_resistance: plausible(
+                &debris.rolling_resistance,
+                dimension::ROLLING_RESISTANCE,
+                number(Unknown::RollingResistance),
+                None,
+            ),
+            rolling_gap: plausible(
+                &debris.rolling_gap,
+                dimension::ROLLING_GAP,
+                member.as_ref().map_or(0.0, Member::rolling_gap),
+                None,
+            ),
             wall_adhesion_g: at(&debris.wall_adhesion_g, dimension::WALL_ADHESION),
             attachment_g: debris
                 .attachment_g
                 .as_ref()
                 .map(|spread| at(spread, dimension::ATTACHMENT)),
+            member,
+        }
+    }
+
+    /// The plausible set of a point.
+    fn member(&self, point: UnitPoint) -> Option<Member> {
+        let chosen = point.at(dimension::MEMBER) * self.members.len() as f64;
+        self.members.get(chosen as usize).cloned()
+    }
+
+    /// What a case's ear is drawn about.
+    fn middle(&self, draw: &CaseDraw) -> Anatomy {
+        match &draw.member {
+            Some(member) => member.applied_to(&self.mean),
+            None => self.mean.clone(),
         }
     }
 
@@ -134,9 +184,10 @@ impl Population {
 
     /// The anatomy of a case; an error where its parts would touch.
     pub fn anatomy(&self, draw: &CaseDraw) -> Result<Anatomy, AnatomyError> {
+        let middle = self.middle(draw);
         match &draw.ear {
-            Some(ear) => ear.apply(&self.mean),
-            None => Ok(self.mean.clone()),
+            Some(ear) => ear.apply(&middle),
+            None => Ok(middle),
         }
     }
 
@@ -145,8 +196,8 @@ impl Population {
         match &self.same {
             Some(same) => Ok(Arc::clone(same)),
             None => match &draw.ear {
-                Some(ear) => ear.labyrinth(&self.mean).map(Arc::new),
-                None => Labyrinth::build(&self.mean).map(Arc::new),
+                Some(ear) => ear.labyrinth(&self.middle(draw)).map(Arc::new),
+                None => Labyrinth::build(&self.middle(draw)).map(Arc::new),
             },
         }
     }
@@ -207,6 +258,11 @@ impl CaseDraw {
         ]
         .map(|(name, value)| (name.to_owned(), value))
         .to_vec();
+        if let Some(member) = &self.member {
+            // Those of the debris are told above.
+            let of_ear = Unknown::ALL.into_iter().filter(|u| u.is_of_ear());
+            all.extend(of_ear.map(|u| (u.range().name.to_owned(), member.value(u))));
+        }
         if let Some(ear) = &self.ear {
             let axes = ["x", "y", "z"];
             let names = ["anterior", "lateral", "posterior"];

@@ -27,6 +27,13 @@ pub enum Spread {
         /// No value is above.
         most: f64,
     },
+    /// As the plausible set of unmeasured numbers that the case was drawn with says, cut off at both ends.
+    Plausible {
+        /// No value is below.
+        least: f64,
+        /// No value is above.
+        most: f64,
+    },
     /// Its logarithm is normal, cut off at both ends.
     LogNormal {
         /// Median before the cut.
@@ -49,11 +56,14 @@ pub fn normal_deviate(share: f64) -> f64 {
 }
 
 impl Spread {
-    /// The value below which a share (0 to 1) of the population lies.
+    /// The value below which a share (0 to 1) of the population lies; of what a plausible set decides, even
+    /// between its ends.
     pub fn at(self, share: f64) -> f64 {
         match self {
             Spread::Fixed(value) => value,
-            Spread::Even { least, most } => least + (most - least) * share,
+            Spread::Even { least, most } | Spread::Plausible { least, most } => {
+                least + (most - least) * share
+            }
             Spread::Normal {
                 mean,
                 sd,
@@ -72,11 +82,28 @@ impl Spread {
         }
     }
 
+    /// What it is in a case with these numbers: normal in its logarithm where two are given, median and
+    /// standard deviation, the number itself where one is. Others stay what they are.
+    #[must_use]
+    pub(crate) fn with_plausible(self, number: f64, log_sd: Option<f64>) -> Spread {
+        match (self, log_sd) {
+            (Spread::Plausible { least, most }, Some(log_sd)) => Spread::LogNormal {
+                median: number,
+                log_sd,
+                least,
+                most,
+            },
+            (Spread::Plausible { least, most }, None) => Spread::Fixed(number.clamp(least, most)),
+            _ => self,
+        }
+    }
+
     /// Least and most value.
     pub fn ends(self) -> [f64; 2] {
         match self {
             Spread::Fixed(value) => [value, value],
             Spread::Even { least, most }
+            | Spread::Plausible { least, most }
             | Spread::Normal { least, most, .. }
             | Spread::LogNormal { least, most, .. } => [least, most],
         }
@@ -88,6 +115,10 @@ impl Spread {
         match self {
             Spread::Fixed(_) => self,
             Spread::Even { least, most } => Spread::Even {
+                least: least.max(from),
+                most: most.min(to),
+            },
+            Spread::Plausible { least, most } => Spread::Plausible {
                 least: least.max(from),
                 most: most.min(to),
             },
@@ -122,7 +153,7 @@ impl Spread {
         let ordered = least.is_finite() && most.is_finite() && least <= most;
         ordered
             && match self {
-                Spread::Fixed(_) | Spread::Even { .. } => true,
+                Spread::Fixed(_) | Spread::Even { .. } | Spread::Plausible { .. } => true,
                 Spread::Normal { mean, sd, .. } => mean.is_finite() && sd >= 0.0 && sd.is_finite(),
                 Spread::LogNormal { median, log_sd, .. } => {
                     median > 0.0
