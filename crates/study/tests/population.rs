@@ -119,7 +119,7 @@ fn a_run_that_fails_is_a_row_and_no_success() {
 
 #[test]
 fn any_case_opens_as_a_scenario_and_ends_the_same() {
-    for judging in ["AfterSitting", "WithControl"] {
+    for judging in ["AfterSitting", "ControlIfBehind", "WithControl"] {
         let study = study(12, &format!("judging: {judging}, {BOTH}"));
         let rows = rows(&study, 2);
         let question = study.question().unwrap();

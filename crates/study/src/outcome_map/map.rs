@@ -189,7 +189,7 @@ fn question(
             canal,
         },
         sequences: sequences.to_vec(),
-        judging: Judging::AfterSitting,
+        judging: Judging::ControlIfBehind,
         in_lanes: true,
     })
 }

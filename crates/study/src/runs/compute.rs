@@ -7,10 +7,12 @@ use std::sync::atomic::{AtomicBool, AtomicU32, Ordering};
 use lithodrome_chair::HeadMotion;
 use lithodrome_debris::{Engine, EventKind, Model, Place, final_states, simulate};
 use lithodrome_labyrinth::{CanalId, Region};
-use lithodrome_rehearsal::{Compiled, UprightDivides, compile_in, piece_end, sitting_afterwards};
+use lithodrome_rehearsal::{
+    Compiled, Scenario, UprightDivides, compile_in, piece_end, sitting_afterwards,
+};
 use rayon::prelude::*;
 
-use super::judged::judged_rows;
+use super::judged::{followed, judged_rows};
 use super::question::{Built, Judging, Question, scenario_of};
 use super::{Ended, Row, RunEnd};
 use crate::StudyError;
@@ -81,6 +83,8 @@ type Prepared = Result<OnItsWay, String>;
 
 /// A case that is built.
 struct OnItsWay {
+    /// As the operator does it.
+    scenario: Scenario,
     /// With the minute of sitting.
     compiled: Compiled,
     /// Some of its bodies are fixed to a cupula: whether they let go is told by the run's events alone.
@@ -127,9 +131,7 @@ fn rows_of(question: &Question, ears: Range<u32>, prepared: &[Prepared]) -> Vec<
             index,
             sequence,
             end: match prepared {
-                Ok(OnItsWay { compiled, .. }) => {
-                    ended.map(|bodies| end_of(question.canal, compiled, &bodies))
-                }
+                Ok(on_its_way) => ended.and_then(|bodies| told(question, on_its_way, &bodies)),
                 Err(reason) => Err(reason.clone()),
             },
         })
@@ -146,6 +148,7 @@ fn prepare(question: &Question, draw: &CaseDraw, labyrinth: &Built) -> Vec<Prepa
             let scenario = scenario_of(question, sequence, draw, labyrinth);
             let compiled = compile_in(&sitting_afterwards(&scenario), Arc::clone(labyrinth));
             Ok(OnItsWay {
+                scenario,
                 on_cupula: draw.is_on_cupula(),
                 compiled: compiled.map_err(|e| e.to_string())?,
             })
@@ -217,6 +220,26 @@ fn alone(compiled: &Compiled) -> Result<Vec<BodyEnd>, String> {
         })
     });
     Ok(ends.collect())
+}
+
+/// The row's end, followed further where the question wants that.
+fn told(
+    question: &Question,
+    OnItsWay {
+        scenario, compiled, ..
+    }: &OnItsWay,
+    bodies: &[BodyEnd],
+) -> Result<Ended, String> {
+    let end = end_of(question.canal, compiled, bodies);
+    let behind = end.word == RunEnd::BehindCupula;
+    if !behind || question.judging != Judging::ControlIfBehind {
+        return Ok(end);
+    }
+    let followed = followed(scenario, &compiled.labyrinth)?;
+    Ok(Ended {
+        word: followed.word,
+        ..end
+    })
 }
 
 /// The row's end: the word of the body that is worst off, and when the last one left.

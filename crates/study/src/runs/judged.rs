@@ -3,7 +3,7 @@
 use std::ops::ControlFlow;
 use std::sync::Arc;
 
-use lithodrome_labyrinth::{Canal, Region};
+use lithodrome_labyrinth::{Canal, Labyrinth, Region};
 use lithodrome_rehearsal::{Judged, Scenario, judge_scenario};
 
 use super::question::{Built, Question, scenario_of};
@@ -24,13 +24,17 @@ pub(super) fn judged_rows(question: &Question, draw: &CaseDraw, labyrinth: &Buil
                 .map_err(|e| format!("ear: {e}"))
                 .and_then(|labyrinth| {
                     let scenario = scenario_of(question, sequence, draw, labyrinth);
-                    let go_on = &mut |_| ControlFlow::Continue(());
-                    let judged = judge_scenario(&scenario, &Arc::clone(labyrinth), None, go_on);
-                    let judged = judged.map_err(|e| e.to_string())?;
-                    Ok(ended(&scenario, &judged))
+                    followed(&scenario, labyrinth)
                 }),
         })
         .collect()
+}
+
+/// The end of a run that is followed through the control test.
+pub(super) fn followed(scenario: &Scenario, labyrinth: &Arc<Labyrinth>) -> Result<Ended, String> {
+    let go_on = &mut |_| ControlFlow::Continue(());
+    let judged = judge_scenario(scenario, labyrinth, None, go_on).map_err(|e| e.to_string())?;
+    Ok(ended(scenario, &judged))
 }
 
 fn ended(scenario: &Scenario, judged: &Judged) -> Ended {

@@ -29,9 +29,12 @@ pub struct Question {
 pub enum Judging {
     /// As in the window: after a minute of sitting, 15 min upright and the control test; slow.
     WithControl,
-    /// By where debris is after the minute of sitting; debris in a short arm counts as behind the
-    /// cupula, whether or not it shows.
+    /// By where debris is after the minute of sitting; what is in a short arm then is followed through
+    /// 15 min upright and the control test, as it counts as behind the cupula only if it shows.
     #[default]
+    ControlIfBehind,
+    /// By where debris is after the minute of sitting alone; what is in a short arm counts as behind the
+    /// cupula, whether or not it shows. Quick.
     AfterSitting,
 }
 
