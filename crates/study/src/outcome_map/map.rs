@@ -78,10 +78,13 @@ impl MapCell {
     }
 }
 
-/// The treatments of the library.
+/// The treatments of the library that are for the right ear; those for the left are their mirror images.
 pub fn treatments() -> Result<Vec<LibraryEntry>, StudyError> {
     let entries = library()?;
-    let treats = |entry: &LibraryEntry| entry.about.kind == Purpose::Treatment;
+    let treats = |entry: &LibraryEntry| {
+        let right = entry.about.targets.iter().any(|t| t.ear == Ear::Right);
+        entry.about.kind == Purpose::Treatment && right
+    };
     Ok(entries.into_iter().filter(treats).collect())
 }
 
