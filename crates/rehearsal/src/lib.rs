@@ -6,6 +6,7 @@
 
 mod check;
 mod compile;
+mod drive;
 mod error;
 mod files;
 mod lesson;
@@ -21,6 +22,7 @@ pub mod units;
 
 pub use check::{Cost, check};
 pub use compile::*;
+pub use drive::*;
 pub use error::{FieldError, RehearsalError};
 pub use files::*;
 pub use files::{read_text, write_whole};

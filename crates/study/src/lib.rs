@@ -29,8 +29,8 @@ pub use findings::*;
 pub use matrix::{Cell, all_cases, matrix};
 pub use members::*;
 pub use outcome_map::{
-    MapCell, OutcomeMap, Provenance, SIZE_CLASSES_UM, cell_ends, map_from_csv, outcome_map,
-    shipped_map, treatments, write_map,
+    ClearedRow, MapCell, OutcomeMap, Provenance, SIZE_CLASSES_UM, cell_ends, cleared_rows,
+    map_from_csv, outcome_map, shipped_map, treatments, write_map,
 };
 pub use paired::{Comparison, Strain, compare};
 pub use parts::{PartNumber, merge, run_part};

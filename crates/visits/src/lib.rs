@@ -21,15 +21,15 @@ pub use log::{
     Treatment, TreatmentEnd, Visit, default_log_path, export_log, visit_from_ron,
 };
 pub use plan::{
-    Balance, Body, Caution, DayPlan, Fit, MassCentre, Patient, PatientError, PatientPlan,
-    PlannedTest, Refusal, Suspected, VisitPlan, balance, fit_of, mass_centre, plan_from_ron,
-    plan_of, tests_for, treatments_for,
+    Balance, Body, Caution, ClearedShare, Course, DayPlan, Fit, MassCentre, Patient, PatientError,
+    PatientPlan, PlannedTest, Refusal, ShareRow, ShareTable, SideEffect, Suspected, VisitPlan,
+    balance, fit_of, mass_centre, plan_from_ron, plan_of, tests_for, treatments_for, write_plan,
 };
 pub use sheet::{
     ControlTest, Face, Ink, Mark, OtherCanal, Page, Paper, Sheet, SheetStep, pages_of, pdf_of,
     sheet_of, svg_of, write_sheet,
 };
 pub use trace::{
-    DrivenStep, Problem, ProblemKind, Reading, Recorded, Rerun, Sensor, SensorApart, Trace,
-    angles_of, read_trace, rerun, trace_from_csv,
+    Problem, ProblemKind, Reading, Recorded, Rerun, Sensor, SensorApart, Trace, angles_of,
+    read_trace, rerun, trace_from_csv,
 };

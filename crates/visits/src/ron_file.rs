@@ -1,21 +1,35 @@
-//! Files that people write by hand, read with the place of what is wrong.
+//! Files that people write by hand, read with the place of what is wrong, and written so that they can be read.
 
 use std::path::Path;
 
-use lithodrome_rehearsal::read_text;
-use serde::de::DeserializeOwned;
+use lithodrome_rehearsal::{read_text, write_whole};
+use serde::{Serialize, de::DeserializeOwned};
 
 use crate::VisitError;
 
-/// Reads a file in RON, optional values written plainly.
+/// Optional values are written plainly.
+fn options() -> ron::Options {
+    ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME)
+}
+
+/// Reads a file in RON.
 pub(crate) fn from_ron<T: DeserializeOwned>(path: &Path) -> Result<T, VisitError> {
     let text = read_text(path)?;
-    let plain = ron::extensions::Extensions::IMPLICIT_SOME;
-    let options = ron::Options::default().with_default_extension(plain);
-    options.from_str(&text).map_err(|e| VisitError::Syntax {
+    options().from_str(&text).map_err(|e| VisitError::Syntax {
         path: path.to_owned(),
         line: e.span.start.line,
         column: e.span.start.col,
         reason: e.code.to_string(),
     })
+}
+
+/// Writes a file in RON, whole or not at all.
+pub(crate) fn to_ron<T: Serialize>(value: &T, path: &Path) -> Result<(), VisitError> {
+    let text = options()
+        .to_string_pretty(value, ron::ser::PrettyConfig::new())
+        .map_err(|e| VisitError::Write {
+            path: path.to_owned(),
+            reason: e.to_string(),
+        })?;
+    Ok(write_whole(path, |w| w.write_all(text.as_bytes()))?)
 }

@@ -18,6 +18,13 @@ pub enum DriveCommand {
     Sound(DriveSound),
     /// Aim at a step of the plan.
     AimAt(usize),
+    /// In this picture the hand, or a pedal, holds the one large target: turn to the step aimed at, or, taken
+    /// anew where that is reached, to the next one.
+    GoOn,
+    /// Show the drive as one large target on the whole screen, or not.
+    Glove(bool),
+    /// Show the debrief of the last drive, or not.
+    Debrief(bool),
     /// End the drive and keep it as the draft.
     End,
     /// End the drive and go back to the plan.

@@ -19,10 +19,13 @@ const ARROWS: [(ChairAxis, Key, Key); 2] = [
     (ChairAxis::Track, Key::ArrowUp, Key::ArrowDown),
 ];
 
+/// Keys that hold the large target of glove mode; pedals send one of them.
+const PEDALS: [Key; 2] = [Key::PageDown, Key::Enter];
+
 /// Modifiers, key, and what they ask for.
 type Shortcut = (Modifiers, Key, fn() -> Command);
 
-const TABLE: [Shortcut; 5] = [
+const TABLE: [Shortcut; 6] = [
     (Modifiers::NONE, Key::Space, || {
         Command::Drive(DriveCommand::StopChair)
     }),
@@ -35,13 +38,16 @@ const TABLE: [Shortcut; 5] = [
     (Modifiers::NONE, Key::F1, || {
         Command::View(ViewCommand::Show(Dialog::Shortcuts))
     }),
+    (Modifiers::NONE, Key::F11, || {
+        Command::Drive(DriveCommand::Glove(true))
+    }),
     (Modifiers::COMMAND, Key::Q, || {
         Command::File(FileCommand::Quit)
     }),
 ];
 
 /// What the help page says.
-pub const HELP: [(&str, &str); 8] = [
+pub const HELP: [(&str, &str); 10] = [
     ("F6", "drive the chair; end the drive and keep it"),
     ("Left, Right", "driving: yaw to the patient's left, right"),
     ("Up, Down", "driving: track on, back; Shift: faster"),
@@ -56,6 +62,11 @@ pub const HELP: [(&str, &str); 8] = [
         "hold a shoulder button: left stick yaw, right stick track",
     ),
     ("Gamepad, lowest button", "driving: stop the chair at once"),
+    ("F11", "driving: glove mode, one large target, and back"),
+    (
+        "Page Down, Enter",
+        "glove mode: held by hand or pedal, turn to the next position",
+    ),
 ];
 
 /// Reads the keys.
@@ -64,10 +75,22 @@ pub fn read(ctx: &Context, session: &Session, commands: &mut Vec<Command>) {
         return;
     }
     commands.extend(session.pad.iter().flat_map(PadSeat::asks));
+    let glove = session.drive.as_ref().is_some_and(|d| d.glove);
     for (modifiers, key, command) in TABLE {
         if ctx.input_mut(|i| i.consume_key(modifiers, key)) {
-            commands.push(command());
+            commands.push(match command() {
+                Command::Drive(DriveCommand::Glove(_)) => {
+                    Command::Drive(DriveCommand::Glove(!glove))
+                }
+                other => other,
+            });
         }
+    }
+    if glove && ctx.input(|i| PEDALS.iter().any(|key| i.key_down(*key))) {
+        // Enter would press what has the focus.
+        ctx.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Enter));
+        commands.push(Command::Drive(DriveCommand::GoOn));
+        return;
     }
     let (down, fast) = ctx.input(|i| {
         let down =

@@ -4,8 +4,10 @@ use egui::{Align, Button, CornerRadius, FontFamily, FontId, Frame, Layout, Margi
 use lithodrome_rehearsal::units::deg;
 
 use crate::{
+    drive::aim,
     drive::drive_aids_ui,
     drive::drive_dial,
+    drive::running,
     drive::{Advice, ChairAxis, Drive, Driven},
     kit::controls::{self, Icon},
     kit::menu,
@@ -23,7 +25,7 @@ const TOUCH: f32 = 44.0;
 /// Size of the word that is read from afar, points.
 const WORD: f32 = 28.0;
 /// When a drive is to be given up (assumed, as commonly taught; local rules come first).
-const STOP_RULES: &str = "Stop and go back upright slowly (30°/s at most), straps on, at: any new neurological \
+pub(super) const STOP_RULES: &str = "Stop and go back upright slowly (30°/s at most), straps on, at: any new neurological \
     sign, chest pain or breathlessness, faintness, severe headache or eye pain, repeated vomiting, a strap \
     that slips, nystagmus that is not expected or still grows after a minute, or the patient's word.";
 
@@ -53,6 +55,11 @@ pub fn drive_ui(ui: &mut Ui, session: &Session, drive: &Drive, commands: &mut Ve
             limits_ui(ui, now, &palette);
             ui.add_space(8.0);
             drive_aids_ui::aids_ui(ui, session, commands);
+            let glove = Button::new("Glove mode").min_size(egui::vec2(0.0, TOUCH));
+            let tip = "The whole screen is one large target, with the rules when to stop (F11)";
+            if ui.add(glove).on_hover_text(tip).clicked() {
+                commands.push(Command::Drive(DriveCommand::Glove(true)));
+            }
         });
     controls::section(ui, "When to stop");
     ui.label(rules);
@@ -76,11 +83,7 @@ fn word_ui(ui: &mut Ui, drive: &Drive, now: &Driven, palette: &Palette) {
         }
         Advice::GoOn | Advice::Clear => (palette.text, palette.panel),
     };
-    let way = ghost::aim(drive).map(|(there, _)| ways_left(angle_error(there, now.angles)));
-    let words = match (now.advice, way) {
-        (Advice::Moving | Advice::GetThere, Some(way)) if !way.is_empty() => way,
-        (advice, _) => vec![advice.word().to_owned()],
-    };
+    let words = words_from_afar(drive, now);
     Frame::new()
         .fill(ground)
         .corner_radius(CornerRadius::same(4))
@@ -98,6 +101,26 @@ fn word_ui(ui: &mut Ui, drive: &Drive, now: &Driven, palette: &Palette) {
             };
             ui.label(RichText::new(why).font(theme::small()).color(ink));
         });
+}
+
+/// The way to the step's position as long as the chair is not there, then one word.
+pub(super) fn words_from_afar(drive: &Drive, now: &Driven) -> Vec<String> {
+    let way = ghost::aim(drive).map(|(there, _)| ways_left(angle_error(there, now.angles)));
+    match (now.advice, way) {
+        (Advice::Moving | Advice::GetThere, Some(way)) if !way.is_empty() => way,
+        (advice, _) => vec![advice.word().to_owned()],
+    }
+}
+
+/// How fast the head turns, and what is allowed.
+pub(super) fn speed_words(drive: &Drive, now: &Driven) -> String {
+    let speed_deg_s = deg(now.speed_rad_s);
+    let allowed = aim::allowed_deg_s(drive.plan())
+        .map_or_else(String::new, |most| format!(", allowed are {most:.0}°/s"));
+    if speed_deg_s < 0.5 {
+        return format!("The head is still{allowed}");
+    }
+    format!("The head turns at {speed_deg_s:.0}°/s{allowed}")
 }
 
 /// What is left to turn by each axis, an order to read from afar; nothing if nothing is.
@@ -127,8 +150,12 @@ fn left_deg(miss: AngleError, axis: ChairAxis) -> f64 {
 /// The hold, from when the chair stood still.
 fn hold_ui(ui: &mut Ui, drive: &Drive, now: &Driven, palette: &Palette) {
     let plan = drive.plan().scenario.steps.get(now.target.step);
-    let planned = plan.map(|step| format!(" of {:.0} s planned", step.hold_s));
-    let planned = planned.filter(|_| now.target.reached).unwrap_or_default();
+    let left = running::hold_left_s(drive, now);
+    let planned = plan.zip(left).map(|(step, left_s)| match left_s {
+        s if s > 0.0 => format!(" of {:.0} s planned, {:.0} s to go", step.hold_s, s.ceil()),
+        _ => format!(" of {:.0} s planned", step.hold_s),
+    });
+    let planned = planned.unwrap_or_default();
     let text = match drive.held_s() {
         Some(held_s) => format!("Hold {held_s:.1} s{planned}"),
         None => "Hold not begun".to_owned(),
@@ -138,6 +165,7 @@ fn hold_ui(ui: &mut Ui, drive: &Drive, now: &Driven, palette: &Palette) {
         .color(palette.text);
     ui.label(text)
         .on_hover_text("Counted from when the chair stands, not from when the hand lets go");
+    controls::line(ui, speed_words(drive, now), theme::small(), palette.weak);
 }
 
 /// The step aimed at and what is left to turn.
@@ -186,6 +214,9 @@ fn aim_ui(
     let tip = format!("{}. Debris feels gravity only.", miss.words());
     ui.label(RichText::new(text).color(palette.text))
         .on_hover_text(tip);
+    if let Some(words) = running::plane_words(drive, now) {
+        controls::line(ui, words, theme::small(), palette.weak);
+    }
 }
 
 /// "12° to the left", "20° on", "there".
@@ -332,6 +363,14 @@ pub fn chair_menu(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
         let tip = "Back to the plan; Redo brings the drive back";
         let away = Command::Drive(DriveCommand::ThrowAway);
         menu::item(ui, "Throw the drive away", "", tip, away, commands);
+        let tip = "The whole screen is one large target, with the rules when to stop";
+        let glove = Command::Drive(DriveCommand::Glove(true));
+        menu::item(ui, "Glove mode", "F11", tip, glove, commands);
+    });
+    ui.add_enabled_ui(session.debrief.is_some() && !driving, |ui| {
+        let tip = "What was driven beside the plan, and what it would have taken";
+        let show = Command::Drive(DriveCommand::Debrief(true));
+        menu::item(ui, "Debrief of the last drive", "", tip, show, commands);
     });
 }
 

@@ -12,7 +12,9 @@ use std::{
 use lithodrome_chair::{Ask, Axis, ChairAngles, Lever, MotionError, StepTimes, hand_pose};
 use lithodrome_debris::{Live, Snapshot};
 use lithodrome_labyrinth::Region;
-use lithodrome_rehearsal::{LimitWatch, REST_MM_S, Scenario, Whose};
+use lithodrome_rehearsal::{
+    LimitWatch, REST_MM_S, Scenario, Whose, drive_as_scenario, driven_step,
+};
 
 use super::{
     Advice, Now,
@@ -52,6 +54,8 @@ pub struct Driven {
     pub angles: ChairAngles,
     /// Since when the chair stands, s of the drive; `None` while it turns.
     pub rests_since_s: Option<f64>,
+    /// How fast the head turns, rad/s.
+    pub speed_rad_s: f64,
     /// What to do.
     pub advice: Advice,
     /// Which step of the plan this is.
@@ -189,6 +193,7 @@ struct Seat {
     before: Snapshot,
     debris_moves: bool,
     rests_since_s: Option<f64>,
+    speed_rad_s: f64,
     /// Over the limits of patient and chair.
     watches: Vec<LimitWatch>,
 }
@@ -279,6 +284,7 @@ impl Seat {
             target: Target::default(),
             debris_moves: false,
             rests_since_s: Some(0.0),
+            speed_rad_s: 0.0,
             watches: watches.into_iter().flatten().collect(),
         }
     }
@@ -312,6 +318,7 @@ impl Seat {
         self.live
             .advance(&pose, dt_s)
             .map_err(|e| format!("the drive has ended: {e}"))?;
+        self.speed_rad_s = pose.angular_velocity_in_head_rad_s.norm();
         let time_s = self.live.time_s();
         let at_rest = self.yaw.is_at_rest() && self.track.is_at_rest();
         self.count(time_s, at_rest);
@@ -349,15 +356,15 @@ impl Seat {
     }
 
     fn shown(&self, plan: &Loaded) -> Driven {
-        let run = self.live.so_far().clone();
-        self.driven(plan, run)
+        self.driven(plan, recording::view(self.live.so_far()))
     }
 
     /// The drive so far as a scenario.
     fn record(&self, plan: &Loaded) -> Result<Arc<Scenario>, MotionError> {
         let names = |there| self.name_of(plan, there);
+        let headrest_rad = self.start.headrest_flexion_rad;
         let (angles, steps) = (self.live.angles(), &self.steps);
-        recording::as_scenario(&plan.scenario, self.start, angles, steps, names)
+        drive_as_scenario(&plan.scenario, angles, headrest_rad, steps, names).map(Arc::new)
     }
 
     fn finish(self, plan: &Loaded) -> Driven {
@@ -379,7 +386,7 @@ impl Seat {
         let time_s = self.live.time_s();
         run.duration_s = time_s;
         let breaches = self.watches.iter();
-        let breaches = breaches.flat_map(|w| w.breaches(recording::driven_step));
+        let breaches = breaches.flat_map(|w| w.breaches(driven_step));
         let angles = self.live.angles();
         let mut steps = self.steps.clone();
         if let Some(step) = steps.last_mut().filter(|_| self.rests_since_s.is_none()) {
@@ -403,6 +410,7 @@ impl Seat {
             time_s,
             angles: self.angles(),
             rests_since_s: self.rests_since_s,
+            speed_rad_s: self.speed_rad_s,
             target: self.target,
             scenario: None,
             failed: None,

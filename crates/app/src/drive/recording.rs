@@ -1,15 +1,27 @@
-//! What was driven, as the window shows a run and as a scenario that can be saved and run again.
+//! What was driven so far, as the window shows a run.
 
-use std::sync::Arc;
-
-use lithodrome_chair::{AngleSample, ChairAngles, HeadMotion, Lever, MotionError, StepTimes};
+use lithodrome_chair::{AngleSample, StepTimes};
 use lithodrome_debris::Run;
 use lithodrome_nystagmus::{Reflex, eyes_of, judge, sentence};
-use lithodrome_rehearsal::{
-    LimitBreach, Scenario, StepEntry, happenings, recorded_entries, spare_hold_s,
-};
+use lithodrome_rehearsal::{LimitBreach, StepEntry, driven_step, happenings, spare_hold_s};
 
 use crate::work::stage_data::{ChairColumns, Loaded};
+
+/// The latest part of a drive that is shown with every sample, s.
+const WHOLE_S: f64 = 120.0;
+/// Samples of what came before it that are shown at most.
+const EARLIER: usize = 3_600;
+
+/// A run for showing: of what is long past some samples only. What was driven is kept whole all the same, as
+/// angles.
+pub(crate) fn view(run: &Run) -> Run {
+    let n = run.time_s.len();
+    let late_s = run.time_s.last().map_or(0.0, |end_s| end_s - WHOLE_S);
+    let late = run.time_s.partition_point(|&t| t < late_s);
+    let every = late.div_ceil(EARLIER).max(1);
+    let samples: Vec<usize> = (0..late).step_by(every).chain(late..n).collect();
+    run.at_samples(&samples)
+}
 
 /// The drive so far in the plan's case; `steps` are its moves and holds, `breaches` the limits passed.
 pub(crate) fn as_loaded(
@@ -68,16 +80,6 @@ pub(crate) fn as_loaded(
     }
 }
 
-/// Name of a step that was driven, counted from 0.
-pub(crate) fn driven_step(i: usize) -> String {
-    format!("Driven {}", i + 1)
-}
-
-/// Title of a drive of a plan with this title.
-pub(crate) fn driven_title(plan: &str) -> String {
-    format!("{plan}, as driven")
-}
-
 /// The angles at the run's sample times.
 fn columns(time_s: &[f64], angles: &[AngleSample], headrest_flexion_rad: f64) -> ChairColumns {
     let mut columns = ChairColumns {
@@ -104,165 +106,39 @@ fn columns(time_s: &[f64], angles: &[AngleSample], headrest_flexion_rad: f64) ->
     columns
 }
 
-/// A pause shorter than this within a move makes no step of its own, s.
-const PAUSE_S: f64 = 0.3;
-
-/// The drive as a scenario: the recorded motion itself, and steps that read it, one for each move and the rest
-/// after it. A place that the plan has a name for (`name_of`) keeps it.
-pub(crate) fn as_scenario(
-    plan: &Scenario,
-    start: ChairAngles,
-    angles: &[AngleSample],
-    steps: &[StepTimes],
-    name_of: impl Fn(ChairAngles) -> Option<String>,
-) -> Result<Arc<Scenario>, MotionError> {
-    let motion = HeadMotion::from_samples(angles, start.headrest_flexion_rad, Lever::default())?;
-    let from_s = angles.first().map_or(0.0, |a| a.time_s);
-    let tenth = |rad: f64| (rad.to_degrees() * 10.0).round() / 10.0;
-    let hundredth = |s: f64| (s * 100.0).round() / 100.0;
-    let mut scenario = plan.clone();
-    scenario.title = driven_title(&plan.title);
-    scenario.body = None;
-    scenario.chair.yaw_deg = tenth(start.yaw_rad);
-    scenario.chair.track_deg = tenth(start.track_rad);
-    // Rounded ends, so that rounding does not add up over many steps.
-    let mut end_s = 0.0;
-    scenario.steps = read(steps, motion.duration_s())
-        .iter()
-        .enumerate()
-        .map(|(i, step)| {
-            let there = motion.angles_at(step.end_s - from_s);
-            let (hold_from_s, next_s) = (hundredth(step.hold_from_s), hundredth(step.end_s));
-            let entry = StepEntry {
-                name: name_of(there).unwrap_or_else(|| driven_step(i)),
-                yaw_deg: Some(tenth(there.yaw_rad)),
-                track_deg: Some(tenth(there.track_rad)),
-                move_s: hundredth(hold_from_s - end_s),
-                hold_s: hundredth(next_s - hold_from_s),
-                ..StepEntry::default()
-            };
-            end_s = next_s;
-            entry
-        })
-        .collect();
-    scenario.recorded = recorded_entries(angles);
-    Ok(Arc::new(scenario))
-}
-
-/// Moves and rests up to the end of the record: a move with a short pause in it is one.
-fn read(steps: &[StepTimes], end_s: f64) -> Vec<StepTimes> {
-    let mut read: Vec<StepTimes> = Vec::new();
-    for step in steps.iter().filter(|s| s.start_s < end_s) {
-        let hold_from_s = step.hold_from_s.min(end_s);
-        let mut step = StepTimes {
-            start_s: step.start_s,
-            hold_from_s,
-            end_s: step.end_s.clamp(hold_from_s, end_s),
-        };
-        if let Some(before) = read.last()
-            && before.end_s - before.hold_from_s < PAUSE_S
-        {
-            step.start_s = before.start_s;
-            read.pop();
-        }
-        read.push(step);
-    }
-    if let Some(last) = read.last_mut() {
-        last.end_s = end_s;
-    }
-    read
-}
-
 #[cfg(test)]
 mod tests {
-    use lithodrome_rehearsal::{Limits, all_breaches, check, compile, scenario_from_ron};
+    use std::sync::Arc;
 
     use super::*;
-
-    /// Angles at 60 Hz from functions of time, and the steps between the times given.
-    fn drive(
-        end_s: f64,
-        yaw_deg: impl Fn(f64) -> f64,
-        track_deg: impl Fn(f64) -> f64,
-        steps: &[[f64; 3]],
-    ) -> (Vec<AngleSample>, Vec<StepTimes>) {
-        let angles = (0..=(end_s * 60.0) as usize)
-            .map(|i| i as f64 / 60.0)
-            .map(|time_s| AngleSample {
-                time_s,
-                yaw_rad: yaw_deg(time_s).to_radians(),
-                track_rad: track_deg(time_s).to_radians(),
-            })
-            .collect();
-        let times = |&[start_s, hold_from_s, end_s]: &[f64; 3]| StepTimes {
-            start_s,
-            hold_from_s,
-            end_s,
-        };
-        (angles, steps.iter().map(times).collect())
-    }
-
-    fn plan() -> Scenario {
-        let text = r#"( format: 1, title: "t", steps: [] )"#;
-        scenario_from_ron(text, std::path::Path::new("t.ron")).unwrap()
-    }
-
-    /// From 0 to 1 between two times, smooth at both ends.
-    fn smooth(t: f64, from_s: f64, to_s: f64) -> f64 {
-        let share = ((t - from_s) / (to_s - from_s)).clamp(0.0, 1.0);
-        0.5 - 0.5 * (std::f64::consts::PI * share).cos()
-    }
+    use crate::work::{
+        ears::Ears,
+        load::{Job, load},
+        progress::Waker,
+        stage_data::Origin,
+    };
 
     #[test]
-    fn a_drive_becomes_steps_that_end_where_it_rested() {
-        // Rest 3 s, yaw to 45° in 2 s, rest 1 s, track to 90° in 3 s, rest 4 s.
-        let (angles, steps) = drive(
-            13.0,
-            |t| 45.0 * smooth(t, 3.0, 5.0),
-            |t| 90.0 * smooth(t, 6.0, 9.0),
-            &[[0.0, 0.0, 3.0], [3.0, 5.0, 6.0], [6.0, 9.0, 13.0]],
-        );
-        let driven =
-            as_scenario(&plan(), ChairAngles::default(), &angles, &steps, |_| None).unwrap();
-        check(&driven).unwrap();
-        let ends: Vec<_> = driven
-            .steps
-            .iter()
-            .map(|s| (s.yaw_deg.unwrap(), s.track_deg.unwrap()))
-            .collect();
-        assert_eq!(ends, [(0.0, 0.0), (45.0, 0.0), (45.0, 90.0)]);
-        assert!((driven.duration_s() - 13.0).abs() < 0.02);
-        assert!((driven.steps[1].move_s - 2.0).abs() < 0.02);
-        assert!((driven.steps[1].hold_s - 1.0).abs() < 0.02);
-    }
-
-    #[test]
-    fn a_turn_there_and_back_keeps_its_inversion_and_breaks_its_limit() {
-        let there_and_back = |t: f64| {
-            -198.0 * (smooth(t, 1.0, 5.0) - smooth(t, 5.0, 8.0)) - 52.0 * smooth(t, 8.0, 9.0)
+    fn a_short_drive_is_shown_whole_and_a_long_one_ends_where_it_is() {
+        let job = Job {
+            origin: Origin::Shipped,
+            draft: None,
         };
-        let (angles, steps) = drive(
-            14.0,
-            |_| 0.0,
-            there_and_back,
-            &[[0.0, 0.0, 1.0], [1.0, 9.0, 14.0]],
-        );
-        let mut plan = plan();
-        plan.limits = Some(Limits {
-            head_down_deg: Some(30.0),
-            ..Limits::default()
-        });
-        let driven = as_scenario(&plan, ChairAngles::default(), &angles, &steps, |_| None).unwrap();
-        check(&driven).unwrap();
-        assert_eq!(driven.steps.last().unwrap().track_deg, Some(-52.0));
-        let compiled = compile(&driven, std::path::Path::new("")).unwrap();
-        for sample in &angles {
-            let there = compiled.motion.angles_at(sample.time_s);
-            assert!((there.track_rad - sample.track_rad).abs() < 0.02f64.to_radians());
-        }
-        // 198° of track pass through 180°, the head straight down: 90° below the horizontal.
-        let breaches = all_breaches(&driven, &compiled.motion);
-        let found = breaches.first().map(|b| b.found).unwrap();
-        assert!((found - 90.0).abs() < 8.0, "{found}");
+        let waker: Waker = Arc::new(|| {});
+        let run = load(&job, &Ears::default(), &waker, &|_| true).unwrap().run;
+        let n = run.time_s.len();
+        assert_eq!(view(&run).time_s.len(), n);
+        // The same samples over and over, two seconds apart.
+        let all: Vec<usize> = (0..n).cycle().take(10_000).collect();
+        let mut long = run.at_samples(&all);
+        long.time_s = (0..all.len()).map(|i| 2.0 * i as f64).collect();
+        let shown = view(&long);
+        assert!(shown.time_s.len() <= EARLIER + 62 && shown.time_s.len() > EARLIER / 2);
+        assert_eq!(shown.time_s.last(), long.time_s.last());
+        assert_eq!(shown.time_s.first(), long.time_s.first());
+        let [a, b] = [&shown, &long].map(|r| r.tracks[0].position_in_reid_mm.last().copied());
+        assert_eq!(a, b);
+        assert_eq!(shown.tracks[0].place.len(), shown.time_s.len());
+        assert_eq!(shown.debris_signal_rad_s[0].len(), shown.time_s.len());
     }
 }

@@ -4,7 +4,7 @@ use std::{f64::consts::PI, sync::Arc};
 
 use lithodrome_rehearsal::Scenario;
 
-use super::{Ask, ChairAxis, Driven, Driver, Pace, target::beyond_rad, tone::Heard};
+use super::{Ask, ChairAxis, Driven, Driver, Pace, aim::asks_to, target::beyond_rad, tone::Heard};
 use crate::{
     session::command::Command, session::playback::Playback, work::progress::Waker,
     work::stage_data::Loaded,
@@ -25,6 +25,11 @@ pub struct Drive {
     go_ons: u32,
     /// Stopped at once: nothing counts until the hand has let go.
     stopped: bool,
+    /// The step that the held target turns to, and whether it is held in this picture.
+    going_to: Option<usize>,
+    goes: bool,
+    /// It is one large target on the whole screen.
+    pub glove: bool,
     /// The cursor as it was before.
     pub(crate) playback_before: Playback,
     /// It becomes the draft; else it is thrown away.
@@ -49,6 +54,9 @@ impl Drive {
             pulled_to_rad: Default::default(),
             go_ons: 0,
             stopped: false,
+            going_to: None,
+            goes: false,
+            glove: false,
             playback_before,
             keep: true,
             then: None,
@@ -125,6 +133,30 @@ impl Drive {
         self.asks[axis.index()] = Ask::Angle(to_rad);
     }
 
+    /// The step that the large target turns to if it is taken now: the one aimed at, the next where that is
+    /// reached.
+    pub fn next_step(&self) -> Option<usize> {
+        let target = self.now.as_ref()?.target;
+        let last = self.plan().step_times.len().checked_sub(1)?;
+        Some(self.going_to.unwrap_or_else(|| {
+            let next = target.step + usize::from(target.reached);
+            next.min(last)
+        }))
+    }
+
+    /// The hand or a pedal holds the large target in this picture.
+    pub(crate) fn go_on(&mut self) {
+        let (Some(step), Some(now)) = (self.next_step(), &self.now) else {
+            return;
+        };
+        self.goes = true;
+        if self.going_to.is_none() && step != now.target.step {
+            self.driver.aim_at(step);
+        }
+        self.going_to = Some(step);
+        self.asks = asks_to(&self.driver.plan, step, now.angles);
+    }
+
     /// Lets the chair stop whatever the hand does, until it has let go once.
     pub(crate) fn stop_chair(&mut self) {
         self.stopped = true;
@@ -136,6 +168,9 @@ impl Drive {
     pub(crate) fn hand_over(&mut self, in_front: bool, paused: bool) {
         self.driver.pause(paused);
         let mut asks = std::mem::take(&mut self.asks);
+        if !std::mem::take(&mut self.goes) {
+            self.going_to = None;
+        }
         if !in_front {
             asks = Default::default();
         }

@@ -4,6 +4,7 @@ use egui::{Button, RichText, Ui};
 use lithodrome_rehearsal::{BandVerdict, Phrase};
 
 use crate::{
+    drive::running,
     kit::fields,
     kit::theme::{self, Palette},
     session::Session,
@@ -17,9 +18,12 @@ pub fn verdict_ui(ui: &mut Ui, session: &Session, loaded: &Loaded, commands: &mu
     let palette = Palette::of(ui);
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing.x = 6.0;
-        if session.drive.is_some() {
-            let words =
-                RichText::new("Driving: what the whole run comes to is said when it has ended.");
+        if let Some(drive) = &session.drive {
+            let so_far = drive.now().map(|now| running::so_far(now).join("; "));
+            let so_far = so_far.map_or_else(String::new, |words| format!(", so far {words}"));
+            let words = RichText::new(format!(
+                "Driving{so_far}. What the whole run comes to is said when it has ended."
+            ));
             ui.label(words.font(theme::small()).color(palette.weak));
             return;
         }

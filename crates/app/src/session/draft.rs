@@ -3,12 +3,9 @@
 use std::{path::Path, sync::Arc};
 
 use lithodrome_labyrinth::Ear;
-use lithodrome_rehearsal::{RehearsalError, Scenario, check};
+use lithodrome_rehearsal::{RehearsalError, Scenario, check, driven_title};
 
-use crate::{
-    drive::recording::driven_title, session::edit::Edit, session::history::History,
-    work::stage_data::Origin,
-};
+use crate::{session::edit::Edit, session::history::History, work::stage_data::Origin};
 
 /// What is wrong with a draft, in the words of the terminal.
 #[derive(Clone, Debug, PartialEq, Eq)]

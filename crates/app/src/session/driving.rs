@@ -1,11 +1,12 @@
 //! What the session does with a drive: begins it, shows it, ends it.
 
 use crate::{
-    drive::{Drive, Pace, Script, pad::PadSeat, pad_reader, sound::Sound},
+    drive::{Debriefing, Drive, Pace, Script, pad::PadSeat, pad_reader, sound::Sound},
     session::Session,
     session::command::{
         Command, DriveCommand, DriveSound, EditCommand, ExportCommand, FileCommand, PlayCommand,
     },
+    session::state::WindowWish,
     work::worker::Purpose,
 };
 
@@ -98,6 +99,16 @@ impl Session {
             (DriveCommand::Pull(axis, by_rad), Some(drive)) => drive.pull(axis, by_rad),
             (DriveCommand::StopChair, Some(drive)) => drive.stop_chair(),
             (DriveCommand::AimAt(step), Some(drive)) => drive.driver.aim_at(step),
+            (DriveCommand::GoOn, Some(drive)) => drive.go_on(),
+            (DriveCommand::Glove(on), Some(drive)) => {
+                drive.glove = on;
+                self.for_window.push(WindowWish::FullScreen(on));
+            }
+            (DriveCommand::Debrief(open), _) => {
+                if let Some(debrief) = &mut self.debrief {
+                    debrief.open = open;
+                }
+            }
             (DriveCommand::End, Some(drive)) => drive.driver.stop(),
             (DriveCommand::ThrowAway, Some(drive)) => {
                 drive.keep = false;
@@ -110,6 +121,8 @@ impl Session {
                 | DriveCommand::Pull(..)
                 | DriveCommand::StopChair
                 | DriveCommand::AimAt(_)
+                | DriveCommand::GoOn
+                | DriveCommand::Glove(_)
                 | DriveCommand::End
                 | DriveCommand::ThrowAway,
                 None,
@@ -137,6 +150,7 @@ impl Session {
             return;
         };
         self.playback.playing = false;
+        (self.debrief, self.driven_plan) = (None, None);
         let waker = self.worker.waker();
         if self.pad.is_none() && matches!(pace, Pace::Clock { .. }) {
             let (seat, feed) = PadSeat::new(waker.clone());
@@ -220,6 +234,9 @@ impl Session {
         // What was said while driving stays until it is read.
         self.banner = words.or_else(|| self.banner.take());
         let scenario = scenario.or_else(|| drive.record.clone());
+        if drive.glove {
+            self.for_window.push(WindowWish::FullScreen(false));
+        }
         let kept = match (scenario, &mut self.draft) {
             (Some(scenario), Some(draft)) => {
                 draft.take(scenario);
@@ -228,6 +245,7 @@ impl Session {
             _ => false,
         };
         if kept {
+            self.driven_plan = Some(drive.plan().clone());
             self.recompute(Purpose::Change);
         } else {
             self.shown = Some(drive.plan().clone());
@@ -236,6 +254,18 @@ impl Session {
         self.keep_safe();
         if let Some(command) = drive.then {
             self.apply(command);
+        }
+    }
+
+    /// The run of a drive that has just ended is held against its plan, once it is there.
+    pub(crate) fn begin_debrief(&mut self) {
+        let (Some(plan), Some(drive)) = (self.driven_plan.take(), self.shown.clone()) else {
+            return;
+        };
+        // Undone meanwhile, there is nothing to tell.
+        if !drive.scenario.recorded.is_empty() {
+            let waker = self.worker.waker();
+            self.debrief = Some(Debriefing::start(plan, drive, waker));
         }
     }
 }

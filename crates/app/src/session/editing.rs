@@ -56,6 +56,7 @@ impl Session {
         self.playback.seek(self.playback.time_s);
         let ears = self.ear_shown();
         self.shown = Some(Arc::new(loaded));
+        self.begin_debrief();
         if self.ear_shown() != ears {
             self.ear_camera = crate::stages::scene::ear_scene::home_camera(self.ear_shown());
         }

@@ -114,7 +114,7 @@ impl Session {
         self.keep_safe();
     }
 
-    fn open_draft(&mut self, draft: Draft) {
+    pub(crate) fn open_draft(&mut self, draft: Draft) {
         self.dialog = None;
         self.banner = None;
         self.playback.playing = false;

@@ -6,7 +6,7 @@ use lithodrome_labyrinth::{Canal, CanalId, Ear};
 use lithodrome_rehearsal::BandVerdict;
 
 use crate::{
-    drive::{Drive, pad::PadSeat, sound::Sound},
+    drive::{Debriefing, Drive, pad::PadSeat, sound::Sound},
     export::{Export, Exporter},
     kit::drawing::Drawing,
     lesson::LessonState,
@@ -49,6 +49,8 @@ pub(crate) enum WindowWish {
     ExportTo(Export, PathBuf),
     /// Choose the theme.
     Theme(egui::ThemePreference),
+    /// Fill the screen, or not.
+    FullScreen(bool),
     /// Close the program.
     Quit,
 }
@@ -162,6 +164,10 @@ pub struct Session {
     pub(crate) orphans: Vec<Orphan>,
     /// The drive under way.
     pub drive: Option<Drive>,
+    /// The plan of a drive that has ended and whose run is not there yet.
+    pub(crate) driven_plan: Option<Arc<Loaded>>,
+    /// The debrief of the last drive.
+    pub debrief: Option<Debriefing>,
     /// Its gamepad.
     pub pad: Option<PadSeat>,
     /// Its sound.
@@ -212,6 +218,8 @@ impl Session {
             autosave: None,
             orphans: Vec::new(),
             drive: None,
+            driven_plan: None,
+            debrief: None,
             pad: None,
             sound: None,
             drawing: Drawing::default(),

@@ -49,6 +49,9 @@ impl Session {
             ViewCommand::FoldCase(folded) => self.case_folded = Some(folded),
             ViewCommand::ShowTab(tab) => {
                 self.case_tab = tab;
+                if let Some(debrief) = &mut self.debrief {
+                    debrief.open = false;
+                }
                 self.case_folded = Some(false);
             }
             ViewCommand::SearchLibrary(words) => self.library_search = words,

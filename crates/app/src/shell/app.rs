@@ -210,6 +210,9 @@ impl App {
                 make::start(&mut self.session, export, &path, ctx.theme());
             }
             WindowWish::Theme(theme) => ctx.set_theme(theme),
+            WindowWish::FullScreen(on) => {
+                ctx.send_viewport_cmd(egui::ViewportCommand::Fullscreen(on));
+            }
             WindowWish::Quit => {
                 self.closing = true;
                 ctx.send_viewport_cmd(egui::ViewportCommand::Close);

@@ -7,7 +7,9 @@ use crate::{
     case::debris_ui,
     case::library_ui,
     case::steps_ui,
+    drive::debrief_ui,
     drive::drive_ui,
+    drive::glove_ui,
     export::export_ui,
     kit::theme::{self, Palette},
     lesson,
@@ -52,11 +54,15 @@ pub fn panels(
     commands: &mut Vec<Command>,
 ) {
     let palette = Palette::of(ui);
+    if let Some(drive) = session.drive.as_ref().filter(|d| d.glove) {
+        glove_ui::glove_ui(ui, session, drive, commands);
+        return;
+    }
     let whole = ui.available_size();
     let small = whole.x < COMPACT;
     let folded = session.case_folded.unwrap_or(small);
     // The column that tells the scenario's name is not there while driving.
-    let untold = folded || session.drive.is_some();
+    let untold = folded || session.drive.is_some() || debrief_ui::is_open(session);
     top(ui, session, untold, &palette, commands);
     let computing = session.worker.share().is_some();
     let editing = !folded && session.case_tab != CaseTab::Case && session.drive.is_none();
@@ -246,6 +252,14 @@ fn case(
             .exact_size(drive_ui::WIDTH)
             .frame(filled(palette.panel, 16, 12))
             .show(ui, |ui| drive_ui::drive_ui(ui, session, drive, commands));
+        return;
+    }
+    if debrief_ui::is_open(session) {
+        Panel::left("debrief")
+            .resizable(false)
+            .exact_size(debrief_ui::WIDTH)
+            .frame(filled(palette.panel, 16, 12))
+            .show(ui, |ui| debrief_ui::debrief_ui(ui, session, commands));
         return;
     }
     let time_s = session.playback.time_s;

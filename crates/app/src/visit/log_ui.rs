@@ -1,13 +1,20 @@
-//! The form of what was done and seen, and the figures of the log.
+//! The form of what was done and seen, the log's files, and its figures.
 
 use egui::{ComboBox, TextEdit, Ui};
 use lithodrome_labyrinth::{Canal, CanalId};
-use lithodrome_visits::TreatmentEnd;
+use lithodrome_visits::{Table, TreatmentEnd};
 
-use super::{LogForm, VisitState, command::VisitCommand, patient_ui::amount};
+use super::{
+    VisitState,
+    command::VisitCommand,
+    figures_ui,
+    list::put,
+    patient_ui::{amount, canal_ui, nth},
+    state::{LogForm, TreatmentForm},
+};
 use crate::{kit::fields, session::command::Command};
 
-/// Shows the form and the figures.
+/// Shows the form of one patient.
 pub(super) fn log_ui(ui: &mut Ui, visit: &VisitState, commands: &mut Vec<Command>) {
     let mut form = visit.log_form.clone();
     let codes: Vec<&str> = visit
@@ -15,20 +22,6 @@ pub(super) fn log_ui(ui: &mut Ui, visit: &VisitState, commands: &mut Vec<Command
         .iter()
         .map(|p| p.patient.code.as_str())
         .collect();
-    line(
-        ui,
-        "Date",
-        "Year-month-day",
-        "Date of the visit",
-        &mut form.date,
-    );
-    line(
-        ui,
-        "Home",
-        "The home's neutral code",
-        "Home's code",
-        &mut form.home,
-    );
     fields::row(ui, "Patient", "Who was seen", |ui| {
         let shown = ComboBox::from_id_salt("logged patient")
             .width(104.0)
@@ -55,14 +48,7 @@ pub(super) fn log_ui(ui: &mut Ui, visit: &VisitState, commands: &mut Vec<Command
         &mut form.seen,
     );
     found_ui(ui, &mut form);
-    line(
-        ui,
-        "Manoeuvre",
-        "Left empty if none was done",
-        "Manoeuvre that was done",
-        &mut form.manoeuvre,
-    );
-    end_ui(ui, &mut form);
+    treatments_ui(ui, &mut form);
     amount(ui, "Minutes", " min", 0.0..=600.0, &mut form.minutes);
     if form != visit.log_form {
         commands.push(Command::Visit(VisitCommand::WriteLog(form)));
@@ -70,15 +56,56 @@ pub(super) fn log_ui(ui: &mut Ui, visit: &VisitState, commands: &mut Vec<Command
     if ui.button("Write into the log").clicked() {
         commands.push(Command::Visit(VisitCommand::Log));
     }
-    if ui.button("Read the figures").clicked() {
-        commands.push(Command::Visit(VisitCommand::ReadFigures));
+}
+
+/// Shows what can be had of the log, and its figures.
+pub(super) fn files_ui(ui: &mut Ui, visit: &VisitState, commands: &mut Vec<Command>) {
+    if visit.is_read_only() {
+        fields::warning(
+            ui,
+            "Another window holds the log: here it can be read, not written.",
+        );
     }
+    ui.horizontal_wrapped(|ui| {
+        for (label, tip, command) in [
+            (
+                "Read the figures",
+                "Prevalence by home, success, switches",
+                VisitCommand::ReadFigures,
+            ),
+            (
+                "Export as CSV",
+                "One row a visit (RFC 4180)",
+                VisitCommand::Export(Table::Csv),
+            ),
+            (
+                "Export for a spreadsheet",
+                "The same, marked as UTF-8, and no cell begins a formula",
+                VisitCommand::Export(Table::Spreadsheet),
+            ),
+            (
+                "Save the plot",
+                "The share by home as a drawing (SVG)",
+                VisitCommand::SavePlot,
+            ),
+            (
+                "Back up the log",
+                "A copy of the whole log in a file of its own",
+                VisitCommand::BackUp,
+            ),
+        ] {
+            if ui.button(label).on_hover_text(tip).clicked() {
+                commands.push(Command::Visit(command));
+            }
+        }
+    });
     if let Some(figures) = &visit.figures {
-        ui.label(figures);
+        figures_ui::figures_ui(ui, figures);
     }
 }
 
-fn line(ui: &mut Ui, label: &str, tip: &str, called: &str, text: &mut String) {
+/// One line of text.
+pub(super) fn line(ui: &mut Ui, label: &str, tip: &str, called: &str, text: &mut String) {
     fields::row(ui, label, tip, |ui| {
         let response = ui.add(
             TextEdit::singleline(text)
@@ -89,26 +116,45 @@ fn line(ui: &mut Ui, label: &str, tip: &str, called: &str, text: &mut String) {
     });
 }
 
+/// One row for each canal that was found, and one for another.
 fn found_ui(ui: &mut Ui, form: &mut LogForm) {
-    let words = form.found.map_or_else(
-        || "no debris".to_owned(),
-        |(ear, canal)| CanalId { ear, canal }.name(),
-    );
-    fields::row(ui, "Found", "Where debris was found", |ui| {
-        let shown = ComboBox::from_id_salt("found canal")
-            .width(104.0)
-            .selected_text(words)
-            .show_ui(ui, |ui| {
-                ui.selectable_value(&mut form.found, None, "no debris");
-                for id in CanalId::ALL {
-                    ui.selectable_value(&mut form.found, Some((id.ear, id.canal)), id.name());
-                }
-            });
-        fields::name(&shown.response, "Found canal");
-    });
+    for i in 0..=form.found.len().min(CanalId::ALL.len() - 1) {
+        let now = form
+            .found
+            .get(i)
+            .map(|&(ear, canal)| CanalId { ear, canal });
+        let label = if i == 0 { "Found" } else { "and" };
+        let called = nth(i, "found canal");
+        let chosen = canal_ui(
+            ui,
+            label,
+            "Where debris was found",
+            &called,
+            "no debris",
+            now,
+        );
+        if let Some(chosen) = chosen {
+            put(&mut form.found, i, chosen.map(|id| (id.ear, id.canal)));
+        }
+    }
 }
 
-fn end_ui(ui: &mut Ui, form: &mut LogForm) {
+fn treatments_ui(ui: &mut Ui, form: &mut LogForm) {
+    for (i, treatment) in form.treatments.iter_mut().enumerate() {
+        let called = match i {
+            0 => "Manoeuvre that was done".to_owned(),
+            i => format!("Manoeuvre {} that was done", i + 1),
+        };
+        let tip = "Left empty if none was done; it counts for the canal of the same place in the list above";
+        line(ui, "Manoeuvre", tip, &called, &mut treatment.manoeuvre);
+        end_ui(ui, i, treatment);
+    }
+    if ui.button("Another manoeuvre").clicked() {
+        form.treatments.push(TreatmentForm::default());
+    }
+}
+
+fn end_ui(ui: &mut Ui, i: usize, treatment: &mut TreatmentForm) {
     let ends = [
         TreatmentEnd::Cleared,
         TreatmentEnd::NotCleared,
@@ -128,14 +174,18 @@ fn end_ui(ui: &mut Ui, form: &mut LogForm) {
         )
     };
     fields::row(ui, "Outcome", "What the control test told", |ui| {
-        let shown = ComboBox::from_id_salt("outcome")
+        let shown = ComboBox::from_id_salt(("outcome", i))
             .width(104.0)
-            .selected_text(words(form.end))
+            .selected_text(words(treatment.end))
             .show_ui(ui, |ui| {
                 for end in ends {
-                    ui.selectable_value(&mut form.end, end, words(end));
+                    ui.selectable_value(&mut treatment.end, end, words(end));
                 }
             });
-        fields::name(&shown.response, "Outcome of the manoeuvre");
+        let called = match i {
+            0 => "Outcome of the manoeuvre".to_owned(),
+            i => format!("Outcome of manoeuvre {}", i + 1),
+        };
+        fields::name(&shown.response, &called);
     });
 }

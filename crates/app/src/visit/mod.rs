@@ -2,10 +2,14 @@
 
 pub mod acting;
 pub mod command;
+pub mod figures_ui;
+mod keeping;
+pub mod list;
 pub mod log_ui;
 pub mod panel_ui;
 pub mod patient_ui;
 pub mod plan_ui;
+mod planning;
 pub mod state;
 
-pub use state::{LogForm, PatientForm, VisitState};
+pub use state::{DayForm, LogForm, PatientForm, VisitState};

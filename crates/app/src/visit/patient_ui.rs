@@ -2,9 +2,10 @@
 
 use egui::{ComboBox, DragValue, TextEdit, Ui};
 use lithodrome_labyrinth::CanalId;
+use lithodrome_rehearsal::Mechanism;
 use lithodrome_visits::{Caution, Suspected};
 
-use super::{PatientForm, VisitState, command::VisitCommand};
+use super::{PatientForm, VisitState, command::VisitCommand, list::put};
 use crate::{
     kit::{controls, fields, theme::Palette},
     session::command::Command,
@@ -93,32 +94,91 @@ pub(super) fn amount(
     });
 }
 
+/// One row for each suspected canal with its place, and one for another.
 fn suspected_ui(ui: &mut Ui, form: &mut PatientForm) {
-    let words = form
-        .suspected
-        .map_or_else(|| "unknown".to_owned(), |s| s.id().name());
+    for i in 0..=form.suspected.len().min(CanalId::ALL.len() - 1) {
+        let now = form.suspected.get(i).copied();
+        let label = if i == 0 { "Suspected" } else { "and" };
+        let tip = "The canal that is thought to hold debris";
+        let called = nth(i, "suspected canal");
+        let none = if i == 0 { "unknown" } else { "none" };
+        let chosen = canal_ui(ui, label, tip, &called, none, now.map(Suspected::id));
+        if let Some(chosen) = chosen {
+            let suspected = chosen.map(|id| Suspected {
+                ear: id.ear,
+                canal: id.canal,
+                mechanism: None,
+            });
+            put(&mut form.suspected, i, suspected);
+        }
+        if let Some(suspected) = form.suspected.get_mut(i) {
+            place_ui(ui, suspected);
+        }
+    }
+}
+
+/// "Suspected canal", "Second suspected canal".
+pub(super) fn nth(i: usize, what: &str) -> String {
+    const NTH: [&str; 5] = ["Second", "Third", "Fourth", "Fifth", "Sixth"];
+    match i.checked_sub(1).and_then(|i| NTH.get(i)) {
+        Some(nth) => format!("{nth} {what}"),
+        None => {
+            let (first, rest) = what.split_at(1);
+            first.to_uppercase() + rest
+        }
+    }
+}
+
+/// Chooses a canal or none; what was chosen in this picture.
+pub(super) fn canal_ui(
+    ui: &mut Ui,
+    label: &str,
+    tip: &str,
+    called: &str,
+    none: &str,
+    now: Option<CanalId>,
+) -> Option<Option<CanalId>> {
+    let mut chosen = None;
+    let words = now.map_or_else(|| none.to_owned(), CanalId::name);
+    fields::row(ui, label, tip, |ui| {
+        let shown = ComboBox::from_id_salt(called)
+            .width(104.0)
+            .selected_text(words)
+            // All canals at once.
+            .height(400.0)
+            .show_ui(ui, |ui| {
+                if ui.selectable_label(now.is_none(), none).clicked() {
+                    chosen = Some(None);
+                }
+                for id in CanalId::ALL {
+                    if ui.selectable_label(now == Some(id), id.name()).clicked() {
+                        chosen = Some(Some(id));
+                    }
+                }
+            });
+        fields::name(&shown.response, called);
+    });
+    chosen
+}
+
+fn place_ui(ui: &mut Ui, suspected: &mut Suspected) {
+    let canal = suspected.id().name();
     fields::row(
         ui,
-        "Suspected",
-        "The canal that is thought to hold debris",
+        "Where in it",
+        "Unknown counts as the ampullary arm",
         |ui| {
-            let shown = ComboBox::from_id_salt("suspected canal")
+            let words = suspected.mechanism.map_or("unknown", Mechanism::name);
+            let shown = ComboBox::from_id_salt(("place", suspected.id().index()))
                 .width(104.0)
                 .selected_text(words)
-                // All canals at once.
-                .height(400.0)
                 .show_ui(ui, |ui| {
-                    ui.selectable_value(&mut form.suspected, None, "unknown");
-                    for id in CanalId::ALL {
-                        let suspected = Suspected {
-                            ear: id.ear,
-                            canal: id.canal,
-                            mechanism: None,
-                        };
-                        ui.selectable_value(&mut form.suspected, Some(suspected), id.name());
+                    ui.selectable_value(&mut suspected.mechanism, None, "unknown");
+                    for place in Mechanism::ALL {
+                        ui.selectable_value(&mut suspected.mechanism, Some(place), place.name());
                     }
                 });
-            fields::name(&shown.response, "Suspected canal");
+            fields::name(&shown.response, &format!("Place in the {canal}"));
         },
     );
 }

@@ -1,7 +1,7 @@
 //! What fits a patient and what does not, with the sheets to print.
 
 use egui::{RichText, Ui};
-use lithodrome_visits::Fit;
+use lithodrome_visits::{Course, Fit};
 
 use super::{command::VisitCommand, state::Planned};
 use crate::{
@@ -29,6 +29,9 @@ pub(super) fn plan_ui(ui: &mut Ui, patient: usize, planned: &Planned, commands: 
             ui.label(caution);
         });
     }
+    if let Some(course) = &plan.course {
+        course_ui(ui, patient, code.as_str(), course, commands);
+    }
     for (suspected, fits) in &plan.treatments {
         ui.label(RichText::new(format!("Treatments of the {}", suspected.id().name())).strong());
         for fit in fits {
@@ -47,6 +50,34 @@ pub(super) fn plan_ui(ui: &mut Ui, patient: usize, planned: &Planned, commands: 
     }
     if ui.button(format!("Take {code} off the list")).clicked() {
         commands.push(Command::Visit(VisitCommand::Remove(patient)));
+    }
+}
+
+/// The order in which several canals are treated, and what each treatment does to the others' debris.
+fn course_ui(
+    ui: &mut Ui,
+    patient: usize,
+    code: &str,
+    course: &Course,
+    commands: &mut Vec<Command>,
+) {
+    ui.label(RichText::new("Several canals, in this order").strong());
+    ui.label(&course.why);
+    for (i, (suspected, title)) in course.order.iter().enumerate() {
+        ui.label(format!("{}. {}: {title}", i + 1, suspected.id().name()));
+    }
+    for effect in &course.effects {
+        if effect.harms {
+            fields::warning(ui, &effect.sentence());
+        } else {
+            ui.label(effect.sentence());
+        }
+    }
+    ui.label(format!("The whole course: {}", course.ends));
+    let button = ui.button("Open the whole course");
+    fields::name(&button, &format!("Open the whole course for {code}"));
+    if button.clicked() {
+        commands.push(Command::Visit(VisitCommand::RehearseCourse(patient)));
     }
 }
 
@@ -72,7 +103,20 @@ fn fit_ui(ui: &mut Ui, patient: usize, code: &str, fit: &Fit, commands: &mut Vec
                 name: fit.name.clone(),
             }));
         }
+        let button = ui
+            .button("Rehearse")
+            .on_hover_text("Opens it with this patient's debris and limits, to be driven (F6)");
+        fields::name(&button, &format!("Rehearse for {code}: {}", fit.title));
+        if button.clicked() {
+            commands.push(Command::Visit(VisitCommand::Rehearse {
+                patient,
+                name: fit.name.clone(),
+            }));
+        }
     });
+    if let Some(share) = fit.share {
+        ui.label(share.words());
+    }
     let bed = if fit.refused_at_bedside.is_empty() {
         "also at the bedside"
     } else {

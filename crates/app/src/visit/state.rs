@@ -4,11 +4,15 @@ use std::path::PathBuf;
 
 use lithodrome_labyrinth::{Canal, Ear};
 use lithodrome_rehearsal::NeckLimits;
-use lithodrome_visits::{Caution, Patient, PatientPlan, Suspected, TreatmentEnd};
+use lithodrome_visits::{
+    Caution, Date, Figures, Log, Patient, PatientPlan, ShareTable, Suspected, TreatmentEnd,
+};
 
 /// All of it.
-#[derive(Clone, Debug, Default, PartialEq)]
+#[derive(Debug, Default)]
 pub struct VisitState {
+    /// Day and home.
+    pub day: DayForm,
     /// The form of the next patient.
     pub form: PatientForm,
     /// What is wrong with it.
@@ -17,12 +21,25 @@ pub struct VisitState {
     pub planned: Vec<Planned>,
     /// The form of what was done.
     pub log_form: LogForm,
-    /// What the last wish about a sheet or the log came to, in words.
+    /// What the last wish about a sheet, the plan or the log came to, in words.
     pub told: Option<Told>,
-    /// The figures, in lines.
-    pub figures: Option<String>,
-    /// Where sheets and log are kept; the folder of the user's data if nobody said otherwise.
+    /// The figures, once they have been read.
+    pub figures: Option<Figures>,
+    /// Where plan, sheets and log are kept; the folder of the user's data if nobody said otherwise.
     pub folder: Option<PathBuf>,
+    /// What was kept there has been taken up.
+    pub taken_up: bool,
+    /// The log, once it was needed; held until the window closes, so that no other one writes into it.
+    pub(crate) log: Option<Log>,
+    /// Shares of ears that treatments clear, once they have been read.
+    pub(crate) shares: Option<ShareTable>,
+}
+
+impl VisitState {
+    /// Another window holds the log.
+    pub fn is_read_only(&self) -> bool {
+        self.log.as_ref().is_some_and(Log::is_read_only)
+    }
 }
 
 /// A patient and what fits him.
@@ -43,6 +60,27 @@ pub enum Told {
     Failed(String),
 }
 
+/// Day and home of a visit, as they are typed.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct DayForm {
+    /// The day.
+    pub date: String,
+    /// The home's code.
+    pub home: String,
+}
+
+impl Default for DayForm {
+    /// Today, in a home that has no number yet.
+    fn default() -> Self {
+        let now = std::time::SystemTime::now().duration_since(std::time::UNIX_EPOCH);
+        let days = now.map_or(0, |since| since.as_secs() / 86_400);
+        DayForm {
+            date: Date::after_1970(days).map_or_else(String::new, |d| d.as_str().to_owned()),
+            home: "H-1".to_owned(),
+        }
+    }
+}
+
 /// The form of a patient, as it is typed.
 #[derive(Clone, Debug, PartialEq)]
 pub struct PatientForm {
@@ -52,8 +90,8 @@ pub struct PatientForm {
     pub weight_kg: f64,
     /// Height.
     pub height_cm: f64,
-    /// What is suspected; unknown if `None`.
-    pub suspected: Option<Suspected>,
+    /// What is suspected, canal by canal; unknown if empty.
+    pub suspected: Vec<Suspected>,
     /// How far the neck goes.
     pub neck: NeckLimits,
     /// How far back the trunk can be laid.
@@ -69,7 +107,7 @@ impl Default for PatientForm {
             code: String::new(),
             weight_kg: 70.0,
             height_cm: 165.0,
-            suspected: None,
+            suspected: Vec::new(),
             neck: NeckLimits::default(),
             back_recline_deg: 90.0,
             cautions: Vec::new(),
@@ -77,13 +115,9 @@ impl Default for PatientForm {
     }
 }
 
-/// The form of what was done and seen.
+/// The form of what was done and seen; day and home are the visit's.
 #[derive(Clone, Debug, PartialEq)]
 pub struct LogForm {
-    /// The day.
-    pub date: String,
-    /// The home's code.
-    pub home: String,
     /// Which of the planned patients, counted from 0.
     pub patient: usize,
     /// The test.
@@ -91,26 +125,39 @@ pub struct LogForm {
     /// What was seen in it.
     pub seen: String,
     /// Debris was found there.
-    pub found: Option<(Ear, Canal)>,
-    /// The manoeuvre; empty if none was done.
+    pub found: Vec<(Ear, Canal)>,
+    /// What was done, in order; one without a name was not done.
+    pub treatments: Vec<TreatmentForm>,
+    /// Time with the patient.
+    pub minutes: f64,
+}
+
+/// One manoeuvre, as it is typed.
+#[derive(Clone, Debug, PartialEq)]
+pub struct TreatmentForm {
+    /// Its name; empty if none was done.
     pub manoeuvre: String,
     /// What came of it.
     pub end: TreatmentEnd,
-    /// Time with the patient.
-    pub minutes: f64,
+}
+
+impl Default for TreatmentForm {
+    fn default() -> Self {
+        TreatmentForm {
+            manoeuvre: String::new(),
+            end: TreatmentEnd::Cleared,
+        }
+    }
 }
 
 impl Default for LogForm {
     fn default() -> Self {
         LogForm {
-            date: String::new(),
-            home: String::new(),
             patient: 0,
             test: "Dix-Hallpike".to_owned(),
             seen: String::new(),
-            found: None,
-            manoeuvre: String::new(),
-            end: TreatmentEnd::Cleared,
+            found: Vec::new(),
+            treatments: vec![TreatmentForm::default()],
             minutes: 30.0,
         }
     }

@@ -2,6 +2,7 @@
 //!
 //! The drive runs on a thread of its own in real time, so these tests wait for it.
 
+mod glove;
 #[path = "../hands/mod.rs"]
 mod hands;
 mod kept;

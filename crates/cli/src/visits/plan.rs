@@ -2,9 +2,8 @@
 
 use std::path::PathBuf;
 
-use lithodrome_rehearsal::Mechanism;
-use lithodrome_study::{MapCell, OutcomeMap, SIZE_CLASSES_UM, shipped_map};
-use lithodrome_visits::{Suspected, plan_from_ron, plan_of};
+use lithodrome_study::{OutcomeMap, cleared_rows, shipped_map};
+use lithodrome_visits::{ClearedShare, ShareRow, ShareTable, plan_from_ron, plan_of};
 
 use crate::output::{Failures, print, print_json};
 
@@ -23,7 +22,7 @@ pub(crate) struct Args {
 pub(crate) fn run(args: &Args) -> Result<(), Failures> {
     let map = shipped_map().map_err(|e| Failures::one(&e))?;
     let plan = plan_from_ron(&args.file)
-        .and_then(|visit| plan_of(&visit, &|name, suspected| share(&map, name, suspected)))
+        .and_then(|visit| plan_of(&visit, &table(&map)))
         .map_err(|e| Failures::one(&e))?;
     if args.json {
         print_json(&plan)
@@ -32,20 +31,19 @@ pub(crate) fn run(args: &Args) -> Result<(), Failures> {
     }
 }
 
-/// Share of ears that a treatment clears of clumps of middle size; debris whose place is not known counts
-/// as in the ampullary arm. The map is of right ears, whose mirror images the left ones are.
-fn share(map: &OutcomeMap, name: &str, suspected: Suspected) -> Option<f64> {
-    let name = name
-        .strip_prefix("left-")
-        .map_or_else(|| name.to_owned(), |rest| format!("right-{rest}"));
-    let place = suspected.mechanism.unwrap_or(Mechanism::AmpullaryArm);
-    let is_it = |cell: &&MapCell| {
-        cell.manoeuvre == name
-            && cell.canal == suspected.canal
-            && cell.place == place
-            && cell.size_um == SIZE_CLASSES_UM[1]
-    };
-    let cell = map.cells.iter().find(is_it)?;
-    let ears = cell.ends.len();
-    (ears > 0).then(|| cell.counts().cleared as f64 / ears as f64)
+/// The shares of the map as the plan takes them.
+fn table(map: &OutcomeMap) -> ShareTable {
+    let rows = cleared_rows(map).into_iter().map(|row| ShareRow {
+        manoeuvre: row.manoeuvre,
+        canal: row.canal,
+        place: row.place,
+        share: ClearedShare {
+            cleared: row.share.share,
+            low: row.share.low,
+            high: row.share.high,
+        },
+    });
+    ShareTable {
+        rows: rows.collect(),
+    }
 }

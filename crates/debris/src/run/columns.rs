@@ -163,6 +163,56 @@ impl Run {
         }
     }
 
+    /// Makes room for so many samples more.
+    pub(crate) fn make_room(&mut self, samples: usize) {
+        self.time_s.reserve_exact(samples);
+        self.step_index.reserve_exact(samples);
+        self.down_in_head.reserve_exact(samples);
+        let signals = self.debris_signal_rad_s.iter_mut();
+        for column in signals.chain(&mut self.rotation_signal_rad_s) {
+            column.reserve_exact(samples);
+        }
+        for track in &mut self.tracks {
+            track.place.reserve_exact(samples);
+            track.position_in_reid_mm.reserve_exact(samples);
+            track.course_mm.reserve_exact(samples);
+        }
+    }
+
+    /// A copy with these samples only, in order.
+    #[must_use]
+    pub fn at_samples(&self, samples: &[usize]) -> Run {
+        fn of<T: Copy>(column: &[T], samples: &[usize]) -> Vec<T> {
+            samples
+                .iter()
+                .filter_map(|&i| column.get(i).copied())
+                .collect()
+        }
+        let signals =
+            |columns: &[Vec<f64>; 6]| columns.each_ref().map(|column| of(column, samples));
+        Run {
+            time_s: of(&self.time_s, samples),
+            step_index: of(&self.step_index, samples),
+            down_in_head: of(&self.down_in_head, samples),
+            debris_signal_rad_s: signals(&self.debris_signal_rad_s),
+            rotation_signal_rad_s: signals(&self.rotation_signal_rad_s),
+            tracks: self
+                .tracks
+                .iter()
+                .map(|track| Track {
+                    place: of(&track.place, samples),
+                    position_in_reid_mm: of(&track.position_in_reid_mm, samples),
+                    course_mm: of(&track.course_mm, samples),
+                    ..*track
+                })
+                .collect(),
+            events: self.events.clone(),
+            warnings: self.warnings.clone(),
+            work: self.work,
+            ..*self
+        }
+    }
+
     /// Size of its columns, bytes.
     pub fn column_bytes(&self) -> usize {
         fn of<T>(column: &Vec<T>) -> usize {

@@ -17,6 +17,8 @@ use crate::state::{BodyState, State};
 
 /// Most angles kept of a drive; beyond, every second one is left out: two hours at 60 Hz.
 const ANGLES: usize = 432_000;
+/// Samples that a rest is kept with, however long it is.
+const REST: usize = 4;
 
 /// Debris, endolymph and cupulae of both ears while somebody drives the chair.
 ///
@@ -181,7 +183,7 @@ impl Live {
         }
     }
 
-    /// The chair's angles of the frames driven, the start included. With them and the headrest's
+    /// The chair's angles of the frames driven, the start included; of a rest only its first two and last two. With them and the headrest's
     /// flexion, `HeadMotion::from_samples` makes the drive one that can be saved and rerun.
     pub fn angles(&self) -> &[AngleSample] {
         &self.angles
@@ -204,11 +206,23 @@ impl Live {
         if !self.frames.is_multiple_of(self.keep_every) {
             return;
         }
-        self.angles.push(AngleSample {
+        let now = AngleSample {
             time_s: self.time_s,
             yaw_rad: pose.angles.yaw_rad,
             track_rad: pose.angles.track_rad,
-        });
+        };
+        let still = |s: &AngleSample| {
+            s.yaw_rad.to_bits() == now.yaw_rad.to_bits()
+                && s.track_rad.to_bits() == now.track_rad.to_bits()
+        };
+        let n = self.angles.len();
+        if n >= REST && self.angles[n - REST..].iter().all(still) {
+            // A rest is told by its first two and last two samples: between them the curve stands still.
+            self.angles[n - 2] = self.angles[n - 1];
+            self.angles[n - 1] = now;
+            return;
+        }
+        self.angles.push(now);
         if self.angles.len() >= ANGLES {
             let mut keep = false;
             self.angles.retain(|_| {

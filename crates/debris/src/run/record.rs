@@ -16,6 +16,10 @@ const SAMPLE_S: f64 = 0.05;
 const SAMPLES: usize = 40_000;
 /// Most bytes of a run's columns.
 const BYTES: usize = 90_000_000;
+/// The same of a run without an end, which stays in memory beside what is shown of it.
+const LIVE_BYTES: usize = 24_000_000;
+/// A run without an end has room made for so many samples at once, not for twice as many as there are.
+const ROOM: usize = 2_048;
 /// Most samples that are worked out at once.
 const MANY: usize = 16;
 /// Most events of a run; a body that trembles on the border of two parts does not fill the memory.
@@ -64,7 +68,8 @@ impl Recorder {
     /// it has reached the most.
     pub(crate) fn new(model: &Model, engine: Engine, planned_s: Option<f64>) -> Recorder {
         let duration_s = planned_s.unwrap_or(0.0);
-        let most_samples = SAMPLES.min(BYTES / bytes_per_sample(model.bodies.len()));
+        let most_bytes = planned_s.map_or(LIVE_BYTES, |_| BYTES);
+        let most_samples = SAMPLES.min(most_bytes / bytes_per_sample(model.bodies.len()));
         let sample_s = SAMPLE_S.max(duration_s / most_samples as f64);
         let n = (duration_s / sample_s) as usize + 2;
         let tracks = model
@@ -165,6 +170,9 @@ impl Recorder {
             let mut times_s = [0.0; MANY];
             for (k, t) in times_s.iter_mut().take(n).enumerate() {
                 *t = (at + k) as f64 * self.sample_s;
+            }
+            if !self.planned && self.run.time_s.capacity() < at + n {
+                self.run.make_room(ROOM);
             }
             self.sample(model, head, &times_s[..n]);
             if !self.planned && self.run.time_s.len() >= self.most_samples {

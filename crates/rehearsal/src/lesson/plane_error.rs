@@ -1,11 +1,12 @@
 //! How far a head was from a position that the library knows, in the plane of a canal and off it.
 
 use lithodrome_chair::down_in_head;
-use lithodrome_labyrinth::{CanalId, Labyrinth, Vec3, frame};
+use lithodrome_labyrinth::{CanalId, Labyrinth, Vec3};
 
 use super::act::Part;
 use super::trials::offered;
 use crate::error::RehearsalError;
+use crate::measures::plane_miss;
 use crate::scenario::Purpose;
 use crate::units::{chair_angles, deg};
 
@@ -74,38 +75,11 @@ impl Positions {
         if deg(wanted.dot(&down).clamp(-1.0, 1.0).acos()) > SAME_POSITION_DEG {
             return None;
         }
-        let head_from_reid = frame::head_from_reid(labyrinth.reid_pitch_nose_up_rad);
-        let n_exc = head_from_reid * labyrinth.canal(canal).n_exc_in_reid;
-        let (in_plane_deg, off_plane_deg) = plane_error_deg(n_exc, *wanted, down);
+        let miss = plane_miss(labyrinth, canal, *wanted, down);
         Some(PlaneError {
             position: name.clone(),
-            in_plane_deg,
-            off_plane_deg,
+            in_plane_deg: miss.in_plane_deg,
+            off_plane_deg: miss.off_plane_deg,
         })
-    }
-}
-
-/// The way from one direction of gravity to another: turned about the axis, and out of its plane, degrees.
-fn plane_error_deg(axis: Vec3, wanted: Vec3, reached: Vec3) -> (f64, f64) {
-    let flat = |v: Vec3| v - axis * v.dot(&axis);
-    let (a, b) = (flat(wanted), flat(reached));
-    let in_plane = a.cross(&b).dot(&axis).atan2(a.dot(&b));
-    let out = |v: Vec3| v.dot(&axis).clamp(-1.0, 1.0).asin();
-    // Gravity turns in the head against the way that the head turns.
-    (-deg(in_plane), deg(out(reached) - out(wanted)))
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_turn_in_the_plane_and_a_tilt_out_of_it_are_told_apart() {
-        // Hand calculation: gravity along x turned by 20° about z, then lifted out of the plane by 10°.
-        let (s, c) = 20.0_f64.to_radians().sin_cos();
-        let (up, flat) = 10.0_f64.to_radians().sin_cos();
-        let reached = Vec3::new(c * flat, s * flat, up);
-        let (inside, off) = plane_error_deg(Vec3::z(), Vec3::x(), reached);
-        assert!((inside + 20.0).abs() < 1e-9 && (off - 10.0).abs() < 1e-9);
     }
 }

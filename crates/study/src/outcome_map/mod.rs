@@ -2,8 +2,10 @@
 
 mod file;
 mod map;
+mod shares;
 
 pub use file::{map_from_csv, shipped_map, write_map};
 pub use map::{
     MapCell, OutcomeMap, Provenance, SIZE_CLASSES_UM, cell_ends, outcome_map, treatments,
 };
+pub use shares::{ClearedRow, cleared_rows};

@@ -41,6 +41,22 @@ impl Date {
         Ok(Date(text.to_owned()))
     }
 
+    /// The day so many days after 1970-01-01, by the Gregorian calendar; none before 2000.
+    pub fn after_1970(mut days: u64) -> Option<Date> {
+        let year_days = |y: u32| (1..=12).map(|m| u64::from(days_of(y, m))).sum::<u64>();
+        let mut year = 1970;
+        while days >= year_days(year) {
+            days -= year_days(year);
+            year += 1;
+        }
+        let mut month = 1;
+        while days >= u64::from(days_of(year, month)) {
+            days -= u64::from(days_of(year, month));
+            month += 1;
+        }
+        Date::new(&format!("{year:04}-{month:02}-{:02}", days + 1)).ok()
+    }
+
     /// The text.
     pub fn as_str(&self) -> &str {
         &self.0
@@ -99,5 +115,18 @@ mod tests {
             assert!(Date::new(no_day).is_err(), "{no_day}");
         }
         assert!(Date::new("2026-09-30").unwrap() < Date::new("2026-10-01").unwrap());
+    }
+
+    #[test]
+    fn days_are_counted_from_1970() {
+        // By hand: 30 years with 7 leap days to 2000, then 31 + 28 days to 1 March of a leap year less one.
+        for (days, text) in [
+            (30 * 365 + 7, "2000-01-01"),
+            (30 * 365 + 7 + 31 + 28, "2000-02-29"),
+            (30 * 365 + 7 + 366, "2001-01-01"),
+        ] {
+            assert_eq!(Date::after_1970(days), Some(Date::new(text).unwrap()));
+        }
+        assert_eq!(Date::after_1970(0), None);
     }
 }

@@ -1,18 +1,23 @@
 //! A whole visit: every patient's plan and the day's time.
 
-use std::fmt::Write;
 use std::path::Path;
+use std::sync::Arc;
 
-use lithodrome_rehearsal::{CAUTION, LibraryEntry, Limits, library};
+use lithodrome_labyrinth::Labyrinth;
+use lithodrome_rehearsal::{
+    LibraryEntry, Limits, UPRIGHT_BEFORE_CONTROL_S, library, load_labyrinth,
+};
 use serde::{Deserialize, Serialize};
 
 use super::balance::{Balance, Body, balance};
+use super::course::{Course, course_of};
 use super::fit::{Fit, treatments_for};
 use super::order::{PlannedTest, tests_for, wait};
 use super::patient::{Patient, Suspected};
+use super::share::ShareTable;
 use crate::VisitError;
 use crate::log::{Code, Date};
-use crate::ron_file::from_ron;
+use crate::ron_file::{from_ron, to_ron};
 
 /// The file of a visit.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -80,9 +85,6 @@ fn off_cm() -> f64 {
     2.0
 }
 
-/// Upright before the control test, s (common practice, no source).
-const BEFORE_CONTROL_S: f64 = 900.0;
-
 /// Everything for one patient.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct PatientPlan {
@@ -96,6 +98,8 @@ pub struct PatientPlan {
     pub tests: Vec<PlannedTest>,
     /// For each suspected canal its treatments, the ones that fit first.
     pub treatments: Vec<(Suspected, Vec<Fit>)>,
+    /// Several canals: their order, and what each treatment does to the others' debris.
+    pub course: Option<Course>,
     /// Treatments, waits and control tests in order.
     pub then: Vec<PlannedTest>,
     /// How he sits in the track.
@@ -127,19 +131,25 @@ pub fn plan_from_ron(path: &Path) -> Result<VisitPlan, VisitError> {
     from_ron(path)
 }
 
-/// The plan of a visit; `share` tells the share of ears that a treatment clears where that is known.
+/// Writes the file of a visit, whole or not at all.
+///
+/// # Errors
+/// A place that cannot be written to.
+pub fn write_plan(visit: &VisitPlan, path: &Path) -> Result<(), VisitError> {
+    to_ron(visit, path)
+}
+
+/// The plan of a visit; `shares` tells the shares of ears that treatments clear, where they are known.
 ///
 /// # Errors
 /// A number out of its range.
-pub fn plan_of(
-    visit: &VisitPlan,
-    share: &dyn Fn(&str, Suspected) -> Option<f64>,
-) -> Result<DayPlan, VisitError> {
+pub fn plan_of(visit: &VisitPlan, shares: &ShareTable) -> Result<DayPlan, VisitError> {
     check(visit)?;
     let entries = library()?;
+    let ear = load_labyrinth("mean-adult", Path::new(""))?;
     let mut patients = Vec::with_capacity(visit.patients.len());
     for patient in &visit.patients {
-        patients.push(patient_plan(visit, patient, &entries, share)?);
+        patients.push(patient_plan(visit, patient, &entries, &ear, shares)?);
     }
     let chair: f64 = patients.iter().map(|p| p.chair_min).sum();
     let changes = patients.len().saturating_sub(1) as f64 * visit.changing_min;
@@ -207,27 +217,41 @@ fn patient_plan(
     visit: &VisitPlan,
     patient: &Patient,
     entries: &[LibraryEntry],
-    share: &dyn Fn(&str, Suspected) -> Option<f64>,
+    ear: &Arc<Labyrinth>,
+    shares: &ShareTable,
 ) -> Result<PatientPlan, VisitError> {
     let tests = tests_for(patient, entries)?;
     let mut treatments = Vec::new();
-    let mut then = Vec::new();
+    let mut chosen = Vec::new();
     for suspected in &patient.suspected {
-        let fits = treatments_for(*suspected, patient, entries, share)?;
-        if let Some(first) = fits.iter().find(|f| f.fits()) {
-            then.push(PlannedTest {
-                words: first.title.clone(),
-                duration_s: first.duration_s,
-                wait: false,
-                fit: Some(first.clone()),
-            });
-            then.push(wait(
-                "Wait upright before the control test",
-                BEFORE_CONTROL_S,
-            ));
-            then.extend(control_of(*suspected, &tests));
-        }
+        let fits = treatments_for(*suspected, patient, entries, shares)?;
+        let first = fits.iter().find(|f| f.fits()).cloned();
+        let entry = first.and_then(|fit| {
+            let entry = entries.iter().find(|e| e.name == fit.name)?;
+            Some((*suspected, entry, fit))
+        });
+        chosen.extend(entry);
         treatments.push((*suspected, fits));
+    }
+    let pairs: Vec<_> = chosen.iter().map(|(s, entry, _)| (*s, *entry)).collect();
+    let course = course_of(&pairs, ear)?;
+    if let Some(course) = &course {
+        let place = |s: &Suspected| course.order.iter().position(|(other, _)| other == s);
+        chosen.sort_by_key(|(suspected, ..)| place(suspected));
+    }
+    let mut then = Vec::new();
+    for (suspected, _, fit) in chosen {
+        then.push(PlannedTest {
+            words: fit.title.clone(),
+            duration_s: fit.duration_s,
+            wait: false,
+            fit: Some(fit),
+        });
+        then.push(wait(
+            "Wait upright before the control test",
+            UPRIGHT_BEFORE_CONTROL_S,
+        ));
+        then.extend(control_of(suspected, &tests));
     }
     let done = |t: &&PlannedTest| t.fit.as_ref().is_none_or(Fit::fits);
     let seconds = |waits: bool| {
@@ -256,6 +280,7 @@ fn patient_plan(
         wait_min: seconds(true) / 60.0,
         tests,
         treatments,
+        course,
         then,
     })
 }
@@ -275,88 +300,4 @@ fn control_of(suspected: Suspected, tests: &[PlannedTest]) -> Option<PlannedTest
         words: format!("Control test: {}", t.words),
         ..t.clone()
     })
-}
-
-impl DayPlan {
-    /// The plan in lines.
-    pub fn text(&self) -> String {
-        // Writing into a String does not fail.
-        let mut text = format!(
-            "Visit to {} on {}, {:.0} min\n",
-            self.home, self.date, self.day_min
-        );
-        for p in &self.patients {
-            let _ = writeln!(
-                text,
-                "\n{}: {:.0} min in the chair, {:.0} of them waiting",
-                p.code, p.chair_min, p.wait_min
-            );
-            for caution in &p.cautions {
-                let _ = writeln!(text, "  Caution, {caution}");
-            }
-            let b = &p.balance;
-            let _ = writeln!(
-                text,
-                "  Seat: hips {:.0} cm below and {:.0} cm behind the middle of the track; {:.0} cm off it takes {:.0} N at the rim, allowed are {:.0} N (up to {:.1} cm off); local rules apply",
-                b.hips_below_middle_cm,
-                b.hips_behind_middle_cm,
-                b.off_cm,
-                b.rim_force_n,
-                b.allowed_n,
-                b.allowed_off_cm
-            );
-            text.push_str("  Tests in order\n");
-            for test in p.tests.iter().chain(&p.then) {
-                planned(&mut text, test);
-            }
-            for (suspected, fits) in &p.treatments {
-                let _ = writeln!(text, "  Treatments of the {}", suspected.id().name());
-                for fit in fits {
-                    treatment(&mut text, fit);
-                }
-            }
-        }
-        let _ = writeln!(text, "\n{CAUTION}");
-        text
-    }
-}
-
-fn planned(text: &mut String, test: &PlannedTest) {
-    let _ = writeln!(
-        text,
-        "    {} ({:.1} min)",
-        test.words,
-        test.duration_s / 60.0
-    );
-    if let Some(fit) = test.fit.as_ref().filter(|f| !f.fits()) {
-        for refusal in &fit.refused_in_chair {
-            let _ = writeln!(
-                text,
-                "      left out: {}; needs {}",
-                refusal.reason, refusal.change
-            );
-        }
-    }
-}
-
-fn treatment(text: &mut String, fit: &Fit) {
-    let share = fit.share.map_or_else(String::new, |s| {
-        format!(", clears {:.0} % of ears", 100.0 * s)
-    });
-    let fits = if fit.fits() { "fits" } else { "does not fit" };
-    let _ = writeln!(
-        text,
-        "    {}: {fits}{share}; head {:.0}° below the horizontal, {:.0} s in one go, {:.0}°/s",
-        fit.title, fit.head_down_deg, fit.inverted_s, fit.speed_deg_s
-    );
-    for refusal in &fit.refused_in_chair {
-        let _ = writeln!(text, "      {}; needs {}", refusal.reason, refusal.change);
-    }
-    for refusal in &fit.refused_at_bedside {
-        let _ = writeln!(
-            text,
-            "      not at the bedside: {}; needs {}",
-            refusal.reason, refusal.change
-        );
-    }
 }

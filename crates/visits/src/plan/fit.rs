@@ -9,6 +9,7 @@ use lithodrome_rehearsal::{
 use serde::Serialize;
 
 use super::patient::{Patient, Suspected};
+use super::share::{ClearedShare, ShareTable};
 use crate::VisitError;
 
 /// A test or manoeuvre held against a patient.
@@ -31,7 +32,7 @@ pub struct Fit {
     /// Highest speed, deg/s.
     pub speed_deg_s: f64,
     /// Share of ears that it clears, if that has been computed.
-    pub share: Option<f64>,
+    pub share: Option<ClearedShare>,
 }
 
 /// One reason.
@@ -58,7 +59,7 @@ impl Fit {
 pub fn fit_of(
     entry: &LibraryEntry,
     patient: &Patient,
-    share: Option<f64>,
+    share: Option<ClearedShare>,
 ) -> Result<Fit, VisitError> {
     let scenario = &entry.scenario;
     let compiled = compile(scenario, Path::new(""))?;
@@ -92,7 +93,7 @@ pub fn treatments_for(
     suspected: Suspected,
     patient: &Patient,
     entries: &[LibraryEntry],
-    share: &dyn Fn(&str, Suspected) -> Option<f64>,
+    shares: &ShareTable,
 ) -> Result<Vec<Fit>, VisitError> {
     let target = Target::from(suspected.id());
     let mut fits = Vec::new();
@@ -102,13 +103,13 @@ pub fn treatments_for(
             .mechanism
             .is_none_or(|m| about.mechanisms.contains(&m));
         if about.kind == Purpose::Treatment && about.targets.contains(&target) && meant {
-            fits.push(fit_of(entry, patient, share(entry.name, suspected))?);
+            fits.push(fit_of(entry, patient, shares.of(entry.name, suspected))?);
         }
     }
     let best = fits.iter().filter(|f| f.fits()).filter_map(|f| f.share);
-    let best = best.fold(0.0, f64::max);
+    let best = best.map(|s| s.cleared).fold(0.0, f64::max);
     let rank = |f: &Fit| {
-        let weak = f.share.is_some_and(|s| s < 0.5 * best);
+        let weak = f.share.is_some_and(|s| s.cleared < 0.5 * best);
         (u8::from(!f.fits()), u8::from(weak))
     };
     fits.sort_by(|a, b| {

@@ -2,14 +2,19 @@
 
 mod balance;
 mod caution;
+mod course;
 mod day;
+mod day_text;
 mod fit;
 mod order;
 mod patient;
+mod share;
 
 pub use balance::{Balance, Body, MassCentre, balance, mass_centre};
 pub use caution::Caution;
-pub use day::{DayPlan, PatientPlan, VisitPlan, plan_from_ron, plan_of};
+pub use course::{Course, SideEffect};
+pub use day::{DayPlan, PatientPlan, VisitPlan, plan_from_ron, plan_of, write_plan};
 pub use fit::{Fit, Refusal, fit_of, treatments_for};
 pub use order::{PlannedTest, tests_for};
 pub use patient::{Patient, PatientError, Suspected};
+pub use share::{ClearedShare, ShareRow, ShareTable};

@@ -63,6 +63,30 @@ pub(super) fn draw(
     page.text_around([x, y + 22.5], Type::regular(8.5), &turn, room);
 }
 
+/// Height of a small dial with its words, in radii.
+pub(super) const SMALL_HEIGHT_RADII: f64 = 4.4;
+
+/// Draws a small dial, its name above, its angle below; the middle of its upper edge is at a place.
+pub(super) fn draw_small(
+    page: &mut Page,
+    axis: Axis,
+    [from, to]: [f64; 2],
+    [x, top]: [f64; 2],
+    radius: f64,
+) {
+    let room = 3.6 * radius;
+    page.text_around([x, top + 6.5], Type::regular(7.0), axis.name(), room);
+    let centre = [x, top + 9.0 + radius];
+    page.circle(centre, radius, 0.8, Ink::Black);
+    if (to - from).abs() > 0.5 {
+        way(page, centre, 0.58 * radius, from, to);
+    }
+    page.line(vec![centre, at(centre, radius, to)], 1.8, Ink::Black);
+    page.disc(centre, 1.3, Ink::Black);
+    let y = centre[1] + radius;
+    page.text_around([x, y + 9.5], Type::bold(9.0), &degrees(to), room);
+}
+
 /// The way of the move with an arrow head; more than a turn is a whole circle.
 fn way(page: &mut Page, centre: [f64; 2], radius: f64, from: f64, to: f64) {
     let span = (to - from).clamp(-352.0, 352.0);

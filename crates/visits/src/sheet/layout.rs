@@ -1,134 +1,73 @@
 //! A sheet set on pages: head, steps, boxes below them, foot.
+//!
+//! One or two pages. What has more steps than these hold is set tighter: steps that are done again stand once,
+//! and in two columns.
 
 use super::content::{ControlTest, Sheet};
-use super::font::Type;
-use super::font::{TEXT, lines, settable, width_pt};
+use super::font::{Type, width_pt};
+use super::group::{Group, grouped};
 use super::mark::{Ink, Page, Paper};
-use super::rows::{self, Row};
-use super::rules::{AFTERWARDS, NOTICE, STOP_RULES, STOPPING};
+use super::rows;
+use super::rules::{AFTERWARDS, STOP_RULES, STOPPING};
+use super::setting::{MARGIN_PT, Setting};
+use super::tight_rows;
 
-/// White around a page, for hands and holes.
-pub(super) const MARGIN_PT: f64 = 32.0;
 const TITLE: Type = Type::bold(17.0);
-const HEADING: Type = Type::bold(11.0);
-const SMALL: Type = Type::regular(8.0);
-/// Room for the foot of a page.
-const FOOT_PT: f64 = 34.0;
+/// Type of a tight sheet.
+const TIGHT_TEXT: Type = Type::regular(8.5);
+/// More pages than these nobody carries along.
+const MOST_PAGES: usize = 2;
 
 /// The pages of a sheet.
 pub fn pages_of(sheet: &Sheet, paper: Paper) -> Vec<Page> {
-    let mut setting = Setting::new(paper);
-    head(&mut setting, sheet);
-    let all: Vec<Row> = rows::rows_of(sheet, setting.width_pt());
-    for row in &all {
-        setting.fit(row.height_pt);
-        let top = setting.y;
-        rows::draw(setting.page(), row, MARGIN_PT, top);
-        setting.y += row.height_pt;
+    let roomy = set(sheet, paper, false);
+    if roomy.len() <= MOST_PAGES {
+        return roomy;
     }
-    setting.y += 10.0;
+    let tight = set(sheet, paper, true);
+    if tight.len() < roomy.len() {
+        tight
+    } else {
+        roomy
+    }
+}
+
+fn set(sheet: &Sheet, paper: Paper, tight: bool) -> Vec<Page> {
+    let mut setting = Setting::new(paper);
+    if tight {
+        setting.text = TIGHT_TEXT;
+    }
+    head(&mut setting, sheet);
+    if tight {
+        let groups = grouped(&sheet.steps);
+        let height_pt = setting.height_of(|s| tight_steps(s, &groups));
+        setting.two_columns(height_pt);
+        tight_steps(&mut setting, &groups);
+        setting.one_column();
+    } else {
+        for row in rows::rows_of(sheet, setting.width_pt()) {
+            setting.fit(row.height_pt);
+            let top = setting.y;
+            rows::draw(setting.page(), &row, MARGIN_PT, top);
+            setting.y += row.height_pt;
+        }
+    }
+    setting.y += if tight { 2.0 } else { 8.0 };
+    let height_pt = setting.height_of(|s| boxes(s, sheet));
+    setting.two_columns(height_pt);
     boxes(&mut setting, sheet);
+    setting.one_column();
     setting.finish(sheet)
 }
 
-/// Pages under way.
-pub(super) struct Setting {
-    paper: Paper,
-    pages: Vec<Page>,
-    /// Where the next thing goes.
-    y: f64,
-}
-
-impl Setting {
-    fn new(paper: Paper) -> Setting {
-        Setting {
-            paper,
-            pages: vec![Page::new(paper)],
-            y: MARGIN_PT,
-        }
+fn tight_steps(setting: &mut Setting, groups: &[Group<'_>]) {
+    for group in groups {
+        let row = tight_rows::row_of(group, setting.width_pt());
+        setting.fit(row.height_pt);
+        let (left, top) = (setting.left_pt(), setting.y);
+        tight_rows::draw(setting.page(), &row, left, top);
+        setting.y += row.height_pt;
     }
-
-    fn page(&mut self) -> &mut Page {
-        let last = self.pages.len() - 1;
-        &mut self.pages[last]
-    }
-
-    fn width_pt(&self) -> f64 {
-        self.paper.size_pt()[0] - 2.0 * MARGIN_PT
-    }
-
-    fn bottom_pt(&self) -> f64 {
-        self.paper.size_pt()[1] - MARGIN_PT - FOOT_PT
-    }
-
-    /// Begins another page if this one has no room for so much.
-    fn fit(&mut self, height_pt: f64) {
-        if self.y + height_pt > self.bottom_pt() && self.y > MARGIN_PT {
-            self.pages.push(Page::new(self.paper));
-            self.y = MARGIN_PT;
-        }
-    }
-
-    /// Lines of text one under the other.
-    fn write(&mut self, text: &str, kind: Type, indent_pt: f64) {
-        let room_pt = self.width_pt() - indent_pt;
-        for line in lines(text, kind, room_pt) {
-            self.fit(kind.leading_pt());
-            let y = self.y + kind.size_pt;
-            self.page()
-                .text([MARGIN_PT + indent_pt, y], kind, &line, room_pt);
-            self.y += kind.leading_pt();
-        }
-    }
-
-    /// A dot and its lines.
-    fn point(&mut self, text: &str) {
-        self.fit(TEXT.leading_pt());
-        let y = self.y + 0.65 * TEXT.size_pt;
-        self.page().disc([MARGIN_PT + 4.0, y], 1.5, Ink::Black);
-        self.write(text, TEXT, 11.0);
-    }
-
-    /// A heading over what follows, which begins on the same page.
-    fn heading(&mut self, text: &str) {
-        self.fit(HEADING.leading_pt() + 3.0 * TEXT.leading_pt());
-        self.y += 7.0;
-        let (y, right) = (self.y, MARGIN_PT + self.width_pt());
-        self.page()
-            .line(vec![[MARGIN_PT, y], [right, y]], 0.8, Ink::Black);
-        self.y += 3.0;
-        self.write(text, HEADING, 0.0);
-        self.y += 1.0;
-    }
-
-    fn finish(mut self, sheet: &Sheet) -> Vec<Page> {
-        let (of, width, paper) = (self.pages.len(), self.width_pt(), self.paper);
-        let height = paper.size_pt()[1];
-        let version = env!("CARGO_PKG_VERSION");
-        let name = short(&settable(&sheet.title), SMALL, 0.6 * width);
-        for (i, page) in self.pages.iter_mut().enumerate() {
-            let y = height - MARGIN_PT - FOOT_PT + 10.0;
-            let right = MARGIN_PT + width;
-            page.line(vec![[MARGIN_PT, y], [right, y]], 0.5, Ink::Grey);
-            page.text([MARGIN_PT, y + 11.0], SMALL, NOTICE, width);
-            page.text([MARGIN_PT, y + 22.0], SMALL, &name, 0.6 * width);
-            let number = format!("Lithodrome {version}   page {} of {of}", i + 1);
-            page.text_to([right, y + 22.0], SMALL, &number, 0.38 * width);
-        }
-        self.pages
-    }
-}
-
-/// The beginning of a text that has room, with dots where it goes on.
-fn short(text: &str, kind: Type, room_pt: f64) -> String {
-    if width_pt(text, kind) <= room_pt {
-        return text.to_owned();
-    }
-    let mut kept: String = text.to_owned();
-    while !kept.is_empty() && width_pt(&format!("{kept}..."), kind) > room_pt {
-        kept.pop();
-    }
-    format!("{}...", kept.trim_end())
 }
 
 fn head(setting: &mut Setting, sheet: &Sheet) {
@@ -142,7 +81,8 @@ fn head(setting: &mut Setting, sheet: &Sheet) {
         "Computed with: {}; {}. In the model: {}",
         sheet.case, sheet.model, sheet.ending
     );
-    setting.write(&case, TEXT, 0.0);
+    let text = setting.text;
+    setting.write(&case, text, 0.0);
     setting.y += 5.0;
     let (y, width) = (setting.y + 11.0, setting.width_pt());
     let kind = Type::regular(10.0);
@@ -164,6 +104,11 @@ fn head(setting: &mut Setting, sheet: &Sheet) {
     setting.y += 20.0;
 }
 
+/// The text's type, semi-bold.
+fn strong(setting: &Setting) -> Type {
+    Type::bold(setting.text.size_pt)
+}
+
 fn boxes(setting: &mut Setting, sheet: &Sheet) {
     if let Some(control) = &sheet.control {
         control_box(setting, control);
@@ -172,7 +117,7 @@ fn boxes(setting: &mut Setting, sheet: &Sheet) {
     for rule in STOP_RULES {
         setting.point(rule);
     }
-    setting.write(STOPPING, Type::bold(9.5), 0.0);
+    setting.write(STOPPING, strong(setting), 0.0);
     setting.heading("Cautions");
     for caution in &sheet.cautions {
         setting.point(caution);
@@ -202,7 +147,8 @@ fn boxes(setting: &mut Setting, sheet: &Sheet) {
         setting.heading("Rules and source");
         for (label, text) in rules {
             if let Some(text) = text {
-                setting.write(&format!("{label}: {text}"), TEXT, 0.0);
+                let kind = setting.text;
+                setting.write(&format!("{label}: {text}"), kind, 0.0);
             }
         }
     }
@@ -212,7 +158,7 @@ fn control_box(setting: &mut Setting, control: &ControlTest) {
     setting.heading(&format!("Control test: {}", control.title));
     setting.write(
         "First 15 min upright (common practice, no source). Test twice; clear only if both are.",
-        TEXT,
+        setting.text,
         0.0,
     );
     for step in &control.steps {
@@ -220,7 +166,7 @@ fn control_box(setting: &mut Setting, control: &ControlTest) {
     }
     setting.write(
         "Clear: no nystagmus seen in any hold.",
-        Type::bold(9.5),
+        strong(setting),
         0.0,
     );
     found(
@@ -235,8 +181,8 @@ fn control_box(setting: &mut Setting, control: &ControlTest) {
 }
 
 fn found(setting: &mut Setting, label: &str, seen: &[String]) {
-    setting.fit(2.0 * TEXT.leading_pt());
-    setting.write(label, Type::bold(9.5), 0.0);
+    setting.fit(2.0 * setting.text.leading_pt());
+    setting.write(label, strong(setting), 0.0);
     if seen.is_empty() {
         setting.point("Nothing is seen in any hold: this test cannot tell.");
     }

@@ -5,6 +5,7 @@ mod dial;
 mod eyes;
 mod file;
 mod font;
+mod group;
 mod layout;
 mod mark;
 mod pdf;
@@ -12,7 +13,9 @@ mod pictogram;
 mod posture;
 mod rows;
 mod rules;
+mod setting;
 mod svg;
+mod tight_rows;
 
 pub use content::{ControlTest, OtherCanal, Sheet, SheetStep, sheet_of};
 pub use file::write_sheet;

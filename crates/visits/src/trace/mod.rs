@@ -11,4 +11,4 @@ mod rerun;
 pub use orientation::{Recorded, angles_of};
 pub use problem::{Problem, ProblemKind};
 pub use read::{Reading, Sensor, Trace, read_trace, trace_from_csv};
-pub use rerun::{DrivenStep, Rerun, SensorApart, rerun};
+pub use rerun::{Rerun, SensorApart, rerun};

@@ -3,9 +3,10 @@
 use std::path::{Path, PathBuf};
 
 use lithodrome_labyrinth::{Canal, Ear};
-use lithodrome_rehearsal::{NeckLimits, library};
+use lithodrome_rehearsal::{Mechanism, NeckLimits, library};
 use lithodrome_visits::{
-    Caution, Code, Fit, Patient, Suspected, plan_from_ron, plan_of, tests_for, treatments_for,
+    Caution, ClearedShare, Code, Fit, Patient, ShareRow, ShareTable, Suspected, plan_from_ron,
+    plan_of, tests_for, treatments_for,
 };
 
 fn shipped() -> PathBuf {
@@ -31,8 +32,9 @@ const RIGHT_POSTERIOR: Suspected = Suspected {
     mechanism: None,
 };
 
-fn unknown(_: &str, _: Suspected) -> Option<f64> {
-    None
+/// No shares are known.
+fn unknown() -> ShareTable {
+    ShareTable::default()
 }
 
 /// How far a way of the track from one angle to another brings the head below the horizontal, degrees, by
@@ -66,7 +68,7 @@ fn glaucoma_and_a_stiff_neck_refuse_for_the_right_reasons() {
             canal,
             ..RIGHT_POSTERIOR
         };
-        let fits = treatments_for(suspected, &stiff, &entries, &unknown).unwrap();
+        let fits = treatments_for(suspected, &stiff, &entries, &unknown()).unwrap();
         assert!(fits.len() >= 3);
         for fit in &fits {
             let scenario = &entries
@@ -136,8 +138,13 @@ fn glaucoma_and_a_stiff_neck_refuse_for_the_right_reasons() {
 fn every_caution_speaks_for_itself() {
     let entries = library().unwrap();
     for caution in Caution::ALL {
-        let fits =
-            treatments_for(RIGHT_POSTERIOR, &patient(vec![caution]), &entries, &unknown).unwrap();
+        let fits = treatments_for(
+            RIGHT_POSTERIOR,
+            &patient(vec![caution]),
+            &entries,
+            &unknown(),
+        )
+        .unwrap();
         for refusal in fits.iter().flat_map(|f| &f.refused_in_chair) {
             assert!(refusal.reason.contains(caution.name()), "{refusal:?}");
         }
@@ -162,7 +169,7 @@ fn his_own_limit_only_tightens() {
         ..lithodrome_rehearsal::Limits::default()
     });
     assert_eq!(own.allowed().head_down_deg, Some(30.0));
-    let fits = treatments_for(RIGHT_POSTERIOR, &own, &entries, &unknown).unwrap();
+    let fits = treatments_for(RIGHT_POSTERIOR, &own, &entries, &unknown()).unwrap();
     let slow = fits
         .iter()
         .flat_map(|f| &f.refused_in_chair)
@@ -177,7 +184,26 @@ fn his_own_limit_only_tightens() {
 #[test]
 fn a_treatment_that_hardly_clears_comes_after_those_that_do() {
     let entries = library().unwrap();
-    let well = |name: &str, _: Suspected| Some(if name.contains("brandt") { 0.1 } else { 0.9 });
+    let row = |entry: &lithodrome_rehearsal::LibraryEntry| {
+        let cleared = if entry.name.contains("brandt") {
+            0.1
+        } else {
+            0.9
+        };
+        ShareRow {
+            manoeuvre: entry.name.to_owned(),
+            canal: Canal::Posterior,
+            place: Mechanism::AmpullaryArm,
+            share: ClearedShare {
+                cleared,
+                low: cleared - 0.05,
+                high: cleared + 0.05,
+            },
+        }
+    };
+    let well = ShareTable {
+        rows: entries.iter().map(row).collect(),
+    };
     let fits = treatments_for(RIGHT_POSTERIOR, &patient(Vec::new()), &entries, &well).unwrap();
     assert!(
         fits.last().unwrap().name.contains("brandt"),
@@ -217,7 +243,7 @@ fn provocations_are_done_twice_and_the_suspected_side_last() {
 #[test]
 fn the_shipped_visit_is_planned() {
     let visit = plan_from_ron(&shipped()).unwrap();
-    let day = plan_of(&visit, &unknown).unwrap();
+    let day = plan_of(&visit, &unknown()).unwrap();
     assert_eq!(day.patients.len(), 3);
     let [first, second, third] = &day.patients[..] else {
         panic!("three patients");
@@ -266,8 +292,112 @@ fn a_plan_that_cannot_be_says_where() {
     ] {
         std::fs::write(&path, text.replacen(from, to, 1)).unwrap();
         let error = plan_from_ron(&path)
-            .and_then(|v| plan_of(&v, &unknown))
+            .and_then(|v| plan_of(&v, &unknown()))
             .unwrap_err();
         assert!(error.to_string().contains(words), "{from}: {error}");
     }
+}
+
+/// Two ears at once: both treatments are run with the other's debris, the course holds the debris of both canals
+/// and a wait upright between its treatments, and its steps begin where the treatment's own do.
+#[test]
+fn several_canals_are_one_course() {
+    let mut both = patient(Vec::new());
+    let left_lateral = Suspected {
+        ear: Ear::Left,
+        canal: Canal::Lateral,
+        mechanism: Some(Mechanism::NonAmpullaryArm),
+    };
+    both.suspected = vec![RIGHT_POSTERIOR, left_lateral];
+    let visit = lithodrome_visits::VisitPlan::of(
+        lithodrome_visits::Date::new("2026-05-12").unwrap(),
+        Code::new("H-3").unwrap(),
+        vec![both],
+    );
+    let day = plan_of(&visit, &unknown()).unwrap();
+    let plan = &day.patients[0];
+    let course = plan.course.as_ref().unwrap();
+    assert_eq!(course.order.len(), 2);
+    assert_eq!(course.effects.len(), 2, "each on the other");
+    for effect in &course.effects {
+        assert_ne!(effect.meant_for, effect.on);
+        assert!(!effect.words.is_empty());
+    }
+    let scenario = &course.scenario;
+    let canals: Vec<_> = scenario.debris.iter().map(|d| (d.ear, d.canal)).collect();
+    assert!(canals.contains(&(Ear::Right, Canal::Posterior)));
+    assert!(canals.contains(&(Ear::Left, Canal::Lateral)));
+    let waits = scenario
+        .steps
+        .iter()
+        .filter(|s| (s.hold_s - 900.0).abs() < 1e-9);
+    assert_eq!(waits.count(), 1);
+    // The same treatments in the same order in the list of what is done.
+    let done: Vec<&str> = plan
+        .then
+        .iter()
+        .filter(|t| t.fit.is_some() && !t.words.starts_with("Control"))
+        .map(|t| t.words.as_str())
+        .collect();
+    let order: Vec<&str> = course
+        .order
+        .iter()
+        .map(|(_, title)| title.as_str())
+        .collect();
+    assert_eq!(done, order);
+    let text = day.text();
+    assert!(
+        text.contains("Several canals.") && text.contains("The whole course: "),
+        "{text}"
+    );
+    // One canal needs no course.
+    let mut one = patient(Vec::new());
+    one.suspected = vec![RIGHT_POSTERIOR];
+    let visit = lithodrome_visits::VisitPlan {
+        patients: vec![one],
+        ..visit
+    };
+    assert_eq!(
+        plan_of(&visit, &unknown()).unwrap().patients[0].course,
+        None
+    );
+}
+
+/// A visit that is written is read again as it was.
+#[test]
+fn a_visit_is_written_as_it_is_read() {
+    let visit = plan_from_ron(&shipped()).unwrap();
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("visit.ron");
+    lithodrome_visits::write_plan(&visit, &path).unwrap();
+    assert_eq!(plan_from_ron(&path).unwrap(), visit);
+}
+
+/// Shares are told with their interval; a left ear's are those of the mirrored treatment.
+#[test]
+fn shares_are_of_mirrored_treatments_and_have_intervals() {
+    let table = ShareTable {
+        rows: vec![ShareRow {
+            manoeuvre: "right-posterior-semont".to_owned(),
+            canal: Canal::Posterior,
+            place: Mechanism::AmpullaryArm,
+            share: ClearedShare {
+                cleared: 0.81,
+                low: 0.78,
+                high: 0.84,
+            },
+        }],
+    };
+    let left = Suspected {
+        ear: Ear::Left,
+        ..RIGHT_POSTERIOR
+    };
+    let share = table.of("left-posterior-semont", left).unwrap();
+    assert_eq!(share.words(), "clears 81 in 100 ears (78 to 84)");
+    assert_eq!(table.of("left-posterior-semont", RIGHT_POSTERIOR), None);
+    let arm = Suspected {
+        mechanism: Some(Mechanism::NonAmpullaryArm),
+        ..left
+    };
+    assert_eq!(table.of("left-posterior-semont", arm), None);
 }

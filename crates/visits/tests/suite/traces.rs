@@ -200,10 +200,10 @@ fn the_sample_runs_beside_its_plan() {
     let trace = sample();
     let by_chair = rerun(&plan, Path::new(""), &trace, None).unwrap();
     assert_eq!(
-        (by_chair.sensor.as_str(), by_chair.steps.len()),
+        (by_chair.sensor.as_str(), by_chair.debrief.steps.len()),
         ("chair", 5)
     );
-    let hang = &by_chair.steps[1];
+    let hang = &by_chair.debrief.steps[1];
     // Yaw 44° and track 114° against 45° and 120°: 6.1° by hand (6° along the track, 1° · sin 117°).
     assert!((hang.off_deg - 6.1).abs() < 0.2, "{hang:?}");
     assert!((hang.driven_hold_s - 24.0).abs() < 0.5, "{hang:?}");
@@ -212,7 +212,7 @@ fn the_sample_runs_beside_its_plan() {
     assert_eq!(apart.sensor, "head");
     assert!((3.0..5.0).contains(&apart.deg), "{apart:?}");
     let by_head = rerun(&plan, Path::new(""), &trace, Some("head")).unwrap();
-    assert!((by_head.steps[1].off_deg - hang.off_deg).abs() < 6.0);
+    assert!((by_head.debrief.steps[1].off_deg - hang.off_deg).abs() < 6.0);
     assert!(by_head.off_plane_deg < 5.0 && by_head.off_plane_deg > 1.0);
     let error = rerun(&plan, Path::new(""), &trace, Some("foot")).unwrap_err();
     assert_eq!(

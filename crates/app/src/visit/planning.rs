@@ -1,0 +1,200 @@
+//! Planning for the patients of a visit: held against the library, kept in a file, printed, opened.
+
+use std::path::{Path, PathBuf};
+
+use lithodrome_rehearsal::{Case, Mechanism, Scenario, library_entry};
+use lithodrome_study::{cleared_rows, shipped_map};
+use lithodrome_visits::{
+    ClearedShare, Code, Date, LogError, Paper, Patient, ShareRow, ShareTable, VisitError,
+    VisitPlan, default_log_path, plan_from_ron, plan_of, sheet_of, write_plan, write_sheet,
+};
+
+use super::state::{DayForm, PatientForm, Planned, Told, VisitState};
+
+/// The file of the visit in its folder.
+const PLAN: &str = "visit.ron";
+
+impl VisitState {
+    /// Plans for the patient of the form; one with the same code is planned anew.
+    pub(super) fn plan(&mut self) {
+        let planned = patient_of(&self.form).and_then(|patient| self.planned(vec![patient]));
+        match planned.map(|mut all| all.pop()) {
+            Ok(None) => {}
+            Ok(Some(planned)) => {
+                self.form_fault = None;
+                self.form = PatientForm::default();
+                let code = &planned.patient.code;
+                match self.planned.iter_mut().find(|p| p.patient.code == *code) {
+                    Some(known) => *known = planned,
+                    None => self.planned.push(planned),
+                }
+                self.keep();
+            }
+            Err(words) => self.form_fault = Some(words),
+        }
+    }
+
+    /// Patients with their plans, or what is wrong.
+    fn planned(&mut self, patients: Vec<Patient>) -> Result<Vec<Planned>, String> {
+        let visit = self.visit_of(patients)?;
+        let shares = match self.shares.take() {
+            Some(shares) => shares,
+            None => shares()?,
+        };
+        let day = plan_of(&visit, &shares).map_err(|e| e.to_string());
+        self.shares = Some(shares);
+        let plans = day?.patients;
+        let all = visit.patients.into_iter().zip(plans);
+        Ok(all
+            .map(|(patient, plan)| Planned { patient, plan })
+            .collect())
+    }
+
+    fn visit_of(&self, patients: Vec<Patient>) -> Result<VisitPlan, String> {
+        let date = Date::new(&self.day.date).map_err(|e| e.to_string())?;
+        let home = Code::new(&self.day.home).map_err(|e| format!("home: {e}"))?;
+        Ok(VisitPlan::of(date, home, patients))
+    }
+
+    /// Day and home can be written down.
+    pub(super) fn day_is_sound(&self) -> bool {
+        self.visit_of(Vec::new()).is_ok()
+    }
+
+    /// Where plan, sheets and log are.
+    pub(super) fn place(&self) -> Result<PathBuf, LogError> {
+        match &self.folder {
+            Some(folder) => Ok(folder.clone()),
+            None => {
+                let log = default_log_path()?;
+                Ok(log.parent().unwrap_or(Path::new("")).to_owned())
+            }
+        }
+    }
+
+    /// Writes the plan down, so that the next window finds it; without patients there is no file.
+    pub(super) fn keep(&mut self) {
+        let kept = self.place().map_err(|e| e.to_string()).and_then(|folder| {
+            let path = folder.join(PLAN);
+            if self.planned.is_empty() {
+                return match std::fs::remove_file(&path) {
+                    Err(e) if e.kind() != std::io::ErrorKind::NotFound => Err(e.to_string()),
+                    _ => Ok(()),
+                };
+            }
+            let patients = self.planned.iter().map(|p| p.patient.clone());
+            let visit = self.visit_of(patients.collect())?;
+            std::fs::create_dir_all(&folder).map_err(|e| format!("{}: {e}", folder.display()))?;
+            write_plan(&visit, &path).map_err(|e| e.to_string())
+        });
+        if let Err(words) = kept {
+            self.told = Some(Told::Failed(format!("The visit is not kept: {words}")));
+        }
+    }
+
+    /// Takes up the visit that was kept; one that cannot be read stays where it is and is told.
+    pub(super) fn take_up(&mut self) {
+        self.taken_up = true;
+        let Some(path) = self.place().ok().map(|folder| folder.join(PLAN)) else {
+            return;
+        };
+        if !path.exists() {
+            return;
+        }
+        let taken = plan_from_ron(&path)
+            .map_err(|e| e.to_string())
+            .and_then(|visit| {
+                self.day = DayForm {
+                    date: visit.date.as_str().to_owned(),
+                    home: visit.home.as_str().to_owned(),
+                };
+                self.planned(visit.patients)
+            });
+        match taken {
+            Ok(planned) => self.planned = planned,
+            Err(words) => self.told = Some(Told::Failed(words)),
+        }
+    }
+
+    pub(super) fn print(&self, patient: usize, name: &str) -> Option<Told> {
+        let code = &self.planned.get(patient)?.patient.code;
+        let folder = self.place().ok()?.join("sheets");
+        let path = folder.join(format!("{code}-{name}.pdf"));
+        let words = path.display();
+        Some(match printed(name, &folder, &path) {
+            Ok(()) => Told::Done(format!("The sheet is in {words}")),
+            Err(e) => Told::Failed(e.to_string()),
+        })
+    }
+
+    /// A treatment or test of the library with what this patient is thought to have and what he allows.
+    pub(super) fn scenario_for(&self, patient: usize, name: &str) -> Option<Scenario> {
+        let patient = &self.planned.get(patient)?.patient;
+        let mut scenario = library_entry(name)?.ok()?.scenario;
+        let mut debris = Vec::new();
+        for suspected in &patient.suspected {
+            let place = suspected.mechanism.unwrap_or(Mechanism::AmpullaryArm);
+            let case = Case::new(suspected.id(), place);
+            debris.extend(case.posed_in(&scenario).debris);
+        }
+        if !debris.is_empty() {
+            scenario.debris = debris;
+        }
+        scenario.limits = Some(patient.allowed());
+        scenario.title = format!("{}, {}", patient.code, scenario.title);
+        Some(scenario)
+    }
+
+    /// The whole course of a patient with several canals.
+    pub(super) fn course_for(&self, patient: usize) -> Option<Scenario> {
+        let planned = self.planned.get(patient)?;
+        let mut scenario = planned.plan.course.as_ref()?.scenario.clone();
+        scenario.limits = Some(planned.patient.allowed());
+        scenario.title = format!("{}, {}", planned.patient.code, scenario.title);
+        Some(scenario)
+    }
+}
+
+/// The shares of the shipped map, as the plan takes them.
+fn shares() -> Result<ShareTable, String> {
+    let map = shipped_map().map_err(|e| e.to_string())?;
+    let rows = cleared_rows(&map).into_iter().map(|row| ShareRow {
+        manoeuvre: row.manoeuvre,
+        canal: row.canal,
+        place: row.place,
+        share: ClearedShare {
+            cleared: row.share.share,
+            low: row.share.low,
+            high: row.share.high,
+        },
+    });
+    Ok(ShareTable {
+        rows: rows.collect(),
+    })
+}
+
+fn printed(name: &str, folder: &Path, path: &Path) -> Result<(), VisitError> {
+    let write = |e: std::io::Error| VisitError::Write {
+        path: folder.to_owned(),
+        reason: e.to_string(),
+    };
+    std::fs::create_dir_all(folder).map_err(write)?;
+    let Some(entry) = library_entry(name) else {
+        return Ok(());
+    };
+    let sheet = sheet_of(&entry?.scenario, Path::new(""))?;
+    write_sheet(&sheet, Paper::A4, path)
+}
+
+fn patient_of(form: &PatientForm) -> Result<Patient, String> {
+    Ok(Patient {
+        code: Code::new(&form.code).map_err(|e| e.to_string())?,
+        weight_kg: form.weight_kg,
+        height_cm: form.height_cm,
+        suspected: form.suspected.clone(),
+        neck: form.neck,
+        back_recline_deg: form.back_recline_deg,
+        cautions: form.cautions.clone(),
+        limits: None,
+    })
+}

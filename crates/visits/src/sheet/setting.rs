@@ -1,0 +1,211 @@
+//! Pages under way: lines and points one under the other, in one column or two.
+
+use super::content::Sheet;
+use super::font::{TEXT, Type, lines, settable, width_pt};
+use super::mark::{Ink, Page, Paper};
+use super::rules::NOTICE;
+
+/// White around a page, for hands and holes.
+pub(super) const MARGIN_PT: f64 = 32.0;
+const HEADING: Type = Type::bold(11.0);
+const SMALL: Type = Type::regular(8.0);
+/// Room for the foot of a page.
+const FOOT_PT: f64 = 34.0;
+/// White between two columns.
+const GUTTER_PT: f64 = 16.0;
+
+/// Two columns under way.
+#[derive(Clone, Copy)]
+struct Columns {
+    /// It is the right one.
+    right: bool,
+    /// Where both begin on this page.
+    top: f64,
+    /// Where the left one ends on this page.
+    left_bottom: f64,
+    /// The lowest place that either has reached on this page.
+    reached: f64,
+}
+
+/// Pages under way.
+pub(super) struct Setting {
+    paper: Paper,
+    pages: Vec<Page>,
+    columns: Option<Columns>,
+    /// What is read.
+    pub(super) text: Type,
+    /// Where the next thing goes.
+    pub(super) y: f64,
+}
+
+impl Setting {
+    pub(super) fn new(paper: Paper) -> Setting {
+        Setting {
+            paper,
+            pages: vec![Page::new(paper)],
+            columns: None,
+            text: TEXT,
+            y: MARGIN_PT,
+        }
+    }
+
+    pub(super) fn page(&mut self) -> &mut Page {
+        let last = self.pages.len() - 1;
+        &mut self.pages[last]
+    }
+
+    fn page_width_pt(&self) -> f64 {
+        self.paper.size_pt()[0] - 2.0 * MARGIN_PT
+    }
+
+    /// Width of the column.
+    pub(super) fn width_pt(&self) -> f64 {
+        match self.columns {
+            Some(_) => 0.5 * (self.page_width_pt() - GUTTER_PT),
+            None => self.page_width_pt(),
+        }
+    }
+
+    /// Left edge of the column.
+    pub(super) fn left_pt(&self) -> f64 {
+        match self.columns {
+            Some(columns) if columns.right => MARGIN_PT + self.width_pt() + GUTTER_PT,
+            _ => MARGIN_PT,
+        }
+    }
+
+    fn page_bottom_pt(&self) -> f64 {
+        self.paper.size_pt()[1] - MARGIN_PT - FOOT_PT
+    }
+
+    fn bottom_pt(&self) -> f64 {
+        match self.columns {
+            Some(columns) if !columns.right => columns.left_bottom,
+            _ => self.page_bottom_pt(),
+        }
+    }
+
+    /// Goes on in two columns; what is to stand in them is `height_pt` high in one, and is parted in the middle
+    /// where it has room on this page.
+    pub(super) fn two_columns(&mut self, height_pt: f64) {
+        let room_pt = self.page_bottom_pt() - self.y;
+        // A heading that keeps its lines may leave a part of a column empty.
+        let half_pt = 0.5 * height_pt + 1.5 * TEXT.leading_pt();
+        self.columns = Some(Columns {
+            right: false,
+            top: self.y,
+            left_bottom: self.y + half_pt.min(room_pt),
+            reached: self.y,
+        });
+    }
+
+    /// Goes on below both columns.
+    pub(super) fn one_column(&mut self) {
+        if let Some(columns) = self.columns.take() {
+            self.y = self.y.max(columns.reached);
+        }
+    }
+
+    /// How high something is in one of two columns that never ends.
+    pub(super) fn height_of(&self, what: impl FnOnce(&mut Setting)) -> f64 {
+        let mut tall = Setting::new(self.paper);
+        tall.text = self.text;
+        tall.columns = Some(Columns {
+            right: false,
+            top: 0.0,
+            left_bottom: f64::INFINITY,
+            reached: 0.0,
+        });
+        tall.y = 0.0;
+        what(&mut tall);
+        tall.y
+    }
+
+    /// Goes to the next column or page if there is no room for so much.
+    pub(super) fn fit(&mut self, height_pt: f64) {
+        let begun = self.columns.map_or(MARGIN_PT, |c| c.top);
+        if self.y + height_pt <= self.bottom_pt() || self.y <= begun {
+            return;
+        }
+        let next_page = match &mut self.columns {
+            Some(columns) => {
+                columns.reached = columns.reached.max(self.y);
+                columns.right = !columns.right;
+                self.y = columns.top;
+                !columns.right
+            }
+            None => true,
+        };
+        if next_page {
+            self.pages.push(Page::new(self.paper));
+            self.y = MARGIN_PT;
+            let left_bottom = self.page_bottom_pt();
+            if let Some(columns) = &mut self.columns {
+                (columns.top, columns.reached) = (MARGIN_PT, MARGIN_PT);
+                columns.left_bottom = left_bottom;
+            }
+        }
+    }
+
+    /// Lines of text one under the other.
+    pub(super) fn write(&mut self, text: &str, kind: Type, indent_pt: f64) {
+        let room_pt = self.width_pt() - indent_pt;
+        for line in lines(text, kind, room_pt) {
+            self.fit(kind.leading_pt());
+            let at = [self.left_pt() + indent_pt, self.y + kind.size_pt];
+            self.page().text(at, kind, &line, room_pt);
+            self.y += kind.leading_pt();
+        }
+    }
+
+    /// A dot and its lines.
+    pub(super) fn point(&mut self, text: &str) {
+        let kind = self.text;
+        self.fit(kind.leading_pt());
+        let at = [self.left_pt() + 4.0, self.y + 0.65 * kind.size_pt];
+        self.page().disc(at, 1.5, Ink::Black);
+        self.write(text, kind, 11.0);
+    }
+
+    /// A heading over what follows, which begins in the same column.
+    pub(super) fn heading(&mut self, text: &str) {
+        self.fit(HEADING.leading_pt() + 3.0 * self.text.leading_pt());
+        self.y += 7.0;
+        let (y, left) = (self.y, self.left_pt());
+        let right = left + self.width_pt();
+        self.page()
+            .line(vec![[left, y], [right, y]], 0.8, Ink::Black);
+        self.y += 3.0;
+        self.write(text, HEADING, 0.0);
+        self.y += 1.0;
+    }
+
+    pub(super) fn finish(mut self, sheet: &Sheet) -> Vec<Page> {
+        let (of, width, paper) = (self.pages.len(), self.page_width_pt(), self.paper);
+        let height = paper.size_pt()[1];
+        let version = env!("CARGO_PKG_VERSION");
+        let name = short(&settable(&sheet.title), SMALL, 0.6 * width);
+        for (i, page) in self.pages.iter_mut().enumerate() {
+            let y = height - MARGIN_PT - FOOT_PT + 10.0;
+            let right = MARGIN_PT + width;
+            page.line(vec![[MARGIN_PT, y], [right, y]], 0.5, Ink::Grey);
+            page.text([MARGIN_PT, y + 11.0], SMALL, NOTICE, width);
+            page.text([MARGIN_PT, y + 22.0], SMALL, &name, 0.6 * width);
+            let number = format!("Lithodrome {version}   page {} of {of}", i + 1);
+            page.text_to([right, y + 22.0], SMALL, &number, 0.38 * width);
+        }
+        self.pages
+    }
+}
+
+/// The beginning of a text that has room, with dots where it goes on.
+fn short(text: &str, kind: Type, room_pt: f64) -> String {
+    if width_pt(text, kind) <= room_pt {
+        return text.to_owned();
+    }
+    let mut kept: String = text.to_owned();
+    while !kept.is_empty() && width_pt(&format!("{kept}..."), kind) > room_pt {
+        kept.pop();
+    }
+    format!("{}...", kept.trim_end())
+}
