@@ -116,7 +116,7 @@ fn leaving_the_lesson_puts_the_scenario_back_and_coming_back_the_case() {
 #[test]
 fn eyes_are_read_by_words() {
     let mut window = open();
-    enter(&mut window, "Lesson: Reading eyes");
+    enter(&mut window, "Lesson: Reading");
     window.get_by_label("Next recording").focus();
     window.step();
     window.key_press(Key::Enter);

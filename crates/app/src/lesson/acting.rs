@@ -8,9 +8,11 @@ use lithodrome_rehearsal::{
 };
 
 use super::{
+    clears::command::ClearsCommand,
+    clears::state::MapSource,
     command::LessonCommand,
     desk::{DeskAnswer, DeskJob},
-    state::{OpenCase, Position},
+    state::{LessonTab, OpenCase, Position},
 };
 use crate::session::Session;
 use crate::work::{library::library, stage_data::Loaded};
@@ -25,7 +27,8 @@ impl Session {
         let lesson = &mut self.lesson;
         match command {
             LessonCommand::Close => self.close_lesson(),
-            LessonCommand::Show(tab) => lesson.tab = *tab,
+            LessonCommand::Show(tab) => self.show_part(*tab),
+            LessonCommand::Clears(command) => self.apply_clears(command),
             LessonCommand::Seed(seed) => lesson.seed = *seed,
             LessonCommand::Difficulty(difficulty) => lesson.difficulty = *difficulty,
             LessonCommand::Begin => self.begin_case(),
@@ -76,7 +79,18 @@ impl Session {
         }
     }
 
-    fn show_lesson(&mut self, loaded: Arc<Loaded>, time_s: Option<f64>) {
+    fn show_part(&mut self, tab: LessonTab) {
+        self.lesson.tab = tab;
+        let clears = &self.lesson.clears;
+        if tab != LessonTab::Clears {
+            // A run of a manoeuvre would tell of another case.
+            self.enter_lesson_stage();
+        } else if clears.is_untouched() {
+            self.apply_clears(&ClearsCommand::Read(MapSource::Shipped));
+        }
+    }
+
+    pub(super) fn show_lesson(&mut self, loaded: Arc<Loaded>, time_s: Option<f64>) {
         if self.lesson.aside.is_none() {
             self.lesson.aside.clone_from(&self.shown);
         }
@@ -199,6 +213,7 @@ impl Session {
 
     /// Takes over what the desk has finished.
     pub(crate) fn take_lesson_work(&mut self) {
+        self.take_clears_work();
         let Some(answer) = self.lesson.desk.take() else {
             return;
         };

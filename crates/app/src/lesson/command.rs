@@ -2,7 +2,10 @@
 
 use lithodrome_rehearsal::{Difficulty, EyeWord, LesionKind};
 
-use super::state::{LessonTab, Position, Way};
+use super::{
+    clears::command::ClearsCommand,
+    state::{LessonTab, Position, Way},
+};
 
 /// A wish about a hidden case.
 #[derive(Clone, Debug, PartialEq)]
@@ -43,4 +46,6 @@ pub enum LessonCommand {
     Keep,
     /// Write the results beside the learner's file, as CSV.
     WriteResults,
+    /// About what clears a case.
+    Clears(ClearsCommand),
 }

@@ -3,7 +3,10 @@
 pub mod acting;
 mod ask;
 mod case_ui;
+pub mod clears;
+pub mod clip_ui;
 pub mod command;
+pub mod debrief_page;
 mod debrief_ui;
 pub mod desk;
 pub mod hidden_ui;

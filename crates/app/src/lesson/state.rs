@@ -8,12 +8,14 @@ use lithodrome_rehearsal::{
     Recording, Seen, SessionRecord,
 };
 
-use super::desk::Desk;
+use super::{clears::state::ClearsState, desk::Desk};
 use crate::work::stage_data::Loaded;
 
 /// Parts of the column.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum LessonTab {
+    /// Which manoeuvre clears what.
+    Clears,
     /// A hidden case.
     #[default]
     Case,
@@ -100,6 +102,7 @@ pub enum Position {
 }
 
 /// A case that is being worked on.
+#[derive(Clone)]
 pub struct OpenCase {
     /// The case with its ears.
     pub patient: Arc<Patient>,
@@ -170,6 +173,8 @@ pub struct LessonState {
     pub folder: Option<PathBuf>,
     /// What went wrong last, or what was done, in words.
     pub words: Option<String>,
+    /// What clears a case.
+    pub clears: ClearsState,
     /// Computes.
     pub desk: Desk,
     /// What was on the stages before.
