@@ -9,7 +9,10 @@ use std::sync::OnceLock;
 use std::time::{Duration, Instant};
 
 use egui::Key;
-use egui_kittest::{Harness, kittest::Queryable as _};
+use egui_kittest::{
+    Harness,
+    kittest::{NodeT as _, Queryable as _},
+};
 use hands::Window;
 use lithodrome_app::{
     export::{Export, Saved},

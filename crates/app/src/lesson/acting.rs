@@ -28,6 +28,7 @@ impl Session {
         match command {
             LessonCommand::Close => self.close_lesson(),
             LessonCommand::Show(tab) => self.show_part(*tab),
+            LessonCommand::Class(command) => self.apply_class(command),
             LessonCommand::Clears(command) => self.apply_clears(command),
             LessonCommand::Seed(seed) => lesson.seed = *seed,
             LessonCommand::Difficulty(difficulty) => lesson.difficulty = *difficulty,
@@ -229,6 +230,7 @@ impl Session {
                     loaded: loaded.clone(),
                     debrief: None,
                     good: None,
+                    good_seen: Vec::new(),
                     good_shown: false,
                     counted: false,
                 });
@@ -254,7 +256,10 @@ impl Session {
             }
             Ok(DeskAnswer::Debriefed(debrief, good)) => {
                 if let Some(open) = &mut self.lesson.open {
-                    open.good = good.map(|loaded| Arc::new(*loaded));
+                    let (loaded, seen) = good.map_or((None, Vec::new()), |(loaded, seen)| {
+                        (Some(Arc::new(*loaded)), seen)
+                    });
+                    (open.good, open.good_seen) = (loaded, seen);
                     open.debrief = Some(Arc::new(*debrief));
                 }
                 self.count_case();
@@ -319,6 +324,11 @@ impl Session {
 
     fn add_result(&mut self, row: ResultRow) {
         let folder = self.lesson.folder.clone();
+        let code = self.lesson.learner.as_ref().map(|l| l.code.clone());
+        self.lesson.class.here.push(ResultRow {
+            learner: code.unwrap_or_else(|| "no-code".to_owned()),
+            ..row.clone()
+        });
         let Some(learner) = &mut self.lesson.learner else {
             return;
         };

@@ -3,6 +3,7 @@
 use lithodrome_rehearsal::{Difficulty, EyeWord, LesionKind};
 
 use super::{
+    class::command::ClassCommand,
     clears::command::ClearsCommand,
     state::{LessonTab, Position, Way},
 };
@@ -48,4 +49,6 @@ pub enum LessonCommand {
     WriteResults,
     /// About what clears a case.
     Clears(ClearsCommand),
+    /// About a class.
+    Class(ClassCommand),
 }

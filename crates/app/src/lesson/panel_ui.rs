@@ -1,10 +1,12 @@
-//! The column at the side for a hidden case.
+//! The column at the side for a lesson.
 
 use egui::{RichText, ScrollArea, Ui};
 
 use super::{
     ask::push,
-    case_ui, clears,
+    case_ui,
+    class::class_ui,
+    clears,
     command::LessonCommand,
     progress_ui, reading_ui,
     state::{LessonState, LessonTab},
@@ -48,7 +50,10 @@ pub fn panel_ui(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
             LessonTab::Clears => clears::panel_ui::panel_ui(ui, session, commands),
             LessonTab::Case => case_ui::case_ui(ui, session, commands),
             LessonTab::Reading => reading_ui::reading_ui(ui, session, commands),
-            LessonTab::Progress => progress_ui::progress_ui(ui, lesson, commands),
+            LessonTab::Progress => {
+                progress_ui::progress_ui(ui, lesson, commands);
+                class_ui::class_ui(ui, &lesson.class, commands);
+            }
         }
     });
 }

@@ -8,7 +8,7 @@ use lithodrome_rehearsal::{
     Recording, Seen, SessionRecord,
 };
 
-use super::{clears::state::ClearsState, desk::Desk};
+use super::{class::state::ClassState, clears::state::ClearsState, desk::Desk};
 use crate::work::stage_data::Loaded;
 
 /// Parts of the column.
@@ -118,6 +118,8 @@ pub struct OpenCase {
     pub debrief: Option<Arc<Debrief>>,
     /// A good run for the stages.
     pub good: Option<Arc<Loaded>>,
+    /// What can be seen in it, `[act]`.
+    pub good_seen: Vec<Seen>,
     /// The good run is on the stages.
     pub good_shown: bool,
     /// The result has been taken into the learner's file.
@@ -173,6 +175,8 @@ pub struct LessonState {
     pub folder: Option<PathBuf>,
     /// What went wrong last, or what was done, in words.
     pub words: Option<String>,
+    /// The class.
+    pub class: ClassState,
     /// What clears a case.
     pub clears: ClearsState,
     /// Computes.
