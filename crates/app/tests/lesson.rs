@@ -9,10 +9,15 @@ use egui::Key;
 use egui_kittest::{Harness, kittest::Queryable as _};
 use hands::Window;
 use lithodrome_app::{
-    session::{Preferences, command::Use},
+    lesson::class::{command::ClassCommand, state::SetForm},
+    session::{
+        Preferences,
+        command::{Command, LessonCommand, Use},
+    },
     shell::app::App,
     work::stage_data::Origin,
 };
+use lithodrome_rehearsal::Difficulty;
 
 fn open() -> Window {
     let preferences = Preferences {
@@ -116,7 +121,7 @@ fn leaving_the_lesson_puts_the_scenario_back_and_coming_back_the_case() {
 #[test]
 fn eyes_are_read_by_words() {
     let mut window = open();
-    enter(&mut window, "Lesson: Reading eyes");
+    enter(&mut window, "Lesson: Reading");
     window.get_by_label("Next recording").focus();
     window.step();
     window.key_press(Key::Enter);
@@ -142,4 +147,56 @@ fn eyes_are_read_by_words() {
     window.step();
     let reading = &window.state().session.lesson.reading;
     assert_eq!(reading.pairs, [(word, word)]);
+}
+
+#[test]
+fn a_class_set_is_made_opened_begun_and_its_results_written() {
+    let folder = tempfile::tempdir().unwrap();
+    let set = folder.path().join("week.ron");
+    let results = folder.path().join("results.csv");
+    let mut window = open();
+    enter(&mut window, "Lesson: Progress");
+    let ask = |window: &mut Window, command| {
+        let command = Command::Lesson(LessonCommand::Class(command));
+        window.state_mut().session.apply(command);
+        window.step();
+        window.run();
+    };
+    ask(
+        &mut window,
+        ClassCommand::SetPath(set.display().to_string()),
+    );
+    ask(
+        &mut window,
+        ClassCommand::Form(SetForm {
+            title: "Kestrel Valley, week 1".to_owned(),
+            first: 3,
+            count: 2,
+            difficulty: Some(Difficulty::Common),
+        }),
+    );
+    ask(&mut window, ClassCommand::WriteSet);
+    assert!(set.exists());
+    // What is there is not written over.
+    ask(&mut window, ClassCommand::WriteSet);
+    window.get_by_label_contains("is there already");
+    enter(&mut window, "Open the set");
+    window.get_by_label_contains("Kestrel Valley, week 1: 0 of 2 done");
+    enter(&mut window, "Begin case 1 of the set");
+    let open = window.state().session.lesson.open.as_ref().unwrap();
+    assert_eq!(
+        (open.record.seed, open.record.difficulty),
+        (3, Difficulty::Common)
+    );
+    enter(&mut window, "Debrief");
+    enter(&mut window, "Lesson: Progress");
+    window.get_by_label_contains("1 of 2 done");
+    ask(
+        &mut window,
+        ClassCommand::ResultsPath(results.display().to_string()),
+    );
+    enter(&mut window, "Write results there");
+    enter(&mut window, "Read results");
+    let sums = &window.state().session.lesson.class.sums;
+    assert_eq!((sums.len(), sums[0].cases), (1, 1));
 }

@@ -26,8 +26,8 @@ pub use plan::{
     balance, fit_of, mass_centre, plan_from_ron, plan_of, tests_for, treatments_for, write_plan,
 };
 pub use sheet::{
-    ControlTest, Face, Ink, Mark, OtherCanal, Page, Paper, Sheet, SheetStep, pages_of, pdf_of,
-    sheet_of, svg_of, write_sheet,
+    ControlTest, Face, Ink, LessonPage, Mark, OtherCanal, Page, PageLane, Paper, Sheet, SheetStep,
+    lesson_page, pages_of, pdf_of, sheet_of, svg_of, write_lesson_page, write_sheet,
 };
 pub use trace::{
     Problem, ProblemKind, Reading, Recorded, Rerun, Sensor, SensorApart, Trace, angles_of,

@@ -19,11 +19,14 @@ pub(super) const MOST: usize = 600;
 /// How coarsely colours are chosen for a GIF, 1 (fine, slow) to 30.
 const COARSE: i32 = 10;
 
-/// The moments pictured, s of the run: evenly spaced, the first at 0, the last at the end.
-pub(super) fn moments_s(duration_s: f64, speed: f64) -> Vec<f64> {
-    let wanted = (duration_s / speed.max(0.01) * PER_SECOND).ceil() as usize;
+/// The moments pictured, s of the run: evenly spaced, the first at `from_s`, the last at the end.
+pub(super) fn moments_s(from_s: f64, duration_s: f64, speed: f64) -> Vec<f64> {
+    let length_s = (duration_s - from_s).max(0.0);
+    let wanted = (length_s / speed.max(0.01) * PER_SECOND).ceil() as usize;
     let n = wanted.clamp(1, MOST - 1);
-    (0..=n).map(|i| duration_s * i as f64 / n as f64).collect()
+    (0..=n)
+        .map(|i| from_s + length_s * i as f64 / n as f64)
+        .collect()
 }
 
 /// Draws each moment and hands it on; `go_on` is told the share done and may stop it.
@@ -90,7 +93,7 @@ mod tests {
     #[test]
     fn moments_reach_from_start_to_end() {
         // 8 s at four times real time are 2 s of film: 20 pictures and the first one.
-        let moments = moments_s(8.0, 4.0);
+        let moments = moments_s(0.0, 8.0, 4.0);
         assert_eq!(moments.len(), 21);
         assert!(moments[0].abs() < 1e-12 && (moments[20] - 8.0).abs() < 1e-12);
         assert!((moments[1] - 0.4).abs() < 1e-12);
@@ -98,6 +101,8 @@ mod tests {
 
     #[test]
     fn a_long_run_is_shown_faster() {
-        assert_eq!(moments_s(36_000.0, 0.25).len(), MOST);
+        assert_eq!(moments_s(0.0, 36_000.0, 0.25).len(), MOST);
+        let later = moments_s(180.0, 36_000.0, 0.25);
+        assert!((later[0] - 180.0).abs() < 1e-9 && (later[MOST - 1] - 36_000.0).abs() < 1e-9);
     }
 }

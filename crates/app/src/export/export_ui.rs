@@ -134,7 +134,8 @@ fn progress_ui(
     let what = match export {
         Export::Picture(_) => "Drawing the picture",
         Export::Table => "Writing the table",
-        Export::Diagrams => "Drawing the diagrams",
+        Export::Diagrams | Export::MapDrawing => "Drawing the diagrams",
+        Export::Debrief => "Setting the page",
         Export::Animation(_) | Export::Sequence(_) => "Drawing the pictures",
     };
     ui.label(RichText::new(what).color(palette.text));

@@ -11,6 +11,10 @@ pub enum Pictured {
     Ear,
     /// The whole window.
     Window,
+    /// Chair and eyes of a lesson with the words burnt in.
+    Words,
+    /// The outcome map.
+    Map,
 }
 
 impl Pictured {
@@ -20,6 +24,8 @@ impl Pictured {
             Pictured::Room => "room",
             Pictured::Ear => "ear",
             Pictured::Window => "window",
+            Pictured::Words => "with-words",
+            Pictured::Map => "map",
         }
     }
 }
@@ -33,6 +39,10 @@ pub enum Export {
     Table,
     /// The score as an SVG drawing.
     Diagrams,
+    /// The outcome map as an SVG drawing.
+    MapDrawing,
+    /// The debrief of a hidden case as one page, PDF.
+    Debrief,
     /// The run as an animated GIF.
     Animation(Pictured),
     /// The run as a folder of numbered PNG pictures.
@@ -45,7 +55,8 @@ impl Export {
         match self {
             Export::Picture(_) => "png",
             Export::Table => "csv",
-            Export::Diagrams => "svg",
+            Export::Diagrams | Export::MapDrawing => "svg",
+            Export::Debrief => "pdf",
             Export::Animation(_) => "gif",
             Export::Sequence(_) => "",
         }
@@ -64,6 +75,10 @@ impl Export {
         let stem = stem.trim_end_matches('-');
         let stem = if stem.is_empty() { "run" } else { stem };
         match self {
+            Export::MapDrawing | Export::Picture(Pictured::Map) => {
+                format!("what-clears-what.{}", self.extension())
+            }
+            Export::Debrief => format!("{stem}-debrief.{}", self.extension()),
             Export::Picture(what) | Export::Animation(what) => {
                 format!("{stem}-{}.{}", what.name(), self.extension())
             }

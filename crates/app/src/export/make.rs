@@ -11,7 +11,11 @@ use super::{
     studio::{Look, Studio},
     svg, whole,
 };
-use crate::{session::Session, work::stage_data::Loaded};
+use crate::{
+    lesson::{self, clears},
+    session::Session,
+    work::stage_data::Loaded,
+};
 
 /// Size of the diagrams, points.
 const DIAGRAMS: Vec2 = vec2(1280.0, 480.0);
@@ -39,6 +43,8 @@ fn save(
         theme,
         size: match pictured {
             Pictured::Room | Pictured::Ear => vec2(800.0, 624.0),
+            Pictured::Words => vec2(960.0, 600.0),
+            Pictured::Map => clears::picture_size(&session.lesson.clears),
             Pictured::Window if for_film => vec2(1200.0, 750.0),
             Pictured::Window => vec2(1440.0, 924.0),
         },
@@ -61,6 +67,15 @@ fn save(
                 .write_all(text.as_bytes())
                 .map_err(|e| whole::write_error(path, &e))
         }),
+        Export::MapDrawing => {
+            let text = clears::map_svg(&session.lesson.clears);
+            whole::file(path, |writer| {
+                writer
+                    .write_all(text.as_bytes())
+                    .map_err(|e| whole::write_error(path, &e))
+            })
+        }
+        Export::Debrief => lesson::debrief_page::write(&session.lesson, path),
         Export::Picture(pictured) => {
             let picture = studio(pictured, false)?.picture(session)?;
             whole::file(path, |writer| {
@@ -72,7 +87,11 @@ fn save(
         }
         Export::Animation(pictured) | Export::Sequence(pictured) => {
             let mut studio = studio(pictured, true)?;
-            let moments = animation::moments_s(loaded.duration_s(), session.playback.speed);
+            let from_s = match pictured {
+                Pictured::Words => session.lesson.told_from_s(),
+                _ => 0.0,
+            };
+            let moments = animation::moments_s(from_s, loaded.duration_s(), session.playback.speed);
             let make = match export {
                 Export::Animation(_) => animation::gif,
                 _ => animation::sequence,

@@ -8,6 +8,7 @@ use super::{ExportError, Pictured, caption};
 use crate::{
     kit::style,
     kit::theme::{self, Palette},
+    lesson::{clears, clip_ui},
     session::Session,
     shell::layout_ui,
     stages::ear_ui,
@@ -170,10 +171,11 @@ impl Studio {
 
 fn panels(ui: &mut egui::Ui, session: &Session, scenes: &Scenes, pictured: Pictured) {
     let palette = Palette::of(ui);
-    let title = session
-        .shown
-        .as_ref()
-        .map_or("", |l| l.scenario.title.as_str());
+    let title = match (pictured, &session.shown) {
+        (Pictured::Map, _) => "Which manoeuvre clears what",
+        (_, Some(loaded)) => loaded.scenario.title.as_str(),
+        (_, None) => "",
+    };
     Panel::bottom("caption")
         .resizable(false)
         .frame(
@@ -200,6 +202,12 @@ fn panels(ui: &mut egui::Ui, session: &Session, scenes: &Scenes, pictured: Pictu
     let stage = CentralPanel::default().frame(Frame::NONE);
     match pictured {
         Pictured::Window => layout_ui::panels(ui, session, scenes, Quality::Still, &mut commands),
+        Pictured::Words => {
+            stage.show(ui, |ui| clip_ui::clip_ui(ui, shown, &loaded));
+        }
+        Pictured::Map => {
+            stage.show(ui, |ui| clears::picture_ui(ui, &session.lesson.clears));
+        }
         Pictured::Room => {
             stage.show(ui, |ui| room_ui::room_ui(ui, shown, &loaded, &mut commands));
         }

@@ -3,6 +3,7 @@
 pub mod controls;
 pub mod dialog;
 pub mod drawing;
+pub mod ear_dots;
 pub mod fields;
 pub mod menu;
 pub mod path_dialog;

@@ -8,9 +8,11 @@ use lithodrome_rehearsal::{
 };
 
 use super::{
+    clears::command::ClearsCommand,
+    clears::state::MapSource,
     command::LessonCommand,
     desk::{DeskAnswer, DeskJob},
-    state::{OpenCase, Position},
+    state::{LessonTab, OpenCase, Position},
 };
 use crate::session::Session;
 use crate::work::{library::library, stage_data::Loaded};
@@ -25,7 +27,9 @@ impl Session {
         let lesson = &mut self.lesson;
         match command {
             LessonCommand::Close => self.close_lesson(),
-            LessonCommand::Show(tab) => lesson.tab = *tab,
+            LessonCommand::Show(tab) => self.show_part(*tab),
+            LessonCommand::Class(command) => self.apply_class(command),
+            LessonCommand::Clears(command) => self.apply_clears(command),
             LessonCommand::Seed(seed) => lesson.seed = *seed,
             LessonCommand::Difficulty(difficulty) => lesson.difficulty = *difficulty,
             LessonCommand::Begin => self.begin_case(),
@@ -76,7 +80,18 @@ impl Session {
         }
     }
 
-    fn show_lesson(&mut self, loaded: Arc<Loaded>, time_s: Option<f64>) {
+    fn show_part(&mut self, tab: LessonTab) {
+        self.lesson.tab = tab;
+        let clears = &self.lesson.clears;
+        if tab != LessonTab::Clears {
+            // A run of a manoeuvre would tell of another case.
+            self.enter_lesson_stage();
+        } else if clears.is_untouched() {
+            self.apply_clears(&ClearsCommand::Read(MapSource::Shipped));
+        }
+    }
+
+    pub(super) fn show_lesson(&mut self, loaded: Arc<Loaded>, time_s: Option<f64>) {
         if self.lesson.aside.is_none() {
             self.lesson.aside.clone_from(&self.shown);
         }
@@ -199,6 +214,7 @@ impl Session {
 
     /// Takes over what the desk has finished.
     pub(crate) fn take_lesson_work(&mut self) {
+        self.take_clears_work();
         let Some(answer) = self.lesson.desk.take() else {
             return;
         };
@@ -214,6 +230,7 @@ impl Session {
                     loaded: loaded.clone(),
                     debrief: None,
                     good: None,
+                    good_seen: Vec::new(),
                     good_shown: false,
                     counted: false,
                 });
@@ -239,7 +256,10 @@ impl Session {
             }
             Ok(DeskAnswer::Debriefed(debrief, good)) => {
                 if let Some(open) = &mut self.lesson.open {
-                    open.good = good.map(|loaded| Arc::new(*loaded));
+                    let (loaded, seen) = good.map_or((None, Vec::new()), |(loaded, seen)| {
+                        (Some(Arc::new(*loaded)), seen)
+                    });
+                    (open.good, open.good_seen) = (loaded, seen);
                     open.debrief = Some(Arc::new(*debrief));
                 }
                 self.count_case();
@@ -304,6 +324,11 @@ impl Session {
 
     fn add_result(&mut self, row: ResultRow) {
         let folder = self.lesson.folder.clone();
+        let code = self.lesson.learner.as_ref().map(|l| l.code.clone());
+        self.lesson.class.here.push(ResultRow {
+            learner: code.unwrap_or_else(|| "no-code".to_owned()),
+            ..row.clone()
+        });
         let Some(learner) = &mut self.lesson.learner else {
             return;
         };

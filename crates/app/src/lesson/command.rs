@@ -2,7 +2,11 @@
 
 use lithodrome_rehearsal::{Difficulty, EyeWord, LesionKind};
 
-use super::state::{LessonTab, Position, Way};
+use super::{
+    class::command::ClassCommand,
+    clears::command::ClearsCommand,
+    state::{LessonTab, Position, Way},
+};
 
 /// A wish about a hidden case.
 #[derive(Clone, Debug, PartialEq)]
@@ -43,4 +47,8 @@ pub enum LessonCommand {
     Keep,
     /// Write the results beside the learner's file, as CSV.
     WriteResults,
+    /// About what clears a case.
+    Clears(ClearsCommand),
+    /// About a class.
+    Class(ClassCommand),
 }

@@ -32,8 +32,8 @@ pub(crate) enum DeskAnswer {
     Begun(Arc<Patient>, Box<Loaded>),
     /// A session was computed.
     Gone(Box<Loaded>, Vec<Seen>, Vec<Act>),
-    /// A debrief, and a good run for the stages.
-    Debriefed(Box<Debrief>, Option<Box<Loaded>>),
+    /// A debrief, and a good run for the stages with what can be seen in it.
+    Debriefed(Box<Debrief>, Option<(Box<Loaded>, Vec<Seen>)>),
     /// A recording.
     Recorded(Box<Recording>),
 }
@@ -100,8 +100,8 @@ fn compute(job: DeskJob, ears: &Ears, waker: &Waker) -> Result<DeskAnswer, Rehea
             let debrief = debrief(&patient, &record)?;
             let good = match &debrief.good {
                 Some(good) => {
-                    let (loaded, _) = session_shown(&patient, &good.acts, ears, waker)?;
-                    Some(Box::new(loaded))
+                    let (loaded, seen) = session_shown(&patient, &good.acts, ears, waker)?;
+                    Some((Box::new(loaded), seen))
                 }
                 None => None,
             };

@@ -1,10 +1,12 @@
-//! The column at the side for a hidden case.
+//! The column at the side for a lesson.
 
 use egui::{RichText, ScrollArea, Ui};
 
 use super::{
     ask::push,
     case_ui,
+    class::class_ui,
+    clears,
     command::LessonCommand,
     progress_ui, reading_ui,
     state::{LessonState, LessonTab},
@@ -20,14 +22,19 @@ use crate::{
 pub fn panel_ui(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
     let tabs = [
         (
+            LessonTab::Clears,
+            "What clears it",
+            "Which manoeuvre clears this ear, canal and place",
+        ),
+        (
             LessonTab::Case,
             "Hidden case",
             "Test, name and treat a case",
         ),
         (
             LessonTab::Reading,
-            "Reading eyes",
-            "Short recordings without a label",
+            "Reading",
+            "Eyes to read: short recordings without a label",
         ),
         (LessonTab::Progress, "Progress", "What improves"),
     ];
@@ -40,9 +47,13 @@ pub fn panel_ui(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
     area.show(ui, |ui| {
         told_ui(ui, lesson);
         match lesson.tab {
+            LessonTab::Clears => clears::panel_ui::panel_ui(ui, session, commands),
             LessonTab::Case => case_ui::case_ui(ui, session, commands),
             LessonTab::Reading => reading_ui::reading_ui(ui, session, commands),
-            LessonTab::Progress => progress_ui::progress_ui(ui, lesson, commands),
+            LessonTab::Progress => {
+                progress_ui::progress_ui(ui, lesson, commands);
+                class_ui::class_ui(ui, &lesson.class, commands);
+            }
         }
     });
 }

@@ -8,12 +8,14 @@ use lithodrome_rehearsal::{
     Recording, Seen, SessionRecord,
 };
 
-use super::desk::Desk;
+use super::{class::state::ClassState, clears::state::ClearsState, desk::Desk};
 use crate::work::stage_data::Loaded;
 
 /// Parts of the column.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum LessonTab {
+    /// Which manoeuvre clears what.
+    Clears,
     /// A hidden case.
     #[default]
     Case,
@@ -100,6 +102,7 @@ pub enum Position {
 }
 
 /// A case that is being worked on.
+#[derive(Clone)]
 pub struct OpenCase {
     /// The case with its ears.
     pub patient: Arc<Patient>,
@@ -115,6 +118,8 @@ pub struct OpenCase {
     pub debrief: Option<Arc<Debrief>>,
     /// A good run for the stages.
     pub good: Option<Arc<Loaded>>,
+    /// What can be seen in it, `[act]`.
+    pub good_seen: Vec<Seen>,
     /// The good run is on the stages.
     pub good_shown: bool,
     /// The result has been taken into the learner's file.
@@ -170,6 +175,10 @@ pub struct LessonState {
     pub folder: Option<PathBuf>,
     /// What went wrong last, or what was done, in words.
     pub words: Option<String>,
+    /// The class.
+    pub class: ClassState,
+    /// What clears a case.
+    pub clears: ClearsState,
     /// Computes.
     pub desk: Desk,
     /// What was on the stages before.

@@ -249,6 +249,7 @@ impl Session {
             stage: self.stage,
             globe_turn: self.globe_turn,
             chosen_canal: self.chosen_canal,
+            lesson: self.lesson.for_pictures(),
             ..Self::idle(self.preferences.clone(), Arc::new(|| {}))
         }
     }

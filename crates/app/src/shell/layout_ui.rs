@@ -84,6 +84,16 @@ pub fn panels(
         1.0
     };
     ui.set_opacity(opacity);
+    if session.drive.is_none() && lesson::clears::wide_ui::is_wide(session) {
+        ui.set_opacity(1.0);
+        case(ui, session, &loaded, false, &palette, commands);
+        CentralPanel::default()
+            .frame(filled(palette.score, 16, 12))
+            .show(ui, |ui| {
+                lesson::clears::wide_ui::wide_ui(ui, session, commands)
+            });
+        return;
+    }
     if session.drive.is_some() {
         // As high as the window, so that nothing of it need be scrolled.
         case(ui, session, &loaded, folded, &palette, commands);

@@ -52,7 +52,7 @@ pub fn eyes_ui(ui: &mut Ui, session: &Session, loaded: &Loaded, commands: &mut V
     let size = vec2(ui.available_width(), 112.0);
     let (rect, response) = ui.allocate_exact_size(size, Sense::hover());
     response.widget_info(|| WidgetInfo::labeled(Role::Image, true, format!("Both eyes. {words}")));
-    draw_eyes(ui.painter(), rect, who, nearest(loaded, time_s), &palette);
+    draw_eyes(ui.painter(), rect, who, eyes_turn(loaded, time_s), &palette);
     ui.add_space(4.0);
     let ink = if moving { palette.weak } else { palette.text };
     // Room for three lines, so that nothing below jumps while playing.
@@ -81,7 +81,7 @@ pub fn strip_ui(ui: &mut Ui, session: &Session, loaded: &Loaded) {
         response
             .widget_info(|| WidgetInfo::labeled(Role::Image, true, format!("Both eyes. {words}")));
         let who = session.preferences.eyes_seen_by;
-        draw_eyes(ui.painter(), rect, who, nearest(loaded, time_s), &palette);
+        draw_eyes(ui.painter(), rect, who, eyes_turn(loaded, time_s), &palette);
         ui.vertical(|ui| {
             controls::section(ui, "Eyes");
             controls::line(ui, words, theme::body(), palette.text);
@@ -128,7 +128,7 @@ fn traces_ui(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
 }
 
 /// The eye position at the sample nearest to a time; positions jump, so none lies between.
-fn nearest(loaded: &Loaded, time_s: f64) -> Vec3 {
+pub(crate) fn eyes_turn(loaded: &Loaded, time_s: f64) -> Vec3 {
     let at = loaded.between(time_s);
     let sample = if at.share < 0.5 { at.before } else { at.after };
     loaded

@@ -4,10 +4,11 @@ use std::{ops::ControlFlow, path::Path, sync::Arc};
 
 use lithodrome_chair::HeadMotion;
 use lithodrome_debris::{EventKind, Run};
-use lithodrome_labyrinth::Ear;
+use lithodrome_labyrinth::{Ear, Labyrinth};
 use lithodrome_rehearsal::{
-    Act, Compiled, Patient, RehearsalError, Rehearsed, Scenario, Seen, all_breaches, compile_with,
-    folder_of, happenings, read_scenario, rehearse_with_progress, scenario_from_ron, spare_hold_s,
+    Act, Compiled, Patient, RehearsalError, Rehearsed, Scenario, Seen, all_breaches, compile_in,
+    compile_with, folder_of, happenings, read_scenario, rehearse_with_progress, scenario_from_ron,
+    spare_hold_s,
 };
 
 use crate::{
@@ -73,6 +74,20 @@ pub(crate) fn session_shown(
         ..loaded
     };
     Ok((watched, session.seen))
+}
+
+/// A scenario in ears that are built already, for the stages.
+pub(crate) fn scenario_shown(
+    scenario: &Scenario,
+    labyrinth: &Arc<Labyrinth>,
+    ears: &Ears,
+    waker: &Waker,
+) -> Result<Loaded, RehearsalError> {
+    let compiled = compile_in(scenario, labyrinth.clone())?;
+    let rehearsed = rehearse_with_progress(&compiled, &mut |_| ControlFlow::Continue(()))?;
+    let first = scenario.debris.first().map_or(Ear::Right, |d| d.ear);
+    let shapes = ears.shapes(labyrinth, first, waker);
+    Ok(shown(&Origin::New, &compiled, rehearsed, shapes))
 }
 
 fn compiled(job: &Job, ears: &Ears) -> Result<Compiled, RehearsalError> {

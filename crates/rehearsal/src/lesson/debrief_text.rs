@@ -17,7 +17,7 @@ pub(super) fn paragraph(
     record: &SessionRecord,
     debrief: &Debrief,
 ) -> Vec<Phrase> {
-    let mut all = vec![hidden(patient), named(record, debrief)];
+    let mut all = vec![hidden(patient, debrief), named(record, debrief)];
     all.extend(tests(debrief));
     all.extend(missed(debrief));
     all.extend(angles(debrief));
@@ -41,7 +41,8 @@ fn at(time_s: f64, text: impl Into<String>) -> Phrase {
     }
 }
 
-fn hidden(patient: &Patient) -> Phrase {
+/// It leads to where the resident began to look for it.
+fn hidden(patient: &Patient, debrief: &Debrief) -> Phrase {
     let case = &patient.case;
     let debris: Vec<_> = case
         .debris
@@ -53,12 +54,16 @@ fn hidden(patient: &Patient) -> Phrase {
     } else {
         format!(" ({})", debris.join(", "))
     };
-    phrase(format!("Hidden was: {}{held}", case.truth.words()))
+    let first = debrief.session.seen.first();
+    Phrase {
+        text: format!("Hidden was: {}{held}", case.truth.words()),
+        time_s: Some(first.map_or(0.0, |seen| seen.start_s)),
+    }
 }
 
 fn named(record: &SessionRecord, debrief: &Debrief) -> Phrase {
     let Some((answer, marks)) = record.answer.as_ref().zip(debrief.marks) else {
-        return phrase("Nothing was named");
+        return at(end_s(debrief), "Nothing was named");
     };
     let verdict = match (marks.ear, marks.canal, marks.mechanism) {
         (_, _, true) => "all of it right",
@@ -66,7 +71,16 @@ fn named(record: &SessionRecord, debrief: &Debrief) -> Phrase {
         (true, _, _) => "ear right, canal wrong",
         _ => "ear wrong",
     };
-    phrase(format!("You named: {}; {verdict}", answer.named.words()))
+    let before = &debrief.session.seen[..answer.after_acts.min(debrief.session.seen.len())];
+    Phrase {
+        text: format!("You named: {}; {verdict}", answer.named.words()),
+        time_s: Some(before.last().map_or(0.0, |seen| seen.end_s)),
+    }
+}
+
+/// When the session ends, s.
+fn end_s(debrief: &Debrief) -> f64 {
+    debrief.session.run.duration_s
 }
 
 /// Which of the tests done told it, which showed nothing, and which of the library would have.
@@ -158,7 +172,10 @@ fn angles(debrief: &Debrief) -> Vec<Phrase> {
 fn treatment(patient: &Patient, record: &SessionRecord, debrief: &Debrief) -> Vec<Phrase> {
     let mut all = Vec::new();
     if patient.case.debris.is_empty() {
-        return vec![phrase("There was no debris that a manoeuvre could move")];
+        return vec![at(
+            end_s(debrief),
+            "There was no debris that a manoeuvre could move",
+        )];
     }
     for happening in &debrief.happenings {
         let text = match happening.what {
@@ -172,18 +189,20 @@ fn treatment(patient: &Patient, record: &SessionRecord, debrief: &Debrief) -> Ve
     }
     let treated = record.acts.iter().any(|act| act.part == Part::Treatment);
     if debrief.still_in.is_empty() {
-        all.push(phrase(if treated {
+        let text = if treated {
             "In the end all debris is out"
         } else {
             "In the end all debris is out, by the tests alone"
-        }));
+        };
+        all.push(at(end_s(debrief), text));
     } else {
         let canals: Vec<_> = debrief.still_in.iter().map(|c| c.name()).collect();
-        all.push(phrase(format!(
+        let text = format!(
             "In the end debris of the {} is not out{}",
             canals.join(" and the "),
             if treated { "" } else { "; nothing was treated" }
-        )));
+        );
+        all.push(at(end_s(debrief), text));
     }
     all
 }
@@ -193,17 +212,16 @@ fn control(patient: &Patient, record: &SessionRecord, debrief: &Debrief) -> Vec<
         return Vec::new();
     }
     if !record.has_control() {
-        return vec![phrase("No control test followed")];
+        return vec![at(end_s(debrief), "No control test followed")];
     }
-    let shown = debrief
-        .session
-        .seen
-        .iter()
-        .filter(|s| s.part == Part::Control && s.finding.is_seen())
-        .max_by(|a, b| {
-            let speed = |s: &Seen| s.finding.peak_spv_rad_s;
-            speed(a).total_cmp(&speed(b))
-        });
+    let controls = || {
+        let seen = debrief.session.seen.iter();
+        seen.filter(|s| s.part == Part::Control)
+    };
+    let shown = controls().filter(|s| s.finding.is_seen()).max_by(|a, b| {
+        let speed = |s: &Seen| s.finding.peak_spv_rad_s;
+        speed(a).total_cmp(&speed(b))
+    });
     vec![match shown {
         Some(seen) => at(
             seen.hold_from_s + seen.finding.latency_s,
@@ -212,7 +230,10 @@ fn control(patient: &Patient, record: &SessionRecord, debrief: &Debrief) -> Vec<
                 sentence(&seen.finding).trim_end_matches('.')
             ),
         ),
-        None => phrase("The control test shows nothing"),
+        None => at(
+            controls().next_back().map_or(0.0, |s| s.hold_from_s),
+            "The control test shows nothing",
+        ),
     }]
 }
 

@@ -31,7 +31,8 @@ pub struct Debrief {
     pub good: Option<GoodRun>,
     /// Points.
     pub score: Score,
-    /// What there is to say; every phrase that has a moment leads to it.
+    /// What there is to say; every phrase that has a moment leads to it, and the last one is about the good
+    /// run, if there is one.
     pub paragraph: Vec<Phrase>,
 }
 

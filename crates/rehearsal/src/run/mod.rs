@@ -8,6 +8,7 @@ mod holds;
 mod judged;
 mod observe;
 mod outcome;
+mod parting;
 mod progress;
 mod rehearse;
 mod trace;
@@ -19,6 +20,7 @@ pub use follow_up::{SITS_AFTERWARDS_S, UPRIGHT_BEFORE_CONTROL_S, sitting_afterwa
 pub use judged::judge_scenario;
 pub use observe::{Observed, observe};
 pub use outcome::{Outcome, SatOnly, outcome, outcome_beside, sat_only};
+pub use parting::{PARTED_MM, Parting, first_parting};
 pub use progress::Progress;
 pub use rehearse::{Rehearsed, rehearse, rehearse_with_progress};
 pub use trace::write_trace;

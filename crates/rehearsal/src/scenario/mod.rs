@@ -1,6 +1,7 @@
 //! The scenario, in people's units, as it stands in a file, and what follows from it by reading alone.
 
 mod about;
+mod bedside;
 mod body;
 mod entries;
 mod matter;
@@ -13,6 +14,7 @@ mod steps_list;
 mod syntax;
 
 pub use about::{About, Mechanism, Purpose, Target};
+pub use bedside::STIFF_NECK;
 pub use body::{Body, MoveEntry, NeckEntry, NeckLimits, Pace, Shaken, SkullPlace, TrunkEntry};
 pub use entries::{
     DebrisEntry, EyeCover, EyesEntry, FORMAT, Limits, Scenario, StartAngles, StepEntry,

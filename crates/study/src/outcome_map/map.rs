@@ -176,7 +176,7 @@ fn sequence(manoeuvre: &LibraryEntry) -> Sequence {
 }
 
 /// What is computed for a canal, place and size class of the right ear.
-fn question(
+pub(super) fn question(
     mixture: &CaseMixture,
     anatomy: &Anatomy,
     seed: u32,

@@ -80,6 +80,46 @@ pub fn read_results(path: &Path) -> Result<Vec<ResultRow>, RehearsalError> {
         .collect()
 }
 
+/// What one learner did, summed up.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct LearnerSum {
+    /// Code of the learner.
+    pub learner: String,
+    /// Cases done.
+    pub cases: usize,
+    /// Cases named right in all parts.
+    pub cases_right: usize,
+    /// Points of these cases.
+    pub points: u32,
+    /// Of how many.
+    pub of: u32,
+    /// Recordings read.
+    pub readings: usize,
+    /// Recordings read right.
+    pub readings_right: usize,
+}
+
+/// One sum a learner, by code.
+pub fn sums_by_learner(rows: &[ResultRow]) -> Vec<LearnerSum> {
+    let mut codes: Vec<&str> = rows.iter().map(|row| row.learner.as_str()).collect();
+    codes.sort_unstable();
+    codes.dedup();
+    let sum = |code: &str| {
+        let mine = || rows.iter().filter(|row| row.learner == code);
+        let of = |kind| mine().filter(move |row| row.kind == kind);
+        LearnerSum {
+            learner: code.to_owned(),
+            cases: of(ResultKind::Case).count(),
+            cases_right: of(ResultKind::Case).filter(|row| row.is_right()).count(),
+            points: of(ResultKind::Case).map(|row| row.points).sum(),
+            of: of(ResultKind::Case).map(|row| row.of).sum(),
+            readings: of(ResultKind::Reading).count(),
+            readings_right: of(ResultKind::Reading).filter(|row| row.is_right()).count(),
+        }
+    };
+    codes.into_iter().map(sum).collect()
+}
+
 /// Share of rows that are right among the last `window` at every row from the `window`-th on.
 pub fn share_right_over_time(rows: &[ResultRow], window: usize) -> Vec<f64> {
     let share = |rows: &[ResultRow]| {
@@ -119,6 +159,13 @@ mod tests {
         write_results(&path, &rows).unwrap();
         assert_eq!(read_results(&path).unwrap(), rows);
         assert_eq!(share_right_over_time(&rows, 2), [0.5, 0.5]);
+        let sums = sums_by_learner(&rows);
+        assert_eq!((sums.len(), sums[0].learner.as_str()), (1, "KV-07"));
+        assert_eq!(
+            (sums[0].cases, sums[0].cases_right, sums[0].readings_right),
+            (2, 1, 1)
+        );
+        assert_eq!((sums[0].points, sums[0].of), (6, 12));
         std::fs::write(&path, "learner,at_unix_s\nx,y\n").unwrap();
         let message = read_results(&path).unwrap_err().to_string();
         assert!(message.contains("results.csv:2"), "{message}");

@@ -1,0 +1,30 @@
+//! What can be asked about what clears a case.
+
+use lithodrome_study::{MapQuestion, RunEnd};
+
+use super::state::{ClearsView, MapPlace, MapSource};
+
+/// A wish about it.
+#[derive(Clone, Debug, PartialEq)]
+pub enum ClearsCommand {
+    /// Read a map.
+    Read(MapSource),
+    /// The path of a map, as it is typed.
+    Path(String),
+    /// Ask about another case or another patient.
+    Ask(MapQuestion),
+    /// Another look at it.
+    Look(ClearsView),
+    /// In the whole map, the manoeuvres that are meant for the other ear.
+    OtherSide(bool),
+    /// Show the run of a manoeuvre in an ear that ends so; in one that ends as most do, if left out.
+    Open(String, Option<Option<RunEnd>>),
+    /// Choose a manoeuvre to be set beside another, or let it be.
+    Mark(String, bool),
+    /// Set the two beside each other.
+    Beside,
+    /// The same ears on a bed, with a healthy and with a stiff neck, and where debris switched to.
+    Carry(String),
+    /// Why a cell of the map is as it is.
+    Why(MapPlace),
+}

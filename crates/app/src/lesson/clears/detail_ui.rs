@@ -1,0 +1,133 @@
+//! More of one manoeuvre: an ear of each end to open, the chair beside a bed, a stiff neck beside a healthy
+//! one, and what lets go of a cupula.
+
+use egui::{RichText, Ui};
+use lithodrome_rehearsal::Mechanism;
+use lithodrome_study::{Carried, HoldShare, Ranked};
+
+use super::{
+    command::ClearsCommand,
+    state::{CarriedOf, ClearsState},
+};
+use crate::{
+    kit::controls,
+    kit::ear_dots::{self, in_hundred},
+    kit::theme::{self, Palette},
+    lesson::ask::clears as push,
+    session::command::Command,
+};
+
+/// Shows what is known of it.
+pub(super) fn detail_ui(
+    ui: &mut Ui,
+    clears: &ClearsState,
+    row: &Ranked,
+    commands: &mut Vec<Command>,
+) {
+    let palette = Palette::of(ui);
+    if let Some(opened) = clears.opened.as_ref().filter(|o| o.name == row.name) {
+        let end = row.ends.get(opened.ear as usize).copied().flatten();
+        let words = format!(
+            "On the stages: ear {} of {}, {}. Other ears:",
+            opened.ear + 1,
+            row.ends.len(),
+            ear_dots::end_name(end)
+        );
+        controls::line(ui, words, theme::small(), palette.text);
+        ui.horizontal_wrapped(|ui| {
+            for (end, ears) in ear_dots::counted(&row.ends) {
+                let words = format!("{} ({ears})", ear_dots::end_name(end));
+                let tip = "The first ear that ends so";
+                if ui.button(words).on_hover_text(tip).clicked() {
+                    push(commands, ClearsCommand::Open(row.name.clone(), Some(end)));
+                }
+            }
+        });
+    }
+    if let Some(carried) = clears.carried.as_ref().filter(|c| c.name == row.name) {
+        carried_ui(ui, clears, carried, &palette);
+    }
+}
+
+fn carried_ui(ui: &mut Ui, clears: &ClearsState, carried: &CarriedOf, palette: &Palette) {
+    ui.add_space(4.0);
+    for row in &carried.rows {
+        let label = RichText::new(capital(row.carrier.name())).font(theme::small_strong());
+        ui.label(label);
+        ui.horizontal_top(|ui| {
+            let canal = clears.asked.canal.canal;
+            ear_dots::dots_ui(ui, &row.ends, canal, 7.0, row.carrier.name());
+            ui.vertical(|ui| {
+                ui.spacing_mut().item_spacing.y = 2.0;
+                for words in said_of(row) {
+                    controls::line(ui, words, theme::small(), palette.text);
+                }
+            });
+        });
+    }
+    let words = "The same ears and errors of hands in all three; a stiff neck turns 30° and bends back 10° \
+                 (assumed). On a bed each head direction of the chair is reached as far as neck and trunk go; \
+                 throws are done by hand.";
+    controls::line(ui, words, theme::small(), palette.weak);
+    if !carried.holds.is_empty() {
+        holds_ui(ui, clears, &carried.holds, palette);
+    }
+}
+
+fn said_of(row: &Carried) -> Vec<String> {
+    let mut all = vec![format!("Out: {}", in_hundred(&row.out))];
+    for (canal, ears) in &row.switched_to {
+        let place = canal.map_or_else(|| "common crus".to_owned(), |c| c.name());
+        all.push(format!("Switched to the {place}: {ears}"));
+    }
+    if row.switched_to.is_empty() {
+        all.push("Switched in no ear".to_owned());
+    }
+    if row.short_deg >= 1.0 {
+        all.push(format!(
+            "At worst {:.0}° from where the head should be",
+            row.short_deg
+        ));
+    }
+    all.push(format!(
+        "Head {:.0}° below the horizontal",
+        row.strain.lowest_head_deg
+    ));
+    all
+}
+
+/// What lets debris go of a cupula, what share, what nobody knows.
+fn holds_ui(ui: &mut Ui, clears: &ClearsState, holds: &[HoldShare], palette: &Palette) {
+    ui.add_space(4.0);
+    controls::section(ui, "What lets go of the cupula");
+    for hold in holds {
+        let to = if hold.to_g.is_finite() {
+            format!("{} to {} times its weight", hold.from_g, hold.to_g)
+        } else {
+            format!("more than {} times its weight", hold.from_g)
+        };
+        let words = format!(
+            "Held by {to}, so that {}: out in {} of {} ears.",
+            hold.freed_by, hold.out.count, hold.out.of
+        );
+        controls::line(ui, words, theme::small(), palette.text);
+    }
+    let face = if clears.asked.place == Mechanism::CupulaUtricleSide {
+        "From the utricle's side it falls into the short arm or the utricle once it lets go; "
+    } else {
+        "From the canal's side it becomes free debris of the ampullary arm once it lets go and has the whole way \
+         before it; "
+    };
+    let words = format!(
+        "{face}how firmly it is held nobody has measured: the map draws holds evenly from 0.5 to 4 times its weight \
+         (assumed), so the share above is as uncertain as that."
+    );
+    controls::line(ui, words, theme::small(), palette.weak);
+}
+
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
+}

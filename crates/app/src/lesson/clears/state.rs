@@ -1,0 +1,178 @@
+//! What the window knows of what clears a case.
+
+use std::{collections::BTreeMap, path::PathBuf, sync::Arc};
+
+use lithodrome_labyrinth::Canal;
+use lithodrome_rehearsal::{Mechanism, Parting};
+use lithodrome_study::{
+    Carried, HoldShare, MapQuestion, OutcomeMap, Ranked, RunEnd, Treatment, ranked,
+};
+
+use super::{
+    desk::Desk,
+    whole::{MapRow, whole_map},
+};
+use crate::work::stage_data::Loaded;
+
+/// Looks at it.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum ClearsView {
+    /// The ranking at the side; the stages show a run.
+    #[default]
+    Ranking,
+    /// Two manoeuvres beside each other.
+    Beside,
+    /// The whole map.
+    Map,
+}
+
+/// Where a map is from.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum MapSource {
+    /// It comes with the program.
+    Shipped,
+    /// A file.
+    File(PathBuf),
+}
+
+/// A map and what its manoeuvres ask of a patient.
+#[derive(Clone, Debug)]
+pub struct Known {
+    /// The map.
+    pub map: OutcomeMap,
+    /// The manoeuvres.
+    pub treatments: Vec<Treatment>,
+}
+
+impl Known {
+    /// A treatment by its name.
+    pub fn treatment(&self, name: &str) -> Option<&Treatment> {
+        self.treatments.iter().find(|t| t.entry.name == name)
+    }
+}
+
+/// A place of the whole map.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct MapPlace {
+    /// Name of the manoeuvre, for the ear asked about.
+    pub name: String,
+    /// Canal of that ear.
+    pub canal: Canal,
+    /// Where in it.
+    pub place: Mechanism,
+}
+
+/// A run of a manoeuvre in an ear of the map.
+#[derive(Clone)]
+pub struct Opened {
+    /// Name of the manoeuvre.
+    pub name: String,
+    /// Which ear, counted from 0.
+    pub ear: u32,
+    /// For the stages.
+    pub loaded: Arc<Loaded>,
+}
+
+/// Two manoeuvres in one ear.
+#[derive(Clone)]
+pub struct Beside {
+    /// The case.
+    pub asked: MapQuestion,
+    /// Titles of the manoeuvres.
+    pub titles: [String; 2],
+    /// Which ear, counted from 0.
+    pub ear: u32,
+    /// How each ends in the map.
+    pub ends: [Option<RunEnd>; 2],
+    /// The runs.
+    pub runs: [Arc<Loaded>; 2],
+    /// Where they part first.
+    pub parting: Option<Parting>,
+}
+
+/// A manoeuvre carried in other ways, in the same ears.
+#[derive(Clone, Debug)]
+pub struct CarriedOf {
+    /// Name of the manoeuvre.
+    pub name: String,
+    /// One of each way.
+    pub rows: Vec<Carried>,
+    /// By how firmly debris is held on a cupula; empty where it is free.
+    pub holds: Vec<HoldShare>,
+}
+
+/// All of it.
+#[derive(Default)]
+pub struct ClearsState {
+    /// How it is looked at.
+    pub view: ClearsView,
+    /// The case and the patient.
+    pub asked: MapQuestion,
+    /// The map, once it has been read.
+    pub known: Option<Arc<Known>>,
+    /// The manoeuvres for the question.
+    pub ranked: Arc<Vec<Ranked>>,
+    /// The whole map for the ear and the size asked about.
+    pub rows: Arc<Vec<MapRow>>,
+    /// The whole map shows the manoeuvres of the other ear.
+    pub other_side: bool,
+    /// Manoeuvres chosen to be set beside each other, at most two.
+    pub marked: Vec<String>,
+    /// The run on the stages.
+    pub opened: Option<Opened>,
+    /// Two manoeuvres beside each other.
+    pub beside: Option<Arc<Beside>>,
+    /// A manoeuvre carried in other ways.
+    pub carried: Option<Arc<CarriedOf>>,
+    /// Sentences of cells that were asked about.
+    pub whys: BTreeMap<MapPlace, String>,
+    /// The cell asked about last.
+    pub why: Option<MapPlace>,
+    /// The path of a map, as it is typed.
+    pub path: String,
+    /// What went wrong last, in words.
+    pub words: Option<String>,
+    /// Computes runs.
+    pub(super) desk: Desk,
+    /// Computes why.
+    pub(super) why_desk: Desk,
+}
+
+impl ClearsState {
+    /// Something is being computed.
+    pub fn is_busy(&self) -> bool {
+        self.desk.is_busy() || self.why_desk.is_busy()
+    }
+
+    /// Nothing is known yet, and nobody has asked for it.
+    pub fn is_untouched(&self) -> bool {
+        self.known.is_none() && !self.desk.is_busy() && self.words.is_none()
+    }
+
+    /// A row by its name.
+    pub fn row(&self, name: &str) -> Option<&Ranked> {
+        self.ranked.iter().find(|row| row.name == name)
+    }
+
+    /// Answers the question anew.
+    pub(super) fn answer(&mut self) {
+        let Some(known) = &self.known else { return };
+        let rows = ranked(&known.map, &known.treatments, &self.asked);
+        self.ranked = Arc::new(rows);
+        self.rows = Arc::new(whole_map(known, &self.asked, self.other_side));
+    }
+
+    /// What pictures of it need.
+    pub(crate) fn for_pictures(&self) -> ClearsState {
+        ClearsState {
+            asked: self.asked,
+            known: self.known.clone(),
+            ranked: self.ranked.clone(),
+            rows: self.rows.clone(),
+            other_side: self.other_side,
+            whys: self.whys.clone(),
+            why: self.why.clone(),
+            ..ClearsState::default()
+        }
+    }
+}

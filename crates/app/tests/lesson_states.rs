@@ -1,0 +1,239 @@
+//! Pictures of a lesson's states: nothing begun, named wrong, cut short, cleared; and of what clears a case.
+//! `UPDATE_SNAPSHOTS=1` draws the kept ones anew; `LESSON_LOOKS=FOLDER` keeps every size and theme there.
+#![allow(clippy::unwrap_used, clippy::expect_used, reason = "a test")]
+
+use std::{
+    ops::ControlFlow,
+    path::PathBuf,
+    sync::{Mutex, MutexGuard, PoisonError},
+    time::{Duration, Instant},
+};
+
+use egui::{Theme, Vec2, vec2};
+use egui_kittest::{Harness, SnapshotOptions, SnapshotResults};
+use lithodrome_app::{
+    lesson::{
+        clears::{
+            command::ClearsCommand,
+            state::{ClearsView, MapPlace, MapSource},
+        },
+        state::{LessonTab, Position, Way},
+    },
+    session::{
+        Preferences,
+        command::{Command, LessonCommand, Use},
+    },
+    shell::app::App,
+    work::stage_data::Origin,
+};
+use lithodrome_labyrinth::{Canal, CanalId};
+use lithodrome_rehearsal::{Difficulty, LesionKind, Mechanism, Part};
+use lithodrome_study::{CaseMixture, outcome_map, treatments, write_map};
+
+type Window = Harness<'static, App>;
+
+const SMALL: Vec2 = vec2(1024.0, 700.0);
+const USUAL: Vec2 = vec2(1440.0, 900.0);
+
+/// One window at a time: a software driver that draws several at once is too slow for each of them.
+fn alone() -> MutexGuard<'static, ()> {
+    static ONE: Mutex<()> = Mutex::new(());
+    ONE.lock().unwrap_or_else(PoisonError::into_inner)
+}
+
+fn open(size: Vec2, theme: Theme) -> Window {
+    let preferences = Preferences {
+        notice_read: true,
+        used_for: Use::Lesson,
+        ..Preferences::default()
+    };
+    let mut window = Harness::builder()
+        .with_size(size)
+        .with_theme(theme)
+        .with_max_steps(64)
+        .wgpu()
+        .build_eframe(|cc| App::with_preferences(cc, Origin::Shipped, preferences));
+    settle(&mut window);
+    window
+}
+
+fn settle(window: &mut Window) {
+    let patience = Instant::now();
+    window.step();
+    loop {
+        let lesson = &window.state().session.lesson;
+        if window.state().is_ready() && !lesson.desk.is_busy() && !lesson.clears.is_busy() {
+            break;
+        }
+        assert!(patience.elapsed().as_secs() < 300, "it does not get ready");
+        std::thread::sleep(Duration::from_millis(20));
+        window.step();
+    }
+    window.state_mut().session.playback.playing = false;
+    window.run();
+}
+
+fn ask(window: &mut Window, command: LessonCommand) {
+    window.state_mut().session.apply(Command::Lesson(command));
+    settle(window);
+}
+
+/// Keeps the picture in this size and theme; all four, where somebody wants to look at them.
+fn picture(window: &mut Window, name: &str, size: Vec2, theme: Theme) {
+    if let Some(folder) = std::env::var_os("LESSON_LOOKS").map(PathBuf::from) {
+        std::fs::create_dir_all(&folder).unwrap();
+        for size in [SMALL, USUAL] {
+            for theme in [Theme::Light, Theme::Dark] {
+                look(window, size, theme);
+                let wide = size.x as u32;
+                let path = folder.join(format!("{name}-{wide}-{theme:?}.png"));
+                window.render().unwrap().save(path).unwrap();
+            }
+        }
+    }
+    look(window, size, theme);
+    let options = SnapshotOptions::new().max_failed_pixels(200);
+    window.snapshot_options(name, &options);
+    let mut results = SnapshotResults::new();
+    results.extend_harness(window);
+}
+
+fn look(window: &mut Window, size: Vec2, theme: Theme) {
+    window.set_size(size);
+    window.ctx.set_theme(theme);
+    settle(window);
+}
+
+/// The first common case with a right posterior canal, that nothing holds.
+fn begin(window: &mut Window) {
+    ask(window, LessonCommand::Difficulty(Some(Difficulty::Common)));
+    let seed = (0..200).find(|seed| {
+        let case = lithodrome_rehearsal::HiddenCase::drawn(*seed, Difficulty::Common);
+        let id = case.truth.lesions[0].canal_id();
+        id == RIGHT_POSTERIOR
+            && case.debris[0].adhesion.is_none()
+            && case.debris[0].dispersal.is_none()
+    });
+    ask(window, LessonCommand::Seed(seed.unwrap()));
+    ask(window, LessonCommand::Begin);
+}
+
+const RIGHT_POSTERIOR: CanalId = CanalId {
+    ear: lithodrome_labyrinth::Ear::Right,
+    canal: Canal::Posterior,
+};
+
+fn name(window: &mut Window, canal: Canal) {
+    let id = CanalId {
+        canal,
+        ..RIGHT_POSTERIOR
+    };
+    let command = LessonCommand::Mark(id.index(), Some(LesionKind::AmpullaryArm));
+    ask(window, command);
+    ask(window, LessonCommand::Name);
+}
+
+#[test]
+fn nothing_begun() {
+    let _alone = alone();
+    let mut window = open(SMALL, Theme::Light);
+    ask(&mut window, LessonCommand::Show(LessonTab::Case));
+    picture(&mut window, "lesson_empty", SMALL, Theme::Light);
+}
+
+#[test]
+fn named_wrong() {
+    let _alone = alone();
+    let mut window = open(USUAL, Theme::Dark);
+    begin(&mut window);
+    ask(&mut window, LessonCommand::Do(Position::RightDixHallpike));
+    picture(&mut window, "lesson_hidden", USUAL, Theme::Dark);
+    name(&mut window, Canal::Lateral);
+    ask(&mut window, LessonCommand::Debrief);
+    picture(&mut window, "lesson_wrong", USUAL, Theme::Dark);
+}
+
+#[test]
+fn cut_short() {
+    let _alone = alone();
+    let mut window = open(SMALL, Theme::Dark);
+    begin(&mut window);
+    let short = Way {
+        hold_s: 4.0,
+        ..Way::default()
+    };
+    ask(&mut window, LessonCommand::Way(short));
+    ask(&mut window, LessonCommand::Do(Position::RightDixHallpike));
+    name(&mut window, Canal::Posterior);
+    ask(&mut window, LessonCommand::Debrief);
+    let open = window.state().session.lesson.open.as_ref().unwrap();
+    let debrief = open.debrief.as_ref().unwrap();
+    assert!(debrief.missed.iter().any(Option::is_some));
+    picture(&mut window, "lesson_cut_short", SMALL, Theme::Dark);
+}
+
+#[test]
+fn cleared() {
+    let _alone = alone();
+    let mut window = open(USUAL, Theme::Light);
+    begin(&mut window);
+    ask(&mut window, LessonCommand::Do(Position::RightDixHallpike));
+    name(&mut window, Canal::Posterior);
+    let title = "Right posterior canal, Epley with the whole body";
+    let library = lithodrome_rehearsal::library().unwrap();
+    let entry = library
+        .iter()
+        .position(|entry| entry.scenario.title == title);
+    ask(&mut window, LessonCommand::Treat(entry.unwrap()));
+    ask(&mut window, LessonCommand::Wait(60.0));
+    let control = Way {
+        part: Part::Control,
+        ..Way::default()
+    };
+    ask(&mut window, LessonCommand::Way(control));
+    ask(&mut window, LessonCommand::Do(Position::RightDixHallpike));
+    ask(&mut window, LessonCommand::Debrief);
+    let open = window.state().session.lesson.open.as_ref().unwrap();
+    assert!(open.debrief.as_ref().unwrap().still_in.is_empty());
+    picture(&mut window, "lesson_cleared", USUAL, Theme::Light);
+}
+
+#[test]
+fn what_clears_it() {
+    let _alone = alone();
+    let folder = tempfile::tempdir().unwrap();
+    let mut some = treatments().unwrap();
+    some.retain(|t| t.name.contains("epley") || t.name.contains("posterior-semont"));
+    let mixture = CaseMixture::usual().unwrap();
+    let map = outcome_map(&mixture, &some, 4, 1, None, &|_, _| {
+        ControlFlow::Continue(())
+    })
+    .unwrap();
+    let path = folder.path().join("map.csv");
+    write_map(&map, &path).unwrap();
+    let mut window = open(USUAL, Theme::Light);
+    ask(&mut window, LessonCommand::Show(LessonTab::Clears));
+    let clears = |window: &mut Window, command| ask(window, LessonCommand::Clears(command));
+    clears(&mut window, ClearsCommand::Read(MapSource::File(path)));
+    let names: Vec<String> = {
+        let ranked = &window.state().session.lesson.clears.ranked;
+        [0, ranked.len() - 1]
+            .map(|i| ranked[i].name.clone())
+            .to_vec()
+    };
+    clears(&mut window, ClearsCommand::Open(names[0].clone(), None));
+    picture(&mut window, "clears_ranking", USUAL, Theme::Light);
+    for name in &names {
+        clears(&mut window, ClearsCommand::Mark(name.clone(), true));
+    }
+    clears(&mut window, ClearsCommand::Beside);
+    picture(&mut window, "clears_beside", USUAL, Theme::Dark);
+    clears(&mut window, ClearsCommand::Look(ClearsView::Map));
+    let cell = MapPlace {
+        name: names[0].clone(),
+        canal: Canal::Posterior,
+        place: Mechanism::AmpullaryArm,
+    };
+    clears(&mut window, ClearsCommand::Why(cell));
+    picture(&mut window, "clears_map", SMALL, Theme::Light);
+}

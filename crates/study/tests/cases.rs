@@ -1,0 +1,163 @@
+//! Hidden cases by seed: each can be solved or says that nothing does, its answer fits its own eyes, and the
+//! seed alone decides all of it. `LESSON_CASES=1000` asks for a thousand; the suite takes a few.
+#![expect(clippy::unwrap_used, reason = "helpers of tests may fail loudly")]
+
+use lithodrome_labyrinth::{Canal, CanalId, Vec3, frame};
+use lithodrome_rehearsal::{
+    Difficulty, HiddenCase, Patience, Patient, Puzzle, SessionRecord, TestTrial, bodies_inside,
+    debrief, good_run, test_trials,
+};
+use lithodrome_study::{Residents, residents};
+use rayon::prelude::*;
+
+/// Cases in the suite: ten have five common, three uncommon and two rare ones.
+const FEW: u64 = 10;
+
+fn cases() -> u64 {
+    let asked = std::env::var("LESSON_CASES").ok();
+    asked.and_then(|text| text.parse().ok()).unwrap_or(FEW)
+}
+
+/// What is wrong with a case, in words; empty if nothing is.
+fn wrong_with(seed: u64) -> Vec<String> {
+    let case = HiddenCase::of_seed(seed);
+    let patient = Patient::with(&case).unwrap();
+    let trials = test_trials(&patient).unwrap();
+    let mut wrong = Vec::new();
+    let good = good_run(&patient, &trials).unwrap();
+    match &good {
+        Some(good) => {
+            let session = patient.run(&good.acts).unwrap();
+            if !bodies_inside(&patient, &session).is_empty() {
+                wrong.push("its good run leaves debris inside".to_owned());
+            }
+        }
+        None => {
+            let told = debrief(&patient, &SessionRecord::new(&case)).unwrap();
+            let says = |words: &str| told.paragraph.iter().any(|p| p.text.starts_with(words));
+            let said = if case.debris.is_empty() {
+                says("There was no debris")
+            } else {
+                says("Nothing tried in the library clears this case")
+            };
+            if !said {
+                wrong.push("nothing clears it and the debrief does not say so".to_owned());
+            }
+        }
+    }
+    wrong.extend(against_its_eyes(&patient, &trials));
+    let kind = case.puzzle.name();
+    let cleared = if good.is_some() {
+        "cleared"
+    } else {
+        "nothing clears it"
+    };
+    println!(
+        "{seed:>5} {:<8} {kind}: {}; {cleared}",
+        case.difficulty.name(),
+        case.truth.words()
+    );
+    wrong
+        .into_iter()
+        .map(|w| format!("seed {seed} ({}): {w}", case.truth.words()))
+        .collect()
+}
+
+/// The strongest nystagmus of the untouched case turns about the axis of a canal that is ill.
+fn against_its_eyes(patient: &Patient, trials: &[TestTrial]) -> Option<String> {
+    let seen = trials
+        .iter()
+        .filter(|trial| !trial.name.ends_with("battery"))
+        .filter_map(|trial| trial.best.as_ref())
+        .max_by(|a, b| {
+            a.finding
+                .peak_spv_rad_s
+                .total_cmp(&b.finding.peak_spv_rad_s)
+        });
+    let case = &patient.case;
+    match case.puzzle {
+        Puzzle::VertigoWithoutNystagmus => {
+            let felt = trials.iter().any(|trial| trial.vertigo);
+            return match (seen, felt) {
+                (Some(seen), _) => Some(format!("nystagmus is seen in \"{}\"", seen.name)),
+                (None, false) => Some("nobody feels or sees anything".to_owned()),
+                (None, true) => None,
+            };
+        }
+        // All six cupulae answer at once.
+        Puzzle::NystagmusWithoutDebris => {
+            return seen
+                .is_none()
+                .then(|| "nothing is seen in any test".to_owned());
+        }
+        Puzzle::OneCanal | Puzzle::TwoCanals | Puzzle::BothEars => {}
+    }
+    let Some(seen) = seen else {
+        return Some("nothing is seen in any test".to_owned());
+    };
+    let [up, torsion_right, right] = seen.finding.peak_components_rad_s;
+    let fast = Vec3::new(torsion_right, -up, -right).normalize();
+    let head_from_reid = frame::head_from_reid(patient.labyrinth.reid_pitch_nose_up_rad);
+    // Of the three canals of an ear that is ill, the one whose axis the eyes turn about most nearly.
+    let turns_about = |id: CanalId| {
+        let axis = head_from_reid * patient.labyrinth.canal(id).n_exc_in_reid;
+        axis.dot(&fast).abs()
+    };
+    let lesions = case.truth.lesions.iter().map(|lesion| lesion.canal_id());
+    let fits = lesions.clone().any(|ill| {
+        let ear = ill.ear;
+        let all = Canal::ALL.map(|canal| CanalId { ear, canal });
+        let nearest = all
+            .into_iter()
+            .max_by(|a, b| turns_about(*a).total_cmp(&turns_about(*b)));
+        nearest == Some(ill)
+    });
+    (!fits).then(|| {
+        format!(
+            "in \"{}\" the eyes turn about no ill canal's axis: up {:.0}, torsion right {:.0}, right {:.0} deg/s",
+            seen.name,
+            up.to_degrees(),
+            torsion_right.to_degrees(),
+            right.to_degrees()
+        )
+    })
+}
+
+#[test]
+fn every_case_can_be_solved_or_says_so_and_fits_its_own_eyes() {
+    let wrong: Vec<String> = (0..cases())
+        .into_par_iter()
+        .flat_map_iter(wrong_with)
+        .collect();
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+#[test]
+fn cases_follow_from_the_seed_alone_in_fixed_shares_of_difficulty() {
+    let n = cases().max(1000);
+    let of = |difficulty| {
+        (0..n)
+            .filter(|seed| Difficulty::of_seed(*seed) == difficulty)
+            .count()
+    };
+    // By hand: five, three and two of every ten.
+    assert_eq!(
+        Difficulty::ALL.map(of),
+        [5, 3, 2].map(|of_ten| of_ten * n as usize / 10)
+    );
+    for seed in 0..n {
+        assert_eq!(HiddenCase::of_seed(seed), HiddenCase::of_seed(seed));
+    }
+    let rows = |threads| {
+        let asked = Residents {
+            first: 0,
+            count: cases().min(20),
+            difficulty: None,
+            patience: Patience::NEVER_WAITS,
+            treat: false,
+        };
+        let rows = residents(asked, Some(threads), &|| ()).unwrap();
+        rows.into_iter().map(Result::unwrap).collect::<Vec<_>>()
+    };
+    assert_eq!(rows(1), rows(2));
+}
