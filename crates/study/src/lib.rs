@@ -24,7 +24,7 @@ mod sweep;
 
 pub use constrain::*;
 pub use error::StudyError;
-pub use export::{write_csv, write_json, write_parquet};
+pub use export::{SummaryTable, write_csv, write_json, write_parquet, write_summary};
 pub use findings::*;
 pub use matrix::{Cell, all_cases, matrix};
 pub use members::*;

@@ -136,6 +136,7 @@ fn progress_ui(
         Export::Table => "Writing the table",
         Export::Diagrams => "Drawing the diagrams",
         Export::Animation(_) | Export::Sequence(_) => "Drawing the pictures",
+        Export::Study(_) => "Writing what was found",
     };
     ui.label(RichText::new(what).color(palette.text));
     let wide = (ui.available_width() - 112.0).max(64.0);

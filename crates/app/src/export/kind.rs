@@ -2,6 +2,11 @@
 
 use std::path::{Path, PathBuf};
 
+use crate::variant::taken_out::StudyExport;
+
+/// Letters of a study's title that a file's name has.
+const LONGEST: usize = 60;
+
 /// What a picture shows.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Pictured {
@@ -37,6 +42,8 @@ pub enum Export {
     Animation(Pictured),
     /// The run as a folder of numbered PNG pictures.
     Sequence(Pictured),
+    /// Something of a question about many ears.
+    Study(StudyExport),
 }
 
 impl Export {
@@ -48,6 +55,7 @@ impl Export {
             Export::Diagrams => "svg",
             Export::Animation(_) => "gif",
             Export::Sequence(_) => "",
+            Export::Study(what) => what.extension(),
         }
     }
 
@@ -69,6 +77,11 @@ impl Export {
             }
             Export::Sequence(what) => format!("{stem}-{}-pictures", what.name()),
             Export::Table | Export::Diagrams => format!("{stem}.{}", self.extension()),
+            Export::Study(what) => {
+                let stem: String = stem.chars().take(LONGEST).collect();
+                let stem = stem.trim_end_matches('-');
+                format!("{stem}-{}.{}", what.name(), self.extension())
+            }
         }
     }
 
@@ -106,6 +119,12 @@ pub enum ExportError {
         /// Where to.
         path: PathBuf,
         /// Why.
+        reason: String,
+    },
+    /// A study could not be written.
+    #[error("cannot save: {reason}")]
+    Study {
+        /// In its words.
         reason: String,
     },
     /// The table could not be written.

@@ -43,14 +43,14 @@ impl Command {
     pub(crate) const fn leaves_the_scenario(&self) -> bool {
         match self {
             Command::File(command) => command.leaves_the_scenario(),
+            Command::Variant(command) => command.leaves_the_scenario(),
             Command::Edit(_)
             | Command::Play(_)
             | Command::View(_)
             | Command::Drive(_)
             | Command::Export(_)
             | Command::Lesson(_)
-            | Command::Visit(_)
-            | Command::Variant(_) => false,
+            | Command::Visit(_) => false,
         }
     }
 }

@@ -54,7 +54,9 @@ pub fn panels(
     let palette = Palette::of(ui);
     let whole = ui.available_size();
     let small = whole.x < COMPACT;
-    let folded = session.case_folded.unwrap_or(small);
+    // Folded, a question about many ears would leave nothing to read.
+    let folds = session.preferences.used_for != Use::Variant;
+    let folded = session.case_folded.unwrap_or(small && folds);
     // The column that tells the scenario's name is not there while driving.
     let untold = folded || session.drive.is_some();
     top(ui, session, untold, &palette, commands);

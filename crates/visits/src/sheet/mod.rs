@@ -12,7 +12,11 @@ mod pictogram;
 mod posture;
 mod rows;
 mod rules;
+mod setting;
 mod svg;
+
+pub(crate) use font::{TEXT, Type, settable, width_pt};
+pub(crate) use setting::{MARGIN_PT, SMALL, Setting, TITLE, short};
 
 pub use content::{ControlTest, OtherCanal, Sheet, SheetStep, sheet_of};
 pub use file::write_sheet;
@@ -20,4 +24,5 @@ pub use font::Face;
 pub use layout::pages_of;
 pub use mark::{Ink, Mark, Page, Paper};
 pub use pdf::pdf_of;
+pub use rules::usual_cautions;
 pub use svg::svg_of;
