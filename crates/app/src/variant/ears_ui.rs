@@ -2,7 +2,7 @@
 
 use egui::{Grid, ProgressBar, Ui};
 
-use super::{command::VariantCommand, desk::Found, panel_ui::push, words};
+use super::{command::VariantCommand, desk::Found, ask::push, words};
 use crate::{
     kit::{
         controls, fields,

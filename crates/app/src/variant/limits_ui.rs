@@ -10,7 +10,7 @@ use super::{
     desk::Found,
     form::Limits,
     form_ui::HEAD_DEG,
-    panel_ui::push,
+    ask::push,
     searched_ui,
     within::{Candidate, best_within, candidates, stairs},
     words,

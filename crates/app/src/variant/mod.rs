@@ -5,6 +5,7 @@
 //! `printed` take it out.
 
 pub mod acting;
+mod ask;
 pub mod asked;
 pub mod beside_ui;
 pub mod command;

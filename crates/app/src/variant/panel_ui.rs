@@ -4,6 +4,7 @@ use egui::{CornerRadius, ProgressBar, RichText, ScrollArea, Ui};
 
 use super::{
     VariantState,
+    ask::push,
     command::VariantCommand,
     form::{Asked, Form},
     form_ui, result_ui,
@@ -45,11 +46,6 @@ pub fn panel_ui(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
             empty_ui(ui);
         }
     });
-}
-
-/// Asks for a wish of this room.
-pub(super) fn push(commands: &mut Vec<Command>, command: VariantCommand) {
-    commands.push(Command::Variant(command));
 }
 
 fn question_ui(ui: &mut Ui, form: &mut Form) {

@@ -8,7 +8,7 @@ use super::{
     curve_ui,
     desk::Found,
     dots_ui, ears_ui, heat_ui, limits_ui,
-    panel_ui::push,
+    ask::push,
     state::Part,
     take_out_ui, words,
 };

@@ -3,7 +3,7 @@
 use egui::Ui;
 use lithodrome_study::{Searched, Share};
 
-use super::{command::VariantCommand, panel_ui::push, searching::Searching, words};
+use super::{command::VariantCommand, ask::push, searching::Searching, words};
 use crate::{
     kit::{
         controls, fields,
