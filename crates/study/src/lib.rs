@@ -18,6 +18,7 @@ mod residents;
 mod robustness;
 mod ron_text;
 mod runs;
+mod search;
 mod statistics;
 mod study_file;
 mod sweep;
@@ -45,6 +46,7 @@ pub use robustness::{
 pub use runs::{
     Ended, Judging, Progress, Question, Row, RunEnd, Sequence, compute, scenario_of, write_case,
 };
+pub use search::*;
 pub use statistics::{Difference, Pairs, Quantiles, REPLICATES, Share, effect, first_order};
 pub use study_file::{STUDY_FORMAT, Study, StudyCase, StudyFile, StudyReport, report};
 pub use sweep::{Segment, SweepAxis, SweepReport, Vary, contour};
