@@ -121,7 +121,11 @@ fn a_study_is_written_and_its_tables_have_units_and_provenance() {
         (SummaryTable::Convergence, 1, "cleared_share_low"),
         (SummaryTable::Grid, 2, "hold_s"),
         (SummaryTable::Inputs, 0, "first_order_index"),
-        (SummaryTable::WorstEars, report.sequences[0].worst.len(), "ear_index"),
+        (
+            SummaryTable::WorstEars,
+            report.sequences[0].worst.len(),
+            "ear_index",
+        ),
     ] {
         let path = folder.path().join("table.csv");
         write_summary(&study, &report, table, &path).unwrap();
@@ -134,6 +138,11 @@ fn a_study_is_written_and_its_tables_have_units_and_provenance() {
         }
         write_summary(&study, &report, table, &path.with_extension("parquet")).unwrap();
     }
-    let wrong = write_summary(&study, &report, SummaryTable::Grid, &folder.path().join("a.txt"));
+    let wrong = write_summary(
+        &study,
+        &report,
+        SummaryTable::Grid,
+        &folder.path().join("a.txt"),
+    );
     assert!(wrong.unwrap_err().to_string().contains(".csv or .parquet"));
 }

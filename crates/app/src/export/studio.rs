@@ -100,10 +100,7 @@ impl Studio {
         self.draw(shapes)
     }
 
-    fn pass(
-        &mut self,
-        show: &dyn Fn(&mut egui::Ui, &Scenes),
-    ) -> Vec<egui::epaint::ClippedShape> {
+    fn pass(&mut self, show: &dyn Fn(&mut egui::Ui, &Scenes)) -> Vec<egui::epaint::ClippedShape> {
         let mut input = RawInput {
             screen_rect: Some(Rect::from_min_size(Pos2::ZERO, self.look.size)),
             time: Some(f64::from(self.passes)),

@@ -98,9 +98,7 @@ fn save(
         }
         StudyExport::Ears(TableAs::Csv) => write_csv(study, rows, path).map_err(failed),
         StudyExport::Ears(TableAs::Parquet) => write_parquet(study, rows, path).map_err(failed),
-        StudyExport::Summary(table, _) => {
-            write_summary(study, report, table, path).map_err(failed)
-        }
+        StudyExport::Summary(table, _) => write_summary(study, report, table, path).map_err(failed),
         StudyExport::Report => {
             let report = report_of(&shown.found, &shown.limits);
             write_report(&report, Paper::A4, path).map_err(|e| ExportError::Study {

@@ -182,11 +182,19 @@ fn triangles(out: &mut String, mesh: &egui::Mesh) {
     for corners in mesh.indices.chunks_exact(3) {
         let of = |i: &u32| mesh.vertices.get(*i as usize);
         let corners: Vec<_> = corners.iter().filter_map(of).collect();
-        let Some(first) = corners.first() else { continue };
+        let Some(first) = corners.first() else {
+            continue;
+        };
         let points: Vec<Pos2> = corners.iter().map(|v| v.pos).collect();
         // A seam of something seen through would be darker.
         let seam = if first.color.is_opaque() { 0.5 } else { 0.0 };
-        path(out, &points, true, first.color, Stroke::new(seam, first.color));
+        path(
+            out,
+            &points,
+            true,
+            first.color,
+            Stroke::new(seam, first.color),
+        );
     }
 }
 

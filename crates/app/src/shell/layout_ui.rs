@@ -80,9 +80,15 @@ pub fn panels(
         1.0
     };
     ui.set_opacity(opacity);
-    if session.drive.is_some() {
-        // As high as the window, so that nothing of it need be scrolled.
+    // As high as the window, so that little of it need be scrolled.
+    let asks = session.preferences.used_for == Use::Variant && session.drive.is_none();
+    let tall = session.drive.is_some() || asks;
+    if tall {
+        if asks {
+            ui.set_opacity(1.0);
+        }
         case(ui, session, &loaded, folded, &palette, commands);
+        ui.set_opacity(opacity);
     }
     let least = score_ui::LEAST_HEIGHT;
     // Sizes are remembered for windows about as high and as wide as this one.
@@ -115,7 +121,7 @@ pub fn panels(
             )
         });
     ui.set_opacity(1.0);
-    if session.drive.is_none() {
+    if !tall {
         case(ui, session, &loaded, folded, &palette, commands);
     }
     ui.set_opacity(opacity);

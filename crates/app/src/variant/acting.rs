@@ -31,11 +31,15 @@ impl Session {
             }
             VariantCommand::Write(form) => {
                 let before = std::mem::replace(&mut self.variant.form, *form);
+                if self.variant.form.asked != before.asked {
+                    self.variant.folded = false;
+                }
                 let limits = self.variant.form.limits;
                 if limits != before.limits {
                     self.variant.searching.again(&limits, self.worker.waker());
                 }
             }
+            VariantCommand::Fold(folded) => self.variant.folded = folded,
             VariantCommand::Start => self.ask_many_ears(),
             VariantCommand::Cancel => {
                 self.variant.desk.stop();
@@ -79,6 +83,7 @@ impl Session {
         match variant.desk.take() {
             Some(Answer::Found(found)) => {
                 variant.found = Some(Arc::from(found));
+                variant.folded |= !variant.found_is_new;
                 variant.found_is_new = true;
             }
             Some(Answer::Failed(words)) => variant.told = Some(words),

@@ -59,12 +59,11 @@ pub fn study_of(form: &Form, draft: Option<&Scenario>) -> Result<Study, String> 
 }
 
 fn title(asked: Asked, sequences: &[&str], canal: CanalId) -> String {
-    let of = canal.name();
     match (asked, sequences) {
-        (Asked::MostEars, [one, ..]) => format!("{of}: {one}"),
-        (Asked::Gentler, [one, another]) => format!("{of}: {one} beside {another}"),
-        (Asked::Gentler, _) => format!("{of}: {} sequences side by side", sequences.len()),
-        _ => format!("{of}: treatments within limits"),
+        (Asked::MostEars, [one, ..]) => (*one).to_owned(),
+        (Asked::Gentler, [one, another]) => format!("{one} beside {another}"),
+        (Asked::Gentler, _) => format!("{} sequences side by side", sequences.len()),
+        _ => format!("Within limits, {}", canal.name()),
     }
 }
 
@@ -282,6 +281,10 @@ mod tests {
         };
         let study = study_of(&form, Some(&epley())).unwrap();
         assert!(study.sequences.len() > 4);
-        assert!(study.file.sequences[1..].iter().all(|n| n.starts_with("right-posterior")));
+        assert!(
+            study.file.sequences[1..]
+                .iter()
+                .all(|n| n.starts_with("right-posterior"))
+        );
     }
 }

@@ -11,6 +11,8 @@ pub enum VariantCommand {
     Clear,
     /// The form now says this.
     Write(Box<Form>),
+    /// Fold the form to a line, or unfold it.
+    Fold(bool),
     /// Compute what the form asks.
     Start,
     /// Stop computing; what is done stays.

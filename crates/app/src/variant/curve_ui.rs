@@ -99,10 +99,7 @@ pub fn plot_ui(ui: &mut Ui, found: &Found, high: f32) {
                         &of(|s| s.low),
                         &of(|s| s.high),
                     );
-                    plot.add(
-                        band.fill_color(ink.gamma_multiply(0.22))
-                            .allow_hover(false),
-                    );
+                    plot.add(band.fill_color(ink.gamma_multiply(0.22)).allow_hover(false));
                 }
                 let points: Vec<[f64; 2]> =
                     places(summary).map(|(x, s)| [x, 100.0 * s.share]).collect();
@@ -117,7 +114,9 @@ pub fn plot_ui(ui: &mut Ui, found: &Found, high: f32) {
             }
         });
     let last = sequences.first().and_then(|s| s.convergence.last());
-    let ends = last.map_or_else(String::new, |s| format!(", {:.0} in 100 at the end", 100.0 * s.share));
+    let ends = last.map_or_else(String::new, |s| {
+        format!(", {:.0} in 100 at the end", 100.0 * s.share)
+    });
     name_plot(
         &shown.response,
         &format!("Share cleared against number of ears{ends}"),
@@ -148,9 +147,9 @@ fn decades() -> Vec<GridMark> {
 
 /// The share of the first sequence at the number of ears that is pointed at.
 fn read_off(sequences: &[Summary], at: PlotPoint) -> String {
-    let near = sequences.first().and_then(|s| {
-        places(s).min_by(|a, b| (a.0 - at.x).abs().total_cmp(&(b.0 - at.x).abs()))
-    });
+    let near = sequences
+        .first()
+        .and_then(|s| places(s).min_by(|a, b| (a.0 - at.x).abs().total_cmp(&(b.0 - at.x).abs())));
     match near {
         Some((_, s)) => format!(
             "A, first {} ears: {:.0} in 100, {:.0} to {:.0}",

@@ -20,7 +20,10 @@ const RADIUS: f32 = 5.0;
 
 /// Ends of one sequence, `[ear]`.
 pub fn ends_of(found: &Found, sequence: usize) -> Vec<DotEnd> {
-    let mine = found.rows.iter().filter(|r| r.sequence as usize == sequence);
+    let mine = found
+        .rows
+        .iter()
+        .filter(|r| r.sequence as usize == sequence);
     mine.map(DotEnd::of).collect()
 }
 

@@ -2,7 +2,7 @@
 
 use egui::{Grid, ProgressBar, Ui};
 
-use super::{command::VariantCommand, desk::Found, ask::push, words};
+use super::{ask::push, command::VariantCommand, desk::Found, words};
 use crate::{
     kit::{
         controls, fields,

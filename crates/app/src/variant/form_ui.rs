@@ -1,17 +1,20 @@
 //! The form: sequences, case, number of ears, what is varied, limits.
 
-use egui::{CollapsingHeader, ComboBox, DragValue, TextEdit, Ui};
+use egui::{CollapsingHeader, ComboBox, DragValue, TextEdit, Ui, vec2};
 use lithodrome_labyrinth::CanalId;
 use lithodrome_rehearsal::{Mechanism, Scenario};
 use lithodrome_study::MOST_EARS;
 
 use super::{
+    ask::push,
     asked::name_of,
-    form::{Asked, Form, Source, VaryForm, Varied},
+    command::VariantCommand,
+    form::{Asked, Form, Source, Varied, VaryForm},
 };
 use crate::{
-    kit::fields,
     kit::theme::{self, Palette},
+    kit::{controls, fields},
+    session::command::Command,
     work::library::{Entry, library},
 };
 
@@ -25,7 +28,8 @@ const MOST_BESIDE: usize = 5;
 pub(super) fn form_ui(ui: &mut Ui, form: &mut Form, draft: Option<&Scenario>) {
     let canal = form.canal_of(draft);
     if form.asked != Asked::WithinLimits {
-        source_ui(ui, "Sequence", &mut form.first, draft, canal);
+        let names = ("Sequence", "Sequence that is asked about");
+        source_ui(ui, names, &mut form.first, draft, canal);
     }
     if form.asked == Asked::Gentler {
         beside_ui(ui, form, draft, canal);
@@ -42,16 +46,65 @@ pub(super) fn form_ui(ui: &mut Ui, form: &mut Form, draft: Option<&Scenario>) {
     more_ui(ui, form);
 }
 
+/// The form in a line, and a button that unfolds it.
+pub(super) fn folded_ui(
+    ui: &mut Ui,
+    form: &Form,
+    draft: Option<&Scenario>,
+    commands: &mut Vec<Command>,
+) {
+    let palette = Palette::of(ui);
+    let mut words = format!("{} ears, {}", form.ears, form.canal_of(draft).name());
+    if form.asked != Asked::WithinLimits {
+        words = format!("{}; {words}", name_of(form.first, draft));
+    }
+    controls::line(ui, words, theme::small(), palette.weak);
+    let button = ui.small_button("Change the question");
+    let tip = "Sequences, canal, number of ears and all else";
+    if button.on_hover_text(tip).clicked() {
+        push(commands, VariantCommand::Fold(false));
+    }
+}
+
+/// A row with a label of its own width and a list that takes the rest.
+fn list_row(
+    ui: &mut Ui,
+    label: &str,
+    called: &str,
+    tip: &str,
+    chosen: &str,
+    entries: impl FnOnce(&mut Ui),
+) {
+    ui.horizontal(|ui| {
+        let size = vec2(104.0, fields::HEIGHT);
+        let (rect, response) = ui.allocate_exact_size(size, egui::Sense::hover());
+        response.on_hover_text(tip);
+        let (at, ink) = (rect.left_center(), Palette::of(ui).text);
+        let align = egui::Align2::LEFT_CENTER;
+        ui.painter().text(at, align, label, theme::body(), ink);
+        let shown = ComboBox::from_id_salt(("list", called))
+            .width(ui.available_width() - 8.0)
+            .truncate()
+            .height(400.0)
+            .selected_text(chosen)
+            .show_ui(ui, entries);
+        fields::name(&shown.response, called);
+        shown.response.on_hover_text(tip);
+    });
+}
+
 fn beside_ui(ui: &mut Ui, form: &mut Form, draft: Option<&Scenario>, canal: CanalId) {
     let mut gone = None;
     let several = form.others.len() > 1;
     for (i, other) in form.others.iter_mut().enumerate() {
-        let name = if several {
-            format!("Beside {}", i + 1)
+        let number = if several {
+            format!(" {}", i + 1)
         } else {
-            "Beside".to_owned()
+            String::new()
         };
-        source_ui(ui, &name, other, draft, canal);
+        let label = format!("Beside{number}");
+        let called = format!("Sequence{number} beside it");
+        source_ui(ui, (&label, &called), other, draft, canal);
         if several {
             let button = ui.small_button("Leave it out");
             fields::name(&button, &format!("Leave out sequence {}", i + 2));
@@ -76,14 +129,14 @@ fn beside_ui(ui: &mut Ui, form: &mut Form, draft: Option<&Scenario>, canal: Cana
 /// The open scenario or an entry of the library, those for the canal first.
 fn source_ui(
     ui: &mut Ui,
-    name: &str,
+    (label, called): (&str, &str),
     source: &mut Source,
     draft: Option<&Scenario>,
     canal: CanalId,
 ) {
     let weak = Palette::of(ui).weak;
-    ui.label(egui::RichText::new(name).font(theme::small()).color(weak));
-    let shown = ComboBox::from_id_salt(("sequence", name))
+    ui.label(egui::RichText::new(label).font(theme::small()).color(weak));
+    let shown = ComboBox::from_id_salt(("sequence", called))
         .width(ui.available_width() - 8.0)
         .height(400.0)
         .truncate()
@@ -103,47 +156,38 @@ fn source_ui(
                 }
             }
         });
-    fields::name(&shown.response, name);
+    fields::name(&shown.response, called);
     let tip = "The open scenario as it is now, or a manoeuvre of the library";
     shown.response.on_hover_text(tip);
 }
 
 fn canal_ui(ui: &mut Ui, form: &mut Form, canal: CanalId) {
     let tip = "The canal that has debris; that of the open scenario unless chosen";
-    fields::row(ui, "Canal", tip, |ui| {
-        let shown = ComboBox::from_id_salt("canal of the question")
-            .width(104.0)
-            .truncate()
-            .height(400.0)
-            .selected_text(canal.name())
-            .show_ui(ui, |ui| {
-                ui.selectable_value(&mut form.canal, None, "as in the open scenario");
-                for id in CanalId::ALL {
-                    ui.selectable_value(&mut form.canal, Some(id), id.name());
-                }
-            });
-        fields::name(&shown.response, "Canal with debris");
-        shown.response.on_hover_text(tip);
+    let chosen = canal.name();
+    list_row(ui, "Canal", "Canal with debris", tip, &chosen, |ui| {
+        ui.selectable_value(&mut form.canal, None, "as in the open scenario");
+        for id in CanalId::ALL {
+            ui.selectable_value(&mut form.canal, Some(id), id.name());
+        }
     });
 }
 
 fn place_ui(ui: &mut Ui, form: &mut Form) {
     let tip = "Where the debris starts; the usual mixture has it anywhere between cupula and apex";
-    fields::row(ui, "Debris starts", tip, |ui| {
-        let words = form.place.map_or("as in the mixture", Mechanism::name);
-        let shown = ComboBox::from_id_salt("place of the question")
-            .width(104.0)
-            .truncate()
-            .selected_text(words)
-            .show_ui(ui, |ui| {
-                ui.selectable_value(&mut form.place, None, "as in the mixture");
-                for place in Mechanism::ALL {
-                    ui.selectable_value(&mut form.place, Some(place), place.name());
-                }
-            });
-        fields::name(&shown.response, "Where debris starts");
-        shown.response.on_hover_text(tip);
-    });
+    let chosen = form.place.map_or("as in the mixture", Mechanism::name);
+    list_row(
+        ui,
+        "Debris starts",
+        "Where debris starts",
+        tip,
+        chosen,
+        |ui| {
+            ui.selectable_value(&mut form.place, None, "as in the mixture");
+            for place in Mechanism::ALL {
+                ui.selectable_value(&mut form.place, Some(place), place.name());
+            }
+        },
+    );
 }
 
 fn vary_ui(ui: &mut Ui, form: &mut Form) {
@@ -172,19 +216,13 @@ fn vary_ui(ui: &mut Ui, form: &mut Form) {
 fn axis_ui(ui: &mut Ui, name: &str, axis: &mut VaryForm) {
     let before = axis.what;
     let tip = "What is varied over the grid";
-    fields::row(ui, name, tip, |ui| {
-        let shown = ComboBox::from_id_salt(("varied", name))
-            .width(104.0)
-            .truncate()
-            .selected_text(axis.what.map_or("nothing", Varied::name))
-            .show_ui(ui, |ui| {
-                ui.selectable_value(&mut axis.what, None, "nothing");
-                for what in Varied::ALL {
-                    ui.selectable_value(&mut axis.what, Some(what), what.name());
-                }
-            });
-        fields::name(&shown.response, &format!("{name} thing that is varied"));
-        shown.response.on_hover_text(tip);
+    let called = format!("{name} thing that is varied");
+    let chosen = axis.what.map_or("nothing", Varied::name);
+    list_row(ui, name, &called, tip, chosen, |ui| {
+        ui.selectable_value(&mut axis.what, None, "nothing");
+        for what in Varied::ALL {
+            ui.selectable_value(&mut axis.what, Some(what), what.name());
+        }
     });
     let Some(what) = axis.what else { return };
     if before != Some(what) {
@@ -214,9 +252,23 @@ fn axis_ui(ui: &mut Ui, name: &str, axis: &mut VaryForm) {
 fn limits_ui(ui: &mut Ui, form: &mut Form) {
     let limits = &mut form.limits;
     let tip = "Farthest that the crown of the head may be below the horizontal; 0 is lying flat, less is above";
-    number(ui, "Head below horizontal", tip, "°", HEAD_DEG, &mut limits.lowest_head_deg);
+    number(
+        ui,
+        "Head below horizontal",
+        tip,
+        "°",
+        HEAD_DEG,
+        &mut limits.lowest_head_deg,
+    );
     let tip = "Longest time in all with the crown below the horizontal";
-    number(ui, "Head down at most", tip, " s", 0.0..=3600.0, &mut limits.inverted_s);
+    number(
+        ui,
+        "Head down at most",
+        tip,
+        " s",
+        0.0..=3600.0,
+        &mut limits.inverted_s,
+    );
     let tip = "Most holds, sitting at the beginning and the end not counted";
     whole(ui, "Holds at most", tip, " holds", 1..=8, &mut limits.holds);
 }
@@ -226,17 +278,11 @@ const GRIDS_DEG: [f64; 3] = [15.0, 22.5, 30.0];
 
 fn grid_ui(ui: &mut Ui, form: &mut Form) {
     let tip = "Spacing of the yaw and track angles that the search tries; a wider one is quicker and finds less";
-    fields::row(ui, "Grid of angles", tip, |ui| {
-        let shown = ComboBox::from_id_salt("grid of the search")
-            .width(104.0)
-            .selected_text(format!("{}°", form.grid_deg))
-            .show_ui(ui, |ui| {
-                for deg in GRIDS_DEG {
-                    ui.selectable_value(&mut form.grid_deg, deg, format!("{deg}°"));
-                }
-            });
-        fields::name(&shown.response, "Grid of angles");
-        shown.response.on_hover_text(tip);
+    let chosen = format!("{}°", form.grid_deg);
+    list_row(ui, "Angles every", "Grid of angles", tip, &chosen, |ui| {
+        for deg in GRIDS_DEG {
+            ui.selectable_value(&mut form.grid_deg, deg, format!("{deg}°"));
+        }
     });
 }
 

@@ -27,7 +27,12 @@ pub(super) fn heat_ui(ui: &mut Ui, found: &Found) {
         "Ears of 100 cleared, over {}. Dark to light is few to all.",
         axes.join(" and ")
     );
-    controls::line(ui, turned(&sentence, &palette), theme::small(), palette.weak);
+    controls::line(
+        ui,
+        turned(&sentence, &palette),
+        theme::small(),
+        palette.weak,
+    );
     plot_ui(ui, found, HIGH + 48.0);
     if let Some(wanted) = sweep.wanted.filter(|_| sweep.axes.len() > 1) {
         let line = if sweep.contour.is_empty() {
@@ -44,7 +49,11 @@ pub(super) fn heat_ui(ui: &mut Ui, found: &Found) {
             .zip(&axes)
             .map(|(value, axis)| told(axis, *value))
             .collect();
-        let words = format!("Most are cleared with {}: {}.", at.join(" and "), words::share(share));
+        let words = format!(
+            "Most are cleared with {}: {}.",
+            at.join(" and "),
+            words::share(share)
+        );
         controls::line(ui, words, theme::small(), palette.text);
     }
     zoom_words(ui);
@@ -149,7 +158,10 @@ fn surface(
         .collect();
     let corner = [first, second].map(|v| v.first().copied().unwrap_or(0.0));
     let map = Heatmap::new(values, first.len())
-        .at(PlotPoint::new(corner[0] - 0.5 * wide, corner[1] - 0.5 * high))
+        .at(PlotPoint::new(
+            corner[0] - 0.5 * wide,
+            corner[1] - 0.5 * high,
+        ))
         .tile_size(wide as f32, high as f32)
         .name("Cleared, in 100")
         .formatter(Box::new(|v| format!("{v:.0}")))
@@ -261,7 +273,10 @@ mod tests {
     fn what_is_pointed_at_is_read_off_the_right_cell() {
         let axes = ["hold, s".to_owned(), "below horizontal, °".to_owned()];
         let words = read_off(&sweep(), &axes, PlotPoint::new(18.0, 16.0)).unwrap();
-        assert!(words.starts_with("hold 20 s, below horizontal 15°\ncleared 90 in 100"), "{words}");
+        assert!(
+            words.starts_with("hold 20 s, below horizontal 15°\ncleared 90 in 100"),
+            "{words}"
+        );
     }
 
     #[test]

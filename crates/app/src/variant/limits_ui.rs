@@ -5,12 +5,12 @@ use egui_plot::{HoverPosition, Line, LineStyle, VLine};
 
 use super::{
     VariantState,
+    ask::push,
     command::VariantCommand,
     curve_ui::{name_plot, plain_plot},
     desk::Found,
     form::Limits,
     form_ui::HEAD_DEG,
-    ask::push,
     searched_ui,
     within::{Candidate, best_within, candidates, stairs},
     words,
@@ -133,8 +133,8 @@ pub fn stairs_ui(ui: &mut Ui, found: &Found, limits: &Limits, high: f32) {
     let steps = stairs(&all, limits);
     let limits = *limits;
     let told = |at: &HoverPosition<'_>| {
-        let (HoverPosition::NearDataPoint { position, .. }
-        | HoverPosition::Elsewhere { position }) = at;
+        let (HoverPosition::NearDataPoint { position, .. } | HoverPosition::Elsewhere { position }) =
+            at;
         let at = Limits {
             lowest_head_deg: position.x.clamp(0.0, 90.0),
             ..limits
@@ -178,7 +178,10 @@ fn list_ui(
 ) {
     let palette = Palette::of(ui);
     for (within, title) in [(true, "Within the limits"), (false, "Outside the limits")] {
-        let mine: Vec<&Candidate> = all.iter().filter(|c| c.is_within(limits) == within).collect();
+        let mine: Vec<&Candidate> = all
+            .iter()
+            .filter(|c| c.is_within(limits) == within)
+            .collect();
         if mine.is_empty() {
             continue;
         }

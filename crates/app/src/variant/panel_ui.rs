@@ -26,7 +26,11 @@ pub fn panel_ui(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
         let mut form = variant.form.clone();
         question_ui(ui, &mut form);
         let draft = session.draft.as_ref().map(|d| d.scenario().as_ref());
-        form_ui::form_ui(ui, &mut form, draft);
+        if variant.folded {
+            form_ui::folded_ui(ui, &form, draft, commands);
+        } else {
+            form_ui::form_ui(ui, &mut form, draft);
+        }
         if form != variant.form {
             push(commands, VariantCommand::Write(Box::new(form)));
         }
@@ -92,7 +96,11 @@ fn progress_ui(ui: &mut Ui, variant: &VariantState, commands: &mut Vec<Command>)
             .fill(palette.weak)
             .corner_radius(CornerRadius::same(4));
         ui.add(bar).widget_info(|| {
-            egui::WidgetInfo::labeled(egui::Role::ProgressIndicator, true, "Share of ears computed")
+            egui::WidgetInfo::labeled(
+                egui::Role::ProgressIndicator,
+                true,
+                "Share of ears computed",
+            )
         });
         let cancel = ui.button("Cancel");
         let tip = "Stop; what is done so far stays";
@@ -109,5 +117,9 @@ fn empty_ui(ui: &mut Ui) {
     let palette = Palette::of(ui);
     ui.label(RichText::new("Nothing has been asked yet.").color(palette.weak));
     let words = "The answer is a share of ears with its interval, never of one ear. It is only as good as what is assumed of debris and operator: the size of clumps decides most, and nobody has measured its spread.";
-    ui.label(RichText::new(words).color(palette.weak).font(theme::small()));
+    ui.label(
+        RichText::new(words)
+            .color(palette.weak)
+            .font(theme::small()),
+    );
 }

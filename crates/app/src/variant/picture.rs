@@ -2,8 +2,10 @@
 
 use egui::{CentralPanel, Frame, Margin, Panel, RichText, Ui};
 
-use super::{curve_ui, desk::Found, dots_ui, ears_ui, form::Limits, heat_ui, limits_ui,
-    taken_out::StudyPicture};
+use super::{
+    curve_ui, desk::Found, dots_ui, ears_ui, form::Limits, heat_ui, limits_ui,
+    taken_out::StudyPicture,
+};
 use crate::kit::{
     controls,
     theme::{self, Palette},

@@ -84,7 +84,8 @@ fn answer(found: &Found, limits: &Limits) -> Vec<ReportPart> {
             None => "None of them keeps to the limits.".to_owned(),
         };
         parts.push(ReportPart::Strong(sentence));
-        let words = "It was chosen on the very ears it is told for, so its share is a little flattering.";
+        let words =
+            "It was chosen on the very ears it is told for, so its share is a little flattering.";
         parts.push(ReportPart::Paragraph(words.to_owned()));
         shown = best.map(|b| b.sequence).into_iter().collect();
     } else {
@@ -94,7 +95,11 @@ fn answer(found: &Found, limits: &Limits) -> Vec<ReportPart> {
             parts.push(ReportPart::Strong(sentence));
         }
         for (i, compared) in found.report.compared.iter().enumerate().take(5) {
-            let sentence = format!("{} beside A. {}.", letter(i + 1), words::difference(compared));
+            let sentence = format!(
+                "{} beside A. {}.",
+                letter(i + 1),
+                words::difference(compared)
+            );
             parts.push(ReportPart::Strong(sentence));
         }
     }
@@ -118,19 +123,21 @@ fn answer(found: &Found, limits: &Limits) -> Vec<ReportPart> {
 fn array(found: &Found, sequence: usize) -> Option<DotArray> {
     let summary = found.report.sequences.get(sequence)?;
     let few = found.done() as usize <= dots::ALL;
-    let groups = dots::rows(&ends_of(found, sequence)).into_iter().map(|row| {
-        let words = if few {
-            format!("{} {}", row.ears, row.end.name())
-        } else {
-            let percent = 100.0 * row.ears as f64 / f64::from(found.done());
-            format!("{percent:.1} % {}", row.end.name())
-        };
-        DotGroup {
-            shape: shape(row.end),
-            dots: row.dots,
-            words,
-        }
-    });
+    let groups = dots::rows(&ends_of(found, sequence))
+        .into_iter()
+        .map(|row| {
+            let words = if few {
+                format!("{} {}", row.ears, row.end.name())
+            } else {
+                let percent = 100.0 * row.ears as f64 / f64::from(found.done());
+                format!("{percent:.1} % {}", row.end.name())
+            };
+            DotGroup {
+                shape: shape(row.end),
+                dots: row.dots,
+                words,
+            }
+        });
     Some(DotArray {
         title: named(sequence, summary),
         groups: groups.collect(),
@@ -253,7 +260,12 @@ fn map(found: &Found) -> Vec<ReportPart> {
         let values = sweep.values.get(i).into_iter().flatten();
         values.map(f64::to_string).collect()
     };
-    let label = |i: usize| sweep.axes.get(i).map_or_else(String::new, |a| words::input(a));
+    let label = |i: usize| {
+        sweep
+            .axes
+            .get(i)
+            .map_or_else(String::new, |a| words::input(a))
+    };
     let rows = sweep.values.get(1).map_or(1, Vec::len);
     let columns = sweep.values.first().map_or(0, Vec::len);
     let number = |row: usize, column: usize| {

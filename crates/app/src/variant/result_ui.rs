@@ -3,14 +3,8 @@
 use egui::Ui;
 
 use super::{
-    VariantState, beside_ui,
-    command::VariantCommand,
-    curve_ui,
-    desk::Found,
-    dots_ui, ears_ui, heat_ui, limits_ui,
-    ask::push,
-    state::Part,
-    take_out_ui, words,
+    VariantState, ask::push, beside_ui, command::VariantCommand, curve_ui, desk::Found, dots_ui,
+    ears_ui, heat_ui, limits_ui, state::Part, take_out_ui, words,
 };
 use crate::{
     kit::controls,
@@ -50,7 +44,12 @@ pub(super) fn result_ui(ui: &mut Ui, session: &Session, commands: &mut Vec<Comma
 fn head_ui(ui: &mut Ui, session: &Session, found: &Found) {
     let palette = Palette::of(ui);
     let variant = &session.variant;
-    controls::line(ui, &found.study.file.title, theme::body_strong(), palette.text);
+    controls::line(
+        ui,
+        &found.study.file.title,
+        theme::body_strong(),
+        palette.text,
+    );
     let (done, of) = (found.done(), found.of);
     let ears = if found.is_whole() {
         format!("{done} ears in {:.1} s", found.seconds)
@@ -59,7 +58,11 @@ fn head_ui(ui: &mut Ui, session: &Session, found: &Found) {
     } else {
         format!("Stopped after {done} of {of} ears")
     };
-    let words = format!("{ears}; mixture: {}", found.study.mixture.title);
+    let words = format!(
+        "{ears}; debris in the {}; {}",
+        found.study.canal().name(),
+        found.study.mixture.title
+    );
     controls::line(ui, words, theme::small(), palette.weak);
     if has_changed(session, found) {
         let words = "The open scenario has changed since; this is of what it was.";

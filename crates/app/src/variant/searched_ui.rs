@@ -3,7 +3,7 @@
 use egui::Ui;
 use lithodrome_study::{Searched, Share};
 
-use super::{command::VariantCommand, ask::push, searching::Searching, words};
+use super::{ask::push, command::VariantCommand, searching::Searching, words};
 use crate::{
     kit::{
         controls, fields,
@@ -43,8 +43,9 @@ fn coarse_ui(ui: &mut Ui, searching: &Searching, palette: &Palette) {
         },
         (None, true) => "The tables are there; looking at these limits.".to_owned(),
         (None, false) if searching.is_busy() => "Making the tables; seconds.".to_owned(),
-        (None, false) => "Nothing was searched for; it begins once the known treatments are computed."
-            .to_owned(),
+        (None, false) => {
+            "Nothing was searched for; it begins once the known treatments are computed.".to_owned()
+        }
     };
     controls::line(ui, words, theme::body_strong(), palette.text);
     if let Some(coarse) = searching.coarse.as_ref().filter(|c| c.answer.is_some()) {

@@ -12,8 +12,8 @@ use std::{
 use lithodrome_labyrinth::{Canal, CanalId};
 use lithodrome_rehearsal::Scenario;
 use lithodrome_study::{
-    CoarseAnswer, Search, SearchCase, SearchEars, SearchFile, SearchLimits, SearchStage,
-    SEARCH_FORMAT, SearchProgress, SearchTables, Searched, StudyError, search_in,
+    CoarseAnswer, SEARCH_FORMAT, Search, SearchCase, SearchEars, SearchFile, SearchLimits,
+    SearchProgress, SearchStage, SearchTables, Searched, StudyError, search_in,
 };
 
 use super::form::{Form, Limits};
@@ -270,7 +270,10 @@ mod tests {
     fn every_canal_has_a_manoeuvre_to_compare_with() {
         for canal in CanalId::ALL {
             let name = beside_of(canal);
-            assert!(lithodrome_rehearsal::library_entry(&name).is_some(), "{name}");
+            assert!(
+                lithodrome_rehearsal::library_entry(&name).is_some(),
+                "{name}"
+            );
         }
     }
 
@@ -283,13 +286,21 @@ mod tests {
         let search = search_of(&form, None).unwrap();
         assert!(search.file.limits.lowest_deg().abs() < 1e-12);
         assert_eq!(
-            (search.file.ears.tables, search.file.ears.planning, search.file.ears.check),
+            (
+                search.file.ears.tables,
+                search.file.ears.planning,
+                search.file.ears.check
+            ),
             (10, 20, 40)
         );
         let on_cupula = Form {
             place: Some(lithodrome_rehearsal::Mechanism::CupulaCanalSide),
             ..form
         };
-        assert!(search_of(&on_cupula, None).unwrap_err().starts_with("places"));
+        assert!(
+            search_of(&on_cupula, None)
+                .unwrap_err()
+                .starts_with("places")
+        );
     }
 }

@@ -54,6 +54,8 @@ impl Part {
 pub struct VariantState {
     /// The form.
     pub form: Form,
+    /// It is folded to a line, so that the result has room.
+    pub folded: bool,
     /// What was found last; stays while the next is computed.
     pub found: Option<Arc<Found>>,
     /// It is of the computation under way or of the last one, not of one before.

@@ -119,7 +119,10 @@ mod tests {
     fn few_ears_are_counted_and_many_told_of_a_hundred() {
         // Wilson 1927: 9 of 12 gives 47 to 91 in 100 (hand calculation).
         let few = share(&Share::of(9, 12));
-        assert!(few.starts_with("9 of 12 ears") && few.contains("47 and 91"), "{few}");
+        assert!(
+            few.starts_with("9 of 12 ears") && few.contains("47 and 91"),
+            "{few}"
+        );
         let many = share(&Share::of(810, 1000));
         assert!(many.starts_with("81 in 100 ears, 78 to 83"), "{many}");
     }

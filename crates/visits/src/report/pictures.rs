@@ -113,7 +113,11 @@ impl Frame {
     fn at(&self, [x, y]: [f64; 2]) -> [f64; 2] {
         let along = |v: f64, [from, to]: [f64; 2]| {
             let span = to - from;
-            if span.abs() < 1e-12 { 0.5 } else { (v - from) / span }
+            if span.abs() < 1e-12 {
+                0.5
+            } else {
+                (v - from) / span
+            }
         };
         let x = self.scaled(x);
         [
@@ -123,7 +127,11 @@ impl Frame {
     }
 
     fn scaled(&self, x: f64) -> f64 {
-        if self.logarithmic { x.max(1e-12).log10() } else { x }
+        if self.logarithmic {
+            x.max(1e-12).log10()
+        } else {
+            x
+        }
     }
 }
 

@@ -3,8 +3,8 @@
 use std::process::Command;
 
 use lithodrome_visits::{
-    Curves, DotArray, DotGroup, DotShape, Map, Mark, PaperCurve, PaperTable, Paper, Report, ReportPart,
-    report_pages, write_report,
+    Curves, DotArray, DotGroup, DotShape, Map, Mark, Paper, PaperCurve, PaperTable, Report,
+    ReportPart, report_pages, write_report,
 };
 
 fn report() -> Report {
@@ -67,7 +67,10 @@ fn a_report_is_read_back_with_its_caution_on_every_page() {
         .output()
         .unwrap();
     let text = String::from_utf8(done.stdout).unwrap();
-    let pages: Vec<&str> = text.split('\u{c}').filter(|p| !p.trim().is_empty()).collect();
+    let pages: Vec<&str> = text
+        .split('\u{c}')
+        .filter(|p| !p.trim().is_empty())
+        .collect();
     // 90 rows of 13 points take more than one page; the head is repeated on the next.
     assert_eq!(pages.len(), 3, "{text}");
     for (i, page) in pages.iter().enumerate() {
