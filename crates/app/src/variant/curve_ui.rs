@@ -82,7 +82,8 @@ pub fn plot_ui(ui: &mut Ui, found: &Found, high: f32) {
         .include_y(100.0)
         .x_axis_label("ears")
         .y_axis_label("cleared, in 100")
-        .x_grid_spacer(|_| decades())
+        .x_grid_spacer(|grid| decades(grid.bounds))
+        .y_grid_spacer(|_| hundred())
         .x_axis_formatter(|mark, _| format!("{:.0}", 10_f64.powf(mark.value)))
         .label_formatter(told)
         .show(ui, |plot| {
@@ -134,15 +135,25 @@ fn look(i: usize, palette: &Palette) -> (Color32, LineStyle) {
     }
 }
 
-/// 10, 20, 50, 100 and so on.
-fn decades() -> Vec<GridMark> {
+/// 10, 20, 50, 100 and so on, as far as they are seen.
+fn decades((from, to): (f64, f64)) -> Vec<GridMark> {
     (0..6)
         .flat_map(|decade| [1.0_f64, 2.0, 5.0].map(|m| (decade, m)))
         .map(|(decade, m)| GridMark {
             value: (m * 10_f64.powi(decade)).log10(),
             step_size: if m < 1.5 { 1.0 } else { 0.35 },
         })
+        .filter(|mark| (from..=to).contains(&mark.value))
         .collect()
+}
+
+/// Every twentieth of a hundred.
+pub(super) fn hundred() -> Vec<GridMark> {
+    let mark = |i: u32| GridMark {
+        value: f64::from(20 * i),
+        step_size: 20.0,
+    };
+    (0..=5).map(mark).collect()
 }
 
 /// The share of the first sequence at the number of ears that is pointed at.

@@ -12,6 +12,7 @@ use lithodrome_study::{Question, Row, Study, StudyError, StudyReport, compute, r
 
 use super::{
     asked::study_of,
+    dots::{self, DotEnd, DotRow},
     form::{Asked, Form},
 };
 use crate::work::progress::{Progress, Waker};
@@ -32,6 +33,8 @@ pub struct Found {
     pub rows: Vec<Row>,
     /// Summed up.
     pub report: StudyReport,
+    /// Dots of each sequence, `[sequence]`.
+    pub dots: Vec<Vec<DotRow>>,
     /// How long it took so far.
     pub seconds: f64,
 }
@@ -202,12 +205,23 @@ fn work(
             asked: form.asked,
             study: so_far,
             of: form.ears,
+            dots: dots_of(&rows, summed.sequences.len()),
             rows: rows.clone(),
             report: summed,
             seconds,
         })));
     }
     Ok(())
+}
+
+fn dots_of(rows: &[Row], sequences: usize) -> Vec<Vec<DotRow>> {
+    let mut ends: Vec<Vec<DotEnd>> = vec![Vec::new(); sequences];
+    for row in rows {
+        if let Some(mine) = ends.get_mut(row.sequence as usize) {
+            mine.push(DotEnd::of(row));
+        }
+    }
+    ends.iter().map(|ends| dots::rows(ends)).collect()
 }
 
 /// Longer and longer, so that summing up stays a small part of the work.

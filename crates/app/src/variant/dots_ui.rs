@@ -18,32 +18,23 @@ const PITCH: f32 = 15.0;
 /// Radius of a dot, points.
 const RADIUS: f32 = 5.0;
 
-/// Ends of one sequence, `[ear]`.
-pub fn ends_of(found: &Found, sequence: usize) -> Vec<DotEnd> {
-    let mine = found
-        .rows
-        .iter()
-        .filter(|r| r.sequence as usize == sequence);
-    mine.map(DotEnd::of).collect()
-}
-
 /// Dots and legend of one sequence, with its share in words.
 pub fn share_ui(ui: &mut Ui, found: &Found, sequence: usize) {
-    let Some(summary) = found.report.sequences.get(sequence) else {
+    let summary = found.report.sequences.get(sequence);
+    let Some((summary, rows)) = summary.zip(found.dots.get(sequence)) else {
         return;
     };
     let palette = Palette::of(ui);
     let canal = found.study.canal();
-    let rows = dots::rows(&ends_of(found, sequence));
     let share = words::cleared(summary);
     let sentence = format!("Cleared: {}.", words::share(&share));
     controls::line(ui, sentence, theme::body_strong(), palette.text);
     ui.horizontal_top(|ui| {
         ui.spacing_mut().item_spacing.x = 16.0;
-        dots_ui(ui, &rows, canal, &summary.sequence);
+        dots_ui(ui, rows, canal, &summary.sequence);
         ui.vertical(|ui| {
             ui.spacing_mut().item_spacing.y = 2.0;
-            legend_ui(ui, &rows, canal, found.done());
+            legend_ui(ui, rows, canal, found.done());
         });
     });
 }

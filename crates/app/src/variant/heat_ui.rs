@@ -7,7 +7,7 @@ use egui_plot::{
 use lithodrome_study::{Share, SweepReport};
 
 use super::{
-    curve_ui::{HIGH, name_plot, plain_plot, zoom_words},
+    curve_ui::{HIGH, hundred, name_plot, plain_plot, zoom_words},
     desk::Found,
     words,
 };
@@ -25,7 +25,7 @@ pub(super) fn heat_ui(ui: &mut Ui, found: &Found) {
     let axes: Vec<String> = sweep.axes.iter().map(|a| words::input(a)).collect();
     let sentence = format!(
         "Ears of 100 cleared, over {}. Dark to light is few to all.",
-        axes.join(" and ")
+        names(&axes).join(" and ")
     );
     controls::line(
         ui,
@@ -66,6 +66,14 @@ fn turned(sentence: &str, palette: &Palette) -> String {
     } else {
         sentence.replace("Dark to light", "Light to dark")
     }
+}
+
+/// Names of the axes without their units.
+fn names(axes: &[String]) -> Vec<&str> {
+    let name = |axis: &'_ str| axis.rsplit_once(", ").map(|(name, _)| name.len());
+    axes.iter()
+        .map(|axis| &axis[..name(axis).unwrap_or(axis.len())])
+        .collect()
 }
 
 /// "hold 20 s" from "hold, s".
@@ -111,6 +119,7 @@ pub fn plot_ui(ui: &mut Ui, found: &Found, high: f32) {
     let plot = plain_plot(ui, "map", high)
         .x_axis_label(axes.first().cloned().unwrap_or_default())
         .x_grid_spacer(move |_| at_values(&marks))
+        .x_axis_formatter(|mark, _| tenth(mark.value))
         .label_formatter(told);
     let shown = match sweep.values.get(1) {
         Some(second) => {
@@ -118,13 +127,20 @@ pub fn plot_ui(ui: &mut Ui, found: &Found, high: f32) {
             let plot = plot
                 .y_axis_label(axes.get(1).cloned().unwrap_or_default())
                 .y_grid_spacer(move |_| at_values(&marks))
+                .y_axis_formatter(|mark, _| tenth(mark.value))
                 .show_grid(false);
             surface(ui, plot, sweep, [&first, second], palette)
         }
         None => line(ui, plot, sweep, &first, palette),
     };
-    let name = format!("Share cleared over {}", axes.join(" and "));
+    let name = format!("Share cleared over {}", names(&axes).join(" and "));
     name_plot(&shown, &name);
+}
+
+/// No more digits than a grid's value has.
+fn tenth(value: f64) -> String {
+    let rounded = (10.0 * value).round() / 10.0 + 0.0;
+    format!("{rounded}").replace('-', "−")
 }
 
 fn at_values(values: &[f64]) -> Vec<GridMark> {
@@ -216,6 +232,7 @@ fn line(
     let plot = plot
         .include_y(0.0)
         .include_y(100.0)
+        .y_grid_spacer(|_| hundred())
         .y_axis_label("cleared, in 100");
     plot.show(ui, draw).response
 }

@@ -7,7 +7,7 @@ use super::{
     VariantState,
     ask::push,
     command::VariantCommand,
-    curve_ui::{name_plot, plain_plot},
+    curve_ui::{hundred, name_plot, plain_plot},
     desk::Found,
     form::Limits,
     form_ui::HEAD_DEG,
@@ -153,6 +153,7 @@ pub fn stairs_ui(ui: &mut Ui, found: &Found, limits: &Limits, high: f32) {
         .include_y(0.0)
         .include_y(100.0)
         .x_axis_label("head below the horizontal, °")
+        .y_grid_spacer(|_| hundred())
         .y_axis_label("cleared, in 100")
         .label_formatter(told)
         .show(ui, |plot| {

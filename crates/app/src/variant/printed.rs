@@ -10,7 +10,6 @@ use super::{
     beside_ui::letter,
     desk::Found,
     dots::{self, DotEnd},
-    dots_ui::ends_of,
     form::{Asked, Limits},
     within::{best_within, candidates},
     words,
@@ -111,8 +110,9 @@ fn answer(found: &Found, limits: &Limits) -> Vec<ReportPart> {
         };
         let steps = found.study.sequences.get(i);
         let steps = steps.map_or(0, |s| s.scenario.steps.len());
-        let exit = words::exit(summary.exit_s.as_ref()).map(|w| format!("{}. {w}", letter(i)));
-        let mut points: Vec<String> = exit.into_iter().collect();
+        let out = words::out_of_long_arms(summary);
+        let told = out.into_iter().chain(words::exit(summary.exit_s.as_ref()));
+        let mut points: Vec<String> = told.map(|w| format!("{}. {w}", letter(i))).collect();
         points.extend(words::exits(summary, steps).into_iter().take(5));
         parts.push(ReportPart::Points(points));
     }
@@ -123,21 +123,19 @@ fn answer(found: &Found, limits: &Limits) -> Vec<ReportPart> {
 fn array(found: &Found, sequence: usize) -> Option<DotArray> {
     let summary = found.report.sequences.get(sequence)?;
     let few = found.done() as usize <= dots::ALL;
-    let groups = dots::rows(&ends_of(found, sequence))
-        .into_iter()
-        .map(|row| {
-            let words = if few {
-                format!("{} {}", row.ears, row.end.name())
-            } else {
-                let percent = 100.0 * row.ears as f64 / f64::from(found.done());
-                format!("{percent:.1} % {}", row.end.name())
-            };
-            DotGroup {
-                shape: shape(row.end),
-                dots: row.dots,
-                words,
-            }
-        });
+    let groups = found.dots.get(sequence)?.iter().map(|row| {
+        let words = if few {
+            format!("{} {}", row.ears, row.end.name())
+        } else {
+            let percent = 100.0 * row.ears as f64 / f64::from(found.done());
+            format!("{percent:.1} % {}", row.end.name())
+        };
+        DotGroup {
+            shape: shape(row.end),
+            dots: row.dots,
+            words,
+        }
+    });
     Some(DotArray {
         title: named(sequence, summary),
         groups: groups.collect(),

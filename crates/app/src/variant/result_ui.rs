@@ -144,8 +144,10 @@ fn share_ui(ui: &mut Ui, found: &Found, sequence: usize) {
     };
     let steps = found.study.sequences.get(sequence);
     let steps = steps.map_or(0, |s| s.scenario.steps.len());
+    let out = words::out_of_long_arms(summary);
     let exit = words::exit(summary.exit_s.as_ref());
-    for words in exit.into_iter().chain(words::exits(summary, steps)) {
+    let first = out.into_iter().chain(exit);
+    for words in first.chain(words::exits(summary, steps)) {
         controls::line(ui, words, theme::small(), palette.text);
     }
 }

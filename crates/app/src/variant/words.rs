@@ -2,7 +2,7 @@
 
 use lithodrome_study::{Comparison, Quantiles, Share, Summary};
 
-/// "81 in 100 ears, 78 to 84", or counts where there are few ears.
+/// "81 in 100 ears, 78 to 84 (95 %)", or counts where there are few ears.
 pub fn share(share: &Share) -> String {
     let percent = |x: f64| format!("{:.0}", 100.0 * x);
     if share.of == 0 {
@@ -11,14 +11,26 @@ pub fn share(share: &Share) -> String {
     let (low, high) = (percent(share.low), percent(share.high));
     if share.of < 100 {
         return format!(
-            "{} of {} ears; of all ears 95 % sure between {low} and {high} in 100",
+            "{} of {} ears, which means {low} to {high} in 100 (95 %)",
             share.count, share.of
         );
     }
     format!(
-        "{} in 100 ears, {low} to {high} with 95 % confidence",
+        "{} in 100 ears, {low} to {high} (95 %)",
         percent(share.share)
     )
+}
+
+/// What is cleared together with what lies in a short arm, if anything does.
+pub fn out_of_long_arms(summary: &Summary) -> Option<String> {
+    let counts = summary.counts;
+    (counts.behind_cupula > 0).then(|| {
+        let out = counts.cleared + counts.behind_cupula;
+        format!(
+            "Out of the long arms, behind a cupula or not: {:.0} in 100.",
+            100.0 * out as f64 / summary.n.max(1) as f64
+        )
+    })
 }
 
 /// The share cleared of a sequence.
@@ -120,11 +132,11 @@ mod tests {
         // Wilson 1927: 9 of 12 gives 47 to 91 in 100 (hand calculation).
         let few = share(&Share::of(9, 12));
         assert!(
-            few.starts_with("9 of 12 ears") && few.contains("47 and 91"),
+            few.starts_with("9 of 12 ears") && few.contains("47 to 91 in 100"),
             "{few}"
         );
         let many = share(&Share::of(810, 1000));
-        assert!(many.starts_with("81 in 100 ears, 78 to 83"), "{many}");
+        assert!(many == "81 in 100 ears, 78 to 83 (95 %)", "{many}");
     }
 
     #[test]
