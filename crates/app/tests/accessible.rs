@@ -9,8 +9,9 @@ use egui_kittest::{Harness, kittest::NodeT as _, kittest::Queryable as _};
 use hands::{Window, settle};
 use lithodrome_app::{
     session::Preferences,
-    session::command::{CaseTab, Command, Dialog, ViewCommand},
+    session::command::{CaseTab, Command, Dialog, Use, VariantCommand, ViewCommand},
     shell::app::App,
+    variant::form::{Asked, Form},
     work::stage_data::Origin,
 };
 
@@ -78,6 +79,18 @@ fn each_state(mut check: impl FnMut(&str, &mut Window)) {
                 .apply(Command::View(ViewCommand::ShowTab(tab)));
             window.run();
             check(&format!("{state}, {tab:?}"), &mut window);
+        }
+        for asked in Asked::ALL {
+            let form = Form {
+                asked,
+                ..Form::default()
+            };
+            let session = &mut window.state_mut().session;
+            session.apply(Command::View(ViewCommand::UseFor(Use::Variant)));
+            let write = VariantCommand::Write(Box::new(form));
+            session.apply(Command::Variant(write));
+            window.run();
+            check(&format!("{state}, {asked:?}"), &mut window);
         }
     }
     let mut window = open(Origin::Shipped, USUAL, false);

@@ -13,6 +13,7 @@ mod output;
 mod pose;
 mod progress;
 mod rehearse;
+mod search;
 mod sheet;
 mod study;
 mod visits;
@@ -43,6 +44,8 @@ enum Command {
     OutcomeMap(outcome_map::Args),
     /// Run sequences in many ears: shares with intervals
     Study(study::Args),
+    /// Look for a sequence within a patient's limits that clears most ears
+    Search(search::Args),
     /// Narrow the unmeasured numbers by published outcomes
     Constrain(constrain::Args),
     /// Published findings and outcomes beside what many ears show
@@ -65,6 +68,7 @@ fn main() -> ExitCode {
         Command::Matrix(args) => matrix::run(&args),
         Command::OutcomeMap(args) => outcome_map::run(&args),
         Command::Study(args) => study::run(&args),
+        Command::Search(args) => search::run(&args),
         Command::Constrain(args) => constrain::run(&args),
         Command::Findings(args) => findings::run(&args),
         Command::Lesson(args) => lesson::run(&args),

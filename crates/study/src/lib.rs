@@ -18,13 +18,14 @@ mod residents;
 mod robustness;
 mod ron_text;
 mod runs;
+mod search;
 mod statistics;
 mod study_file;
 mod sweep;
 
 pub use constrain::*;
 pub use error::StudyError;
-pub use export::{write_csv, write_json, write_parquet};
+pub use export::{SummaryTable, write_csv, write_json, write_parquet, write_summary};
 pub use findings::*;
 pub use matrix::{Cell, all_cases, matrix};
 pub use members::*;
@@ -46,6 +47,7 @@ pub use robustness::{
 pub use runs::{
     Ended, Judging, Progress, Question, Row, RunEnd, Sequence, compute, scenario_of, write_case,
 };
+pub use search::*;
 pub use statistics::{Difference, Pairs, Quantiles, REPLICATES, Share, effect, first_order};
 pub use study_file::{STUDY_FORMAT, Study, StudyCase, StudyFile, StudyReport, report};
 pub use sweep::{Segment, SweepAxis, SweepReport, Vary, contour};

@@ -1,8 +1,11 @@
 //! Study and mixture files: what they say, and what is told where they cannot be used.
 
+use std::ops::ControlFlow;
 use std::path::Path;
 
-use lithodrome_study::{CaseMixture, StudyFile};
+use lithodrome_study::{
+    CaseMixture, StudyFile, SummaryTable, SweepAxis, Vary, compute, report, write_summary,
+};
 
 fn message(fields: &str) -> String {
     let text = format!("(format: 1, title: \"T\", case: (ear: Left, canal: Lateral), {fields})");
@@ -91,4 +94,55 @@ fn a_mixture_out_of_range_is_told_with_its_field() {
     let mut mixture = CaseMixture::usual().unwrap();
     mixture.debris.count.value[0].weight = 0.0;
     assert!(mixture.check().is_err());
+}
+
+/// Two ears of a small sweep: what is written is read again, and every table has a row for each thing.
+#[test]
+fn a_study_is_written_and_its_tables_have_units_and_provenance() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = r#"(format: 1, title: "Two", case: (ear: Right, canal: Posterior), n: 2, seed: 5,
+        sequences: ["right-posterior-epley-whole-body"])"#;
+    let mut file = StudyFile::from_ron(text, Path::new("s.ron")).unwrap();
+    file.sweep = vec![SweepAxis {
+        vary: Vary::HoldS { steps: vec![2] },
+        values: vec![10.0, 30.0],
+    }];
+    let path = folder.path().join("study.ron");
+    file.write(&path).unwrap();
+    assert_eq!(StudyFile::read(&path).unwrap(), file);
+    let study = file.clone().resolve(folder.path()).unwrap();
+    let same = file.resolve_with(vec![study.sequences[0].clone()], folder.path());
+    assert_eq!(same.unwrap(), study);
+    let question = study.question().unwrap();
+    let rows = compute(&question, 0..2, Some(1), &|_, _| ControlFlow::Continue(())).unwrap();
+    let report = report(&study, &rows).unwrap();
+    for (table, rows, column) in [
+        (SummaryTable::Sequences, 1, "lowest_head_deg"),
+        (SummaryTable::Convergence, 1, "cleared_share_low"),
+        (SummaryTable::Grid, 2, "hold_s"),
+        (SummaryTable::Inputs, 0, "first_order_index"),
+        (
+            SummaryTable::WorstEars,
+            report.sequences[0].worst.len(),
+            "ear_index",
+        ),
+    ] {
+        let path = folder.path().join("table.csv");
+        write_summary(&study, &report, table, &path).unwrap();
+        let text = std::fs::read_to_string(&path).unwrap();
+        assert!(text.contains("# seed: 5") && text.contains("not a medical device"));
+        let lines: Vec<&str> = text.lines().filter(|l| !l.starts_with('#')).collect();
+        assert!(lines[0].split(',').any(|c| c == column), "{}", lines[0]);
+        if table != SummaryTable::Inputs && table != SummaryTable::Convergence {
+            assert_eq!(lines.len(), rows + 1, "{table:?}");
+        }
+        write_summary(&study, &report, table, &path.with_extension("parquet")).unwrap();
+    }
+    let wrong = write_summary(
+        &study,
+        &report,
+        SummaryTable::Grid,
+        &folder.path().join("a.txt"),
+    );
+    assert!(wrong.unwrap_err().to_string().contains(".csv or .parquet"));
 }

@@ -1,12 +1,14 @@
 //! A visit: what is carried there on paper, what was driven, what came of it.
 //!
 //! [`sheet_of`] sums up one manoeuvre or test on one or two pages, [`write_sheet`] writes it as a PDF or
-//! an SVG drawing. The only crate that knows of PDF and of the log's data base.
+//! an SVG drawing; [`write_report`] sets anybody's text, tables and pictures on pages. The
+//! only crate that knows of PDF and of the log's data base.
 
 mod error;
 mod figures;
 mod log;
 mod plan;
+mod report;
 mod ron_file;
 mod sheet;
 mod trace;
@@ -25,9 +27,13 @@ pub use plan::{
     PatientPlan, PlannedTest, Refusal, ShareRow, ShareTable, SideEffect, Suspected, VisitPlan,
     balance, fit_of, mass_centre, plan_from_ron, plan_of, tests_for, treatments_for, write_plan,
 };
+pub use report::{
+    Curves, DotArray, DotGroup, DotShape, Map, PaperCurve, PaperTable, Report, ReportPart,
+    report_pages, write_report,
+};
 pub use sheet::{
     ControlTest, Face, Ink, LessonPage, Mark, OtherCanal, Page, PageLane, Paper, Sheet, SheetStep,
-    lesson_page, pages_of, pdf_of, sheet_of, svg_of, write_lesson_page, write_sheet,
+    lesson_page, pages_of, pdf_of, sheet_of, svg_of, usual_cautions, write_lesson_page, write_sheet,
 };
 pub use trace::{
     Problem, ProblemKind, Reading, Recorded, Rerun, Sensor, SensorApart, Trace, angles_of,

@@ -137,6 +137,7 @@ fn progress_ui(
         Export::Diagrams | Export::MapDrawing => "Drawing the diagrams",
         Export::Debrief => "Setting the page",
         Export::Animation(_) | Export::Sequence(_) => "Drawing the pictures",
+        Export::Study(_) => "Writing what was found",
     };
     ui.label(RichText::new(what).color(palette.text));
     let wide = (ui.available_width() - 112.0).max(64.0);

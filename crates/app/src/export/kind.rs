@@ -2,6 +2,11 @@
 
 use std::path::{Path, PathBuf};
 
+use crate::variant::taken_out::StudyExport;
+
+/// Letters of a study's title that a file's name has.
+const LONGEST: usize = 60;
+
 /// What a picture shows.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Pictured {
@@ -47,6 +52,8 @@ pub enum Export {
     Animation(Pictured),
     /// The run as a folder of numbered PNG pictures.
     Sequence(Pictured),
+    /// Something of a question about many ears.
+    Study(StudyExport),
 }
 
 impl Export {
@@ -59,6 +66,7 @@ impl Export {
             Export::Debrief => "pdf",
             Export::Animation(_) => "gif",
             Export::Sequence(_) => "",
+            Export::Study(what) => what.extension(),
         }
     }
 
@@ -84,6 +92,11 @@ impl Export {
             }
             Export::Sequence(what) => format!("{stem}-{}-pictures", what.name()),
             Export::Table | Export::Diagrams => format!("{stem}.{}", self.extension()),
+            Export::Study(what) => {
+                let stem: String = stem.chars().take(LONGEST).collect();
+                let stem = stem.trim_end_matches('-');
+                format!("{stem}-{}.{}", what.name(), self.extension())
+            }
         }
     }
 
@@ -121,6 +134,12 @@ pub enum ExportError {
         /// Where to.
         path: PathBuf,
         /// Why.
+        reason: String,
+    },
+    /// A study could not be written.
+    #[error("cannot save: {reason}")]
+    Study {
+        /// In its words.
         reason: String,
     },
     /// The table could not be written.

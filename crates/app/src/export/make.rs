@@ -9,7 +9,7 @@ use lithodrome_rehearsal::write_trace;
 use super::{
     Export, ExportError, Pictured, animation,
     studio::{Look, Studio},
-    svg, whole,
+    study, svg, whole,
 };
 use crate::{
     lesson::{self, clears},
@@ -22,6 +22,9 @@ const DIAGRAMS: Vec2 = vec2(1280.0, 480.0);
 
 /// Starts to save what the session shows now, in this theme.
 pub fn start(session: &mut Session, export: Export, path: &Path, theme: Theme) {
+    if let Export::Study(what) = export {
+        return study::start(session, what, path, theme);
+    }
     let mut still = session.still();
     let card = session.export.card.clone();
     session.export.start(export, path, move |path, go_on| {
@@ -78,13 +81,10 @@ fn save(
         Export::Debrief => lesson::debrief_page::write(&session.lesson, path),
         Export::Picture(pictured) => {
             let picture = studio(pictured, false)?.picture(session)?;
-            whole::file(path, |writer| {
-                let encoder = image::codecs::png::PngEncoder::new(writer);
-                picture
-                    .write_with_encoder(encoder)
-                    .map_err(|e| whole::write_error(path, &std::io::Error::other(e)))
-            })
+            whole::png(path, &picture)
         }
+        // Taken out above.
+        Export::Study(_) => Err(ExportError::NoRun),
         Export::Animation(pictured) | Export::Sequence(pictured) => {
             let mut studio = studio(pictured, true)?;
             let from_s = match pictured {

@@ -12,6 +12,7 @@ mod exporter;
 mod kind;
 pub mod make;
 mod studio;
+mod study;
 mod svg;
 mod whole;
 

@@ -82,16 +82,26 @@ impl Studio {
                 self.scenes.ear = Some(EarScene::new(&loaded.ears));
             }
         }
+        let pictured = self.look.pictured;
+        self.shown(&|ui, scenes| panels(ui, session, scenes, pictured))
+    }
+
+    /// The picture of anything else.
+    pub(super) fn drawn(&mut self, show: &dyn Fn(&mut egui::Ui)) -> Result<RgbaImage, ExportError> {
+        self.shown(&|ui, _| show(ui))
+    }
+
+    fn shown(&mut self, show: &dyn Fn(&mut egui::Ui, &Scenes)) -> Result<RgbaImage, ExportError> {
         // Panels find their sizes in the first passes.
         let due = if self.passes == 0 { 3 } else { 1 };
         let mut shapes = Vec::new();
         for _ in 0..due {
-            shapes = self.pass(session);
+            shapes = self.pass(show);
         }
         self.draw(shapes)
     }
 
-    fn pass(&mut self, session: &Session) -> Vec<egui::epaint::ClippedShape> {
+    fn pass(&mut self, show: &dyn Fn(&mut egui::Ui, &Scenes)) -> Vec<egui::epaint::ClippedShape> {
         let mut input = RawInput {
             screen_rect: Some(Rect::from_min_size(Pos2::ZERO, self.look.size)),
             time: Some(f64::from(self.passes)),
@@ -101,10 +111,8 @@ impl Studio {
             viewport.native_pixels_per_point = Some(self.look.scale);
         }
         self.passes += 1;
-        let (scenes, pictured) = (&self.scenes, self.look.pictured);
-        let mut output = self
-            .ctx
-            .run_ui(input, |ui| panels(ui, session, scenes, pictured));
+        let scenes = &self.scenes;
+        let mut output = self.ctx.run_ui(input, |ui| show(ui, scenes));
         let (device, queue) = (&self.card.device, &self.card.queue);
         for (id, images) in output.textures_delta.set.drain() {
             for image in images {

@@ -15,45 +15,50 @@ const CAPTION: f32 = 24.0;
 
 /// The score of a run with its cursor, in light colours, of this size in points.
 pub fn score_svg(loaded: &Loaded, time_s: f64, traces: Traces, size: Vec2) -> String {
-    let ctx = egui::Context::default();
-    style::install(&ctx);
-    ctx.set_theme(egui::Theme::Light);
     let playback = Playback {
         time_s,
         duration_s: loaded.duration_s(),
         ..Playback::default()
     };
+    drawing(size, &|ui| {
+        let palette = Palette::of(ui);
+        let ground = egui::Frame::new().fill(palette.score);
+        egui::CentralPanel::default().frame(ground).show(ui, |ui| {
+            let all = ui.available_rect_before_wrap();
+            let foot = all.with_min_y(all.bottom() - CAPTION);
+            let score = all.with_max_y(foot.top());
+            ui.scope_builder(egui::UiBuilder::new().max_rect(score), |ui| {
+                score_ui::score_ui(ui, loaded, None, &playback, traces, None, &mut Vec::new());
+            });
+            let at = foot.left_center() + egui::vec2(12.0, 0.0);
+            let text = caption(&loaded.scenario.title);
+            let small = crate::kit::theme::small();
+            ui.painter()
+                .text(at, egui::Align2::LEFT_CENTER, text, small, palette.weak);
+        });
+    })
+}
+
+/// What is shown over all of a place of this size in points, in light colours.
+pub(super) fn drawing(size: Vec2, show: &dyn Fn(&mut egui::Ui)) -> String {
+    let ctx = egui::Context::default();
+    style::install(&ctx);
+    ctx.set_theme(egui::Theme::Light);
     let mut shapes = Vec::new();
-    // The fonts are there from the second pass on.
-    for _ in 0..2 {
+    // The fonts are there from the second pass on, panels and plots find their sizes in it.
+    for _ in 0..4 {
         let input = egui::RawInput {
             screen_rect: Some(Rect::from_min_size(Pos2::ZERO, size)),
             ..egui::RawInput::default()
         };
-        let mut output = ctx.run_ui(input, |ui| {
-            let palette = Palette::of(ui);
-            let ground = egui::Frame::new().fill(palette.score);
-            egui::CentralPanel::default().frame(ground).show(ui, |ui| {
-                let all = ui.available_rect_before_wrap();
-                let foot = all.with_min_y(all.bottom() - CAPTION);
-                let score = all.with_max_y(foot.top());
-                ui.scope_builder(egui::UiBuilder::new().max_rect(score), |ui| {
-                    score_ui::score_ui(ui, loaded, None, &playback, traces, None, &mut Vec::new());
-                });
-                let at = foot.left_center() + egui::vec2(12.0, 0.0);
-                let text = caption(&loaded.scenario.title);
-                let small = crate::kit::theme::small();
-                ui.painter()
-                    .text(at, egui::Align2::LEFT_CENTER, text, small, palette.weak);
-            });
-        });
+        let mut output = ctx.run_ui(input, |ui| show(ui));
         shapes = std::mem::take(&mut output.shapes);
         output.drop_without_applying_deltas();
     }
     svg_of_shapes(&shapes, size)
 }
 
-/// A drawing of these shapes. Triangle meshes and pictures of the graphics card are left out.
+/// A drawing of these shapes. Pictures of the graphics card are left out.
 pub fn svg_of_shapes(shapes: &[ClippedShape], size: Vec2) -> String {
     let (w, h) = (size.x, size.y);
     let mut out = format!(
@@ -147,9 +152,9 @@ fn shape(out: &mut String, shape_of: &Shape) {
             paint(out, r.fill, r.stroke);
         }
         Shape::Text(t) => text(out, t),
+        Shape::Mesh(mesh) => triangles(out, mesh),
         Shape::Noop
         | Shape::Band(_)
-        | Shape::Mesh(_)
         | Shape::QuadraticBezier(_)
         | Shape::CubicBezier(_)
         | Shape::Callback(_) => {}
@@ -166,6 +171,31 @@ fn path(out: &mut String, points: &[Pos2], closed: bool, fill: Color32, stroke: 
     }
     out.push_str(if closed { "Z\"" } else { "\"" });
     paint(out, fill, stroke);
+}
+
+/// Every triangle in the colour of its first corner, with a hair around it that closes the seams. One with a
+/// texture has letters or a picture on it and is left out.
+fn triangles(out: &mut String, mesh: &egui::Mesh) {
+    if mesh.texture_id != egui::TextureId::default() {
+        return;
+    }
+    for corners in mesh.indices.chunks_exact(3) {
+        let of = |i: &u32| mesh.vertices.get(*i as usize);
+        let corners: Vec<_> = corners.iter().filter_map(of).collect();
+        let Some(first) = corners.first() else {
+            continue;
+        };
+        let points: Vec<Pos2> = corners.iter().map(|v| v.pos).collect();
+        // A seam of something seen through would be darker.
+        let seam = if first.color.is_opaque() { 0.5 } else { 0.0 };
+        path(
+            out,
+            &points,
+            true,
+            first.color,
+            Stroke::new(seam, first.color),
+        );
+    }
 }
 
 fn text(out: &mut String, t: &egui::epaint::TextShape) {

@@ -6,6 +6,8 @@ use std::{
     path::{Path, PathBuf},
 };
 
+use image::{RgbaImage, codecs::png::PngEncoder};
+
 use super::ExportError;
 
 /// Writes into a temporary file beside `path`, then renames it.
@@ -25,6 +27,15 @@ pub(super) fn file(
     temporary.as_file().sync_all().map_err(|e| failed(&e))?;
     temporary.persist(path).map_err(|e| failed(&e.error))?;
     Ok(())
+}
+
+/// Writes a picture as PNG.
+pub(super) fn png(path: &Path, picture: &RgbaImage) -> Result<(), ExportError> {
+    file(path, |writer| {
+        picture
+            .write_with_encoder(PngEncoder::new(writer))
+            .map_err(|e| write_error(path, &Error::other(e)))
+    })
 }
 
 fn named(path: &Path) -> std::io::Result<tempfile::NamedTempFile> {

@@ -44,13 +44,13 @@ impl Command {
         match self {
             Command::File(command) => command.leaves_the_scenario(),
             Command::Visit(command) => command.leaves_the_scenario(),
+            Command::Variant(command) => command.leaves_the_scenario(),
             Command::Edit(_)
             | Command::Play(_)
             | Command::View(_)
             | Command::Drive(_)
             | Command::Export(_)
-            | Command::Lesson(_)
-            | Command::Variant(_) => false,
+            | Command::Lesson(_) => false,
         }
     }
 }

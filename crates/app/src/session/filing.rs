@@ -41,7 +41,7 @@ impl Session {
             },
             FileCommand::OpenFromLibrary(entry) => {
                 if let Some(scenario) = library().get(entry).map(|e| e.scenario.clone()) {
-                    self.open_draft(Draft::opened(scenario, Origin::New));
+                    self.open_new(scenario);
                 }
             }
             FileCommand::Save => match self.draft.as_ref().map(|d| d.origin.clone()) {
@@ -121,6 +121,11 @@ impl Session {
         self.draft = Some(draft);
         self.recompute(Purpose::Fresh);
         self.keep_safe();
+    }
+
+    /// Opens a scenario that no file has yet.
+    pub(crate) fn open_new(&mut self, scenario: Scenario) {
+        self.open_draft(Draft::opened(scenario, Origin::New));
     }
 
     /// What cannot be computed is shown as it was before the changes.

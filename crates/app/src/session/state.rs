@@ -293,6 +293,7 @@ impl Session {
     /// Takes over what the worker has finished.
     pub fn take_work(&mut self) {
         self.take_lesson_work();
+        self.take_variant_work();
         match self.worker.take() {
             Some(Ok(loaded)) if self.purpose == Purpose::Change => self.show_changed(loaded),
             Some(Ok(loaded)) => {
@@ -383,7 +384,7 @@ impl Session {
             Command::Export(command) => self.apply_export(command),
             Command::Lesson(command) => self.apply_lesson(&command),
             Command::Visit(command) => self.apply_visit(command),
-            Command::Variant(command) => self.apply_variant(&command),
+            Command::Variant(command) => self.apply_variant(command),
         }
         self.preferences.speed = self.playback.speed;
     }

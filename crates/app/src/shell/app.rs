@@ -43,6 +43,9 @@ const DRAFTS: &str = "drafts";
 /// Folder of the learners' progress, beside it.
 const LEARNERS: &str = "learners";
 
+/// Folder of ears that were opened from a question about many, beside it.
+const EARS: &str = "ears";
+
 /// The window.
 pub struct App {
     /// All state.
@@ -81,6 +84,7 @@ impl App {
         if let Some(folder) = eframe::storage_dir(crate::APP_ID) {
             app.keep_drafts_in(&folder.join(DRAFTS));
             app.keep_learners_in(&folder.join(LEARNERS));
+            app.session.variant.folder = Some(folder.join(EARS));
         }
         app
     }
@@ -200,8 +204,8 @@ impl App {
                 }
             }
             WindowWish::PickExport(export) => {
-                if let Some(loaded) = &self.session.shown {
-                    let name = export.file_name(&loaded.scenario.title);
+                if let Some(title) = self.session.title_of(export) {
+                    let name = export.file_name(&title);
                     self.export_picker.ask(export, name, self.waker.clone());
                 }
             }

@@ -60,7 +60,9 @@ pub fn panels(
     }
     let whole = ui.available_size();
     let small = whole.x < COMPACT;
-    let folded = session.case_folded.unwrap_or(small);
+    // Folded, a question about many ears would leave nothing to read.
+    let folds = session.preferences.used_for != Use::Variant;
+    let folded = session.case_folded.unwrap_or(small && folds);
     // The column that tells the scenario's name is not there while driving.
     let untold = folded || session.drive.is_some() || debrief_ui::is_open(session);
     top(ui, session, untold, &palette, commands);
@@ -94,9 +96,15 @@ pub fn panels(
             });
         return;
     }
-    if session.drive.is_some() {
-        // As high as the window, so that nothing of it need be scrolled.
+    // As high as the window, so that little of it need be scrolled.
+    let asks = session.preferences.used_for == Use::Variant && session.drive.is_none();
+    let tall = session.drive.is_some() || asks;
+    if tall {
+        if asks {
+            ui.set_opacity(1.0);
+        }
         case(ui, session, &loaded, folded, &palette, commands);
+        ui.set_opacity(opacity);
     }
     let least = score_ui::LEAST_HEIGHT;
     // Sizes are remembered for windows about as high and as wide as this one.
@@ -129,7 +137,7 @@ pub fn panels(
             )
         });
     ui.set_opacity(1.0);
-    if session.drive.is_none() {
+    if !tall {
         case(ui, session, &loaded, folded, &palette, commands);
     }
     ui.set_opacity(opacity);

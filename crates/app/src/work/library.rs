@@ -8,6 +8,8 @@ use lithodrome_rehearsal::{About, At, LibraryEntry, Mechanism, Scenario, Target}
 /// One manoeuvre or test.
 #[derive(Clone, Debug)]
 pub struct Entry {
+    /// Its name, that of its file without the ending.
+    pub name: &'static str,
     /// What people call it.
     pub title: String,
     /// What it is for: "right posterior canal".
@@ -38,9 +40,13 @@ pub fn library() -> &'static [Entry] {
 
 fn entry(entry: LibraryEntry) -> Entry {
     let LibraryEntry {
-        scenario, about, ..
+        name,
+        scenario,
+        about,
+        ..
     } = entry;
     Entry {
+        name,
         title: scenario.title.clone(),
         targets: targets_in_words(&about),
         mechanism: mechanisms_in_words(&about.mechanisms),

@@ -18,8 +18,16 @@ use crate::study_file::Study;
 
 /// Writes all rows of a study, the same bytes for the same rows.
 pub fn write_parquet(study: &Study, rows: &[Row], path: &Path) -> Result<(), StudyError> {
-    let columns = columns(study, rows)?;
-    let bytes = bytes_of(&columns, &provenance(study)).map_err(|e| StudyError::Write {
+    write_columns(&columns(study, rows)?, &provenance(study), path)
+}
+
+/// Writes columns of one length.
+pub(super) fn write_columns(
+    columns: &[Column],
+    provenance: &[(String, String)],
+    path: &Path,
+) -> Result<(), StudyError> {
+    let bytes = bytes_of(columns, provenance).map_err(|e| StudyError::Write {
         path: path.to_owned(),
         reason: e.to_string(),
     })?;

@@ -21,6 +21,17 @@ pub(super) enum Values {
     Text(Vec<Option<String>>),
 }
 
+impl Values {
+    /// How many rows.
+    pub(super) fn len(&self) -> usize {
+        match self {
+            Values::Whole(values) => values.len(),
+            Values::Number(values) => values.len(),
+            Values::Text(values) => values.len(),
+        }
+    }
+}
+
 /// Where a table is from, as names and values.
 pub(super) fn provenance(study: &Study) -> Vec<(String, String)> {
     let of = |name: &str, value: String| (name.to_owned(), value);

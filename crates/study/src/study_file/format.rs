@@ -3,12 +3,12 @@
 use std::path::Path;
 
 use lithodrome_labyrinth::{Anatomy, Canal, CanalId, Ear};
-use lithodrome_rehearsal::{Mechanism, load_anatomy};
+use lithodrome_rehearsal::{Mechanism, load_anatomy, write_whole};
 use serde::{Deserialize, Serialize};
 
 use crate::StudyError;
 use crate::population::{CaseMixture, MOST_EARS, Population};
-use crate::ron_text::{parse, read_text};
+use crate::ron_text::{parse, read_text, to_text};
 use crate::runs::{Judging, Question, Sequence};
 use crate::sweep::{SweepAxis, check_axes, points};
 
@@ -99,8 +99,33 @@ impl StudyFile {
         Ok(file)
     }
 
+    /// Writes the file, whole or not at all.
+    pub fn write(&self, path: &Path) -> Result<(), StudyError> {
+        self.check()?;
+        let text = to_text(self)?;
+        write_whole(path, |out| out.write_all(text.as_bytes()))?;
+        Ok(())
+    }
+
     /// Looks up what the file names; relative paths start from `base_dir`.
     pub fn resolve(self, base_dir: &Path) -> Result<Study, StudyError> {
+        let named = |name: &String| Sequence::named(name, base_dir);
+        let sequences = self.sequences.iter().map(named);
+        let sequences = sequences.collect::<Result<Vec<_>, StudyError>>()?;
+        self.resolve_with(sequences, base_dir)
+    }
+
+    /// The same with sequences that are at hand already, in the order in which the file names them.
+    pub fn resolve_with(
+        self,
+        mut sequences: Vec<Sequence>,
+        base_dir: &Path,
+    ) -> Result<Study, StudyError> {
+        self.check()?;
+        if sequences.len() != self.sequences.len() {
+            let allowed = format!("{}, as many as are named", self.sequences.len());
+            return Err(StudyError::field("sequences", &sequences.len(), &allowed));
+        }
         let mut mixture = CaseMixture::named(&self.mixture, base_dir)?;
         if let Some(place) = self.case.place {
             mixture = mixture.at(place.into());
@@ -110,11 +135,6 @@ impl StudyFile {
             mixture.check()?;
         }
         let anatomy = load_anatomy(&mixture.ears.anatomy, base_dir)?;
-        let mut sequences = self
-            .sequences
-            .iter()
-            .map(|name| Sequence::named(name, base_dir))
-            .collect::<Result<Vec<_>, StudyError>>()?;
         if !self.sweep.is_empty() {
             let varied = sequences[0].clone();
             check_axes(&self.sweep, &varied)?;

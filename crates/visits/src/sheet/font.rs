@@ -54,7 +54,7 @@ impl Face {
 }
 
 /// Text that can be set: white space becomes a blank, other signs without a shape a question mark.
-pub(super) fn settable(text: &str) -> String {
+pub(crate) fn settable(text: &str) -> String {
     let sign = |c: char| match c {
         c if c.is_whitespace() => ' ',
         c if c.is_control()
@@ -68,14 +68,14 @@ pub(super) fn settable(text: &str) -> String {
 }
 
 /// Width of a line of text.
-pub(super) fn width_pt(text: &str, kind: Type) -> f64 {
+pub(crate) fn width_pt(text: &str, kind: Type) -> f64 {
     text.chars()
         .map(|c| kind.face.glyph(c).1 * kind.size_pt)
         .sum()
 }
 
 /// Text broken into lines that are no wider than the room; a word that is wider is broken too.
-pub(super) fn lines(text: &str, kind: Type, room_pt: f64) -> Vec<String> {
+pub(crate) fn lines(text: &str, kind: Type, room_pt: f64) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
     let mut line = String::new();
     for word in settable(text).split_whitespace() {
@@ -107,16 +107,16 @@ pub(super) fn lines(text: &str, kind: Type, room_pt: f64) -> Vec<String> {
 
 /// Size and weight of type.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Type {
+pub(crate) struct Type {
     /// Size.
-    pub(super) size_pt: f64,
+    pub(crate) size_pt: f64,
     /// Weight.
-    pub(super) face: Face,
+    pub(crate) face: Face,
 }
 
 impl Type {
     /// Regular type.
-    pub(super) const fn regular(size_pt: f64) -> Type {
+    pub(crate) const fn regular(size_pt: f64) -> Type {
         Type {
             size_pt,
             face: Face::Regular,
@@ -124,7 +124,7 @@ impl Type {
     }
 
     /// Semi-bold type.
-    pub(super) const fn bold(size_pt: f64) -> Type {
+    pub(crate) const fn bold(size_pt: f64) -> Type {
         Type {
             size_pt,
             face: Face::SemiBold,
@@ -132,13 +132,13 @@ impl Type {
     }
 
     /// From base line to base line.
-    pub(super) fn leading_pt(self) -> f64 {
+    pub(crate) fn leading_pt(self) -> f64 {
         1.26 * self.size_pt
     }
 }
 
 /// What is read at arm's length.
-pub(super) const TEXT: Type = Type::regular(9.5);
+pub(crate) const TEXT: Type = Type::regular(9.5);
 
 #[cfg(test)]
 mod tests {

@@ -9,10 +9,9 @@ use super::group::{Group, grouped};
 use super::mark::{Ink, Page, Paper};
 use super::rows;
 use super::rules::{AFTERWARDS, STOP_RULES, STOPPING};
-use super::setting::{MARGIN_PT, Setting};
+use super::setting::{MARGIN_PT, Setting, TITLE};
 use super::tight_rows;
 
-const TITLE: Type = Type::bold(17.0);
 /// Type of a tight sheet.
 const TIGHT_TEXT: Type = Type::regular(8.5);
 /// More pages than these nobody carries along.
@@ -57,7 +56,7 @@ fn set(sheet: &Sheet, paper: Paper, tight: bool) -> Vec<Page> {
     setting.two_columns(height_pt);
     boxes(&mut setting, sheet);
     setting.one_column();
-    setting.finish(sheet)
+    setting.finish(&sheet.title)
 }
 
 fn tight_steps(setting: &mut Setting, groups: &[Group<'_>]) {

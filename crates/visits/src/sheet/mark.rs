@@ -37,6 +37,8 @@ pub enum Ink {
     Right,
     /// The left ear's cross.
     Left,
+    /// A grey of this lightness, 0 black to 255 white.
+    Shade(u8),
 }
 
 impl Ink {
@@ -49,6 +51,7 @@ impl Ink {
             Ink::White => [255, 255, 255],
             Ink::Right => [190, 30, 20],
             Ink::Left => [20, 60, 170],
+            Ink::Shade(lightness) => [lightness; 3],
         }
     }
 }
@@ -98,7 +101,7 @@ pub struct Page {
 
 impl Page {
     /// An empty page.
-    pub(super) fn new(paper: Paper) -> Page {
+    pub(crate) fn new(paper: Paper) -> Page {
         Page {
             paper,
             marks: Vec::new(),
@@ -106,7 +109,7 @@ impl Page {
     }
 
     /// A line of text; `at` is the left end of its base line.
-    pub(super) fn text(&mut self, at: [f64; 2], kind: Type, text: &str, room_pt: f64) {
+    pub(crate) fn text(&mut self, at: [f64; 2], kind: Type, text: &str, room_pt: f64) {
         self.marks.push(Mark::Text {
             at,
             size_pt: kind.size_pt,
@@ -117,19 +120,19 @@ impl Page {
     }
 
     /// A line of text that ends at a place.
-    pub(super) fn text_to(&mut self, at: [f64; 2], kind: Type, text: &str, room_pt: f64) {
+    pub(crate) fn text_to(&mut self, at: [f64; 2], kind: Type, text: &str, room_pt: f64) {
         let from = at[0] - width_pt(text, kind);
         self.text([from, at[1]], kind, text, room_pt);
     }
 
     /// A line of text with its middle at a place.
-    pub(super) fn text_around(&mut self, at: [f64; 2], kind: Type, text: &str, room_pt: f64) {
+    pub(crate) fn text_around(&mut self, at: [f64; 2], kind: Type, text: &str, room_pt: f64) {
         let from = at[0] - 0.5 * width_pt(text, kind);
         self.text([from, at[1]], kind, text, room_pt);
     }
 
     /// A line.
-    pub(super) fn line(&mut self, points: Vec<[f64; 2]>, width_pt: f64, ink: Ink) {
+    pub(crate) fn line(&mut self, points: Vec<[f64; 2]>, width_pt: f64, ink: Ink) {
         self.marks.push(Mark::Line {
             points,
             width_pt,
@@ -138,12 +141,17 @@ impl Page {
     }
 
     /// A circle's line.
-    pub(super) fn circle(&mut self, centre: [f64; 2], radius: f64, width_pt: f64, ink: Ink) {
+    pub(crate) fn circle(&mut self, centre: [f64; 2], radius: f64, width_pt: f64, ink: Ink) {
         self.line(circle_points(centre, radius), width_pt, ink);
     }
 
+    /// A filled area.
+    pub(crate) fn area(&mut self, points: Vec<[f64; 2]>, ink: Ink) {
+        self.marks.push(Mark::Area { points, ink });
+    }
+
     /// A filled circle.
-    pub(super) fn disc(&mut self, centre: [f64; 2], radius: f64, ink: Ink) {
+    pub(crate) fn disc(&mut self, centre: [f64; 2], radius: f64, ink: Ink) {
         let points = circle_points(centre, radius);
         self.marks.push(Mark::Area { points, ink });
     }

@@ -18,6 +18,9 @@ mod setting;
 mod svg;
 mod tight_rows;
 
+pub(crate) use font::{TEXT, Type, settable, width_pt};
+pub(crate) use setting::{MARGIN_PT, SMALL, Setting, TITLE, short};
+
 pub use content::{ControlTest, OtherCanal, Sheet, SheetStep, sheet_of};
 pub use file::write_sheet;
 pub use font::Face;
@@ -25,4 +28,5 @@ pub use layout::pages_of;
 pub use lesson_page::{LessonPage, PageLane, lesson_page, write_lesson_page};
 pub use mark::{Ink, Mark, Page, Paper};
 pub use pdf::pdf_of;
+pub use rules::usual_cautions;
 pub use svg::svg_of;

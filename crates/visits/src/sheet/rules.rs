@@ -66,6 +66,11 @@ pub(super) fn cautions_of(motion: &HeadMotion, bedside: bool) -> Vec<String> {
         matches!(m.profile, MoveProfile::Throw { .. })
             || (move_s > 0.0 && turn_rad.to_degrees() / move_s > FAST_DEG_S)
     });
+    usual_cautions(lowest_deg, fast, bedside)
+}
+
+/// Cautions for a head that goes so far below the horizontal (degrees), for a throw, and for a bed.
+pub fn usual_cautions(lowest_deg: f64, fast: bool, bedside: bool) -> Vec<String> {
     [
         (lowest_deg > 1.0, HEAD_DOWN),
         (lowest_deg > 60.0, UPSIDE_DOWN),

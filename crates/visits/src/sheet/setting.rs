@@ -1,14 +1,16 @@
 //! Pages under way: lines and points one under the other, in one column or two.
 
-use super::content::Sheet;
 use super::font::{TEXT, Type, lines, settable, width_pt};
 use super::mark::{Ink, Page, Paper};
 use super::rules::NOTICE;
 
 /// White around a page, for hands and holes.
-pub(super) const MARGIN_PT: f64 = 32.0;
+pub(crate) const MARGIN_PT: f64 = 32.0;
+/// Type of a title.
+pub(crate) const TITLE: Type = Type::bold(17.0);
 const HEADING: Type = Type::bold(11.0);
-const SMALL: Type = Type::regular(8.0);
+/// Type of the foot and of what stands in pictures.
+pub(crate) const SMALL: Type = Type::regular(8.0);
 /// Room for the foot of a page.
 const FOOT_PT: f64 = 34.0;
 /// White between two columns.
@@ -28,18 +30,18 @@ struct Columns {
 }
 
 /// Pages under way.
-pub(super) struct Setting {
+pub(crate) struct Setting {
     paper: Paper,
     pages: Vec<Page>,
     columns: Option<Columns>,
     /// What is read.
-    pub(super) text: Type,
+    pub(crate) text: Type,
     /// Where the next thing goes.
-    pub(super) y: f64,
+    pub(crate) y: f64,
 }
 
 impl Setting {
-    pub(super) fn new(paper: Paper) -> Setting {
+    pub(crate) fn new(paper: Paper) -> Setting {
         Setting {
             paper,
             pages: vec![Page::new(paper)],
@@ -49,7 +51,7 @@ impl Setting {
         }
     }
 
-    pub(super) fn page(&mut self) -> &mut Page {
+    pub(crate) fn page(&mut self) -> &mut Page {
         let last = self.pages.len() - 1;
         &mut self.pages[last]
     }
@@ -59,7 +61,7 @@ impl Setting {
     }
 
     /// Width of the column.
-    pub(super) fn width_pt(&self) -> f64 {
+    pub(crate) fn width_pt(&self) -> f64 {
         match self.columns {
             Some(_) => 0.5 * (self.page_width_pt() - GUTTER_PT),
             None => self.page_width_pt(),
@@ -67,7 +69,7 @@ impl Setting {
     }
 
     /// Left edge of the column.
-    pub(super) fn left_pt(&self) -> f64 {
+    pub(crate) fn left_pt(&self) -> f64 {
         match self.columns {
             Some(columns) if columns.right => MARGIN_PT + self.width_pt() + GUTTER_PT,
             _ => MARGIN_PT,
@@ -87,7 +89,7 @@ impl Setting {
 
     /// Goes on in two columns; what is to stand in them is `height_pt` high in one, and is parted in the middle
     /// where it has room on this page.
-    pub(super) fn two_columns(&mut self, height_pt: f64) {
+    pub(crate) fn two_columns(&mut self, height_pt: f64) {
         let room_pt = self.page_bottom_pt() - self.y;
         // A heading that keeps its lines may leave a part of a column empty.
         let half_pt = 0.5 * height_pt + 1.5 * TEXT.leading_pt();
@@ -100,14 +102,14 @@ impl Setting {
     }
 
     /// Goes on below both columns.
-    pub(super) fn one_column(&mut self) {
+    pub(crate) fn one_column(&mut self) {
         if let Some(columns) = self.columns.take() {
             self.y = self.y.max(columns.reached);
         }
     }
 
     /// How high something is in one of two columns that never ends.
-    pub(super) fn height_of(&self, what: impl FnOnce(&mut Setting)) -> f64 {
+    pub(crate) fn height_of(&self, what: impl FnOnce(&mut Setting)) -> f64 {
         let mut tall = Setting::new(self.paper);
         tall.text = self.text;
         tall.columns = Some(Columns {
@@ -122,7 +124,7 @@ impl Setting {
     }
 
     /// Goes to the next column or page if there is no room for so much.
-    pub(super) fn fit(&mut self, height_pt: f64) {
+    pub(crate) fn fit(&mut self, height_pt: f64) {
         let begun = self.columns.map_or(MARGIN_PT, |c| c.top);
         if self.y + height_pt <= self.bottom_pt() || self.y <= begun {
             return;
@@ -147,8 +149,13 @@ impl Setting {
         }
     }
 
+    /// Begins another page, unless this one is empty still.
+    pub(crate) fn break_page(&mut self) {
+        self.fit(f64::INFINITY);
+    }
+
     /// Lines of text one under the other.
-    pub(super) fn write(&mut self, text: &str, kind: Type, indent_pt: f64) {
+    pub(crate) fn write(&mut self, text: &str, kind: Type, indent_pt: f64) {
         let room_pt = self.width_pt() - indent_pt;
         for line in lines(text, kind, room_pt) {
             self.fit(kind.leading_pt());
@@ -159,7 +166,7 @@ impl Setting {
     }
 
     /// A dot and its lines.
-    pub(super) fn point(&mut self, text: &str) {
+    pub(crate) fn point(&mut self, text: &str) {
         let kind = self.text;
         self.fit(kind.leading_pt());
         let at = [self.left_pt() + 4.0, self.y + 0.65 * kind.size_pt];
@@ -168,7 +175,7 @@ impl Setting {
     }
 
     /// A heading over what follows, which begins in the same column.
-    pub(super) fn heading(&mut self, text: &str) {
+    pub(crate) fn heading(&mut self, text: &str) {
         self.fit(HEADING.leading_pt() + 3.0 * self.text.leading_pt());
         self.y += 7.0;
         let (y, left) = (self.y, self.left_pt());
@@ -180,11 +187,11 @@ impl Setting {
         self.y += 1.0;
     }
 
-    pub(super) fn finish(mut self, sheet: &Sheet) -> Vec<Page> {
+    pub(crate) fn finish(mut self, title: &str) -> Vec<Page> {
         let (of, width, paper) = (self.pages.len(), self.page_width_pt(), self.paper);
         let height = paper.size_pt()[1];
         let version = env!("CARGO_PKG_VERSION");
-        let name = short(&settable(&sheet.title), SMALL, 0.6 * width);
+        let name = short(&settable(title), SMALL, 0.6 * width);
         for (i, page) in self.pages.iter_mut().enumerate() {
             let y = height - MARGIN_PT - FOOT_PT + 10.0;
             let right = MARGIN_PT + width;
@@ -199,7 +206,7 @@ impl Setting {
 }
 
 /// The beginning of a text that has room, with dots where it goes on.
-fn short(text: &str, kind: Type, room_pt: f64) -> String {
+pub(crate) fn short(text: &str, kind: Type, room_pt: f64) -> String {
     if width_pt(text, kind) <= room_pt {
         return text.to_owned();
     }

@@ -4,5 +4,6 @@
 mod figures;
 mod log;
 mod plans;
+mod reports;
 mod sheets;
 mod traces;

@@ -1,0 +1,145 @@
+//! Takes a study out: pictures, tables, the report, the question.
+
+use std::path::{Path, PathBuf};
+
+use eframe::egui_wgpu::RenderState;
+use egui::Theme;
+use lithodrome_rehearsal::write_scenario;
+use lithodrome_study::{Study, write_csv, write_parquet, write_summary};
+use lithodrome_visits::{Paper, write_report};
+
+use super::{
+    Export, ExportError, Pictured, caption,
+    studio::{Look, Studio},
+    svg, whole,
+};
+use crate::{
+    session::Session,
+    variant::{
+        asked::{OPEN_SCENARIO, study_of},
+        desk::Found,
+        form::Limits,
+        picture::{picture_ui, size},
+        printed::report_of,
+        taken_out::{StudyExport, StudyPicture, TableAs},
+    },
+};
+
+/// What a picture or report needs to know.
+struct Shown {
+    found: std::sync::Arc<Found>,
+    sequence: usize,
+    limits: Limits,
+}
+
+/// Starts to save.
+pub(super) fn start(session: &mut Session, export: StudyExport, path: &Path, theme: Theme) {
+    let variant = &session.variant;
+    let found = variant.found.clone();
+    let (sequence, limits) = (variant.shown_sequence(), variant.form.limits);
+    let draft = session.draft.as_ref().map(|d| d.scenario().clone());
+    let form = variant.form.clone();
+    let card = session.export.card.clone();
+    let taken = Export::Study(export);
+    session.export.start(taken, path, move |path, _| {
+        if export == StudyExport::StudyFile {
+            let study = study_of(&form, draft.as_deref());
+            let study = study.map_err(|reason| ExportError::Study { reason })?;
+            return question(study, path);
+        }
+        let found = found.ok_or_else(|| ExportError::Study {
+            reason: "there is no result to save; ask a question first".to_owned(),
+        })?;
+        let shown = Shown {
+            found,
+            sequence,
+            limits,
+        };
+        save(&shown, export, path, card.as_ref(), theme)
+    });
+}
+
+fn save(
+    shown: &Shown,
+    export: StudyExport,
+    path: &Path,
+    card: Option<&RenderState>,
+    theme: Theme,
+) -> Result<(), ExportError> {
+    let Found {
+        study,
+        rows,
+        report,
+        ..
+    } = &*shown.found;
+    let failed = |e: lithodrome_study::StudyError| ExportError::Study {
+        reason: e.to_string(),
+    };
+    match export {
+        StudyExport::Drawing(picture) => {
+            let size = size(picture, &shown.found);
+            let text = svg::drawing(size, &|ui| draw(ui, shown, picture));
+            whole::file(path, |writer| {
+                writer
+                    .write_all(text.as_bytes())
+                    .map_err(|e| whole::write_error(path, &e))
+            })
+        }
+        StudyExport::Picture(picture) => {
+            let card = card.ok_or(ExportError::NoCard)?;
+            let look = Look {
+                pictured: Pictured::Window,
+                theme,
+                size: size(picture, &shown.found),
+                scale: 2.0,
+            };
+            let drawn = Studio::new(card, look).drawn(&|ui| draw(ui, shown, picture))?;
+            whole::png(path, &drawn)
+        }
+        StudyExport::Ears(TableAs::Csv) => write_csv(study, rows, path).map_err(failed),
+        StudyExport::Ears(TableAs::Parquet) => write_parquet(study, rows, path).map_err(failed),
+        StudyExport::Summary(table, _) => write_summary(study, report, table, path).map_err(failed),
+        StudyExport::Report => {
+            let report = report_of(&shown.found, &shown.limits);
+            write_report(&report, Paper::A4, path).map_err(|e| ExportError::Study {
+                reason: e.to_string(),
+            })
+        }
+        StudyExport::StudyFile => Ok(()),
+    }
+}
+
+fn draw(ui: &mut egui::Ui, shown: &Shown, picture: StudyPicture) {
+    let caption = caption(&shown.found.study.file.title);
+    let (found, sequence) = (&shown.found, shown.sequence);
+    picture_ui(ui, found, picture, sequence, &shown.limits, &caption);
+}
+
+/// The study file, and beside it the open scenario if it is asked about.
+fn question(mut study: Study, path: &Path) -> Result<(), ExportError> {
+    let place = study.file.sequences.iter().position(|n| n == OPEN_SCENARIO);
+    let open = place.and_then(|i| Some((i, study.sequences.get(i)?.scenario.clone())));
+    if let Some((i, scenario)) = open {
+        let beside = free_beside(path);
+        write_scenario(&scenario, &beside)?;
+        let name = beside.file_name().unwrap_or_default().to_string_lossy();
+        study.file.sequences[i] = name.into_owned();
+    }
+    study.file.write(path).map_err(|e| ExportError::Study {
+        reason: e.to_string(),
+    })
+}
+
+/// A name beside the study file that nothing has yet.
+fn free_beside(path: &Path) -> PathBuf {
+    let stem = path.file_stem().unwrap_or_default().to_string_lossy();
+    let named = |n: u32| match n {
+        1 => path.with_file_name(format!("{stem}-sequence.ron")),
+        n => path.with_file_name(format!("{stem}-sequence-{n}.ron")),
+    };
+    let mut n = 1;
+    while named(n).exists() {
+        n += 1;
+    }
+    named(n)
+}

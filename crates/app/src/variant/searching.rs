@@ -1,0 +1,306 @@
+//! Searches for a sequence within limits on a thread of its own: tables once, a coarse answer for any limits at
+//! once, and the checked one behind it.
+
+use std::{
+    ops::ControlFlow,
+    path::Path,
+    sync::{Arc, Mutex, PoisonError, mpsc},
+    thread,
+    time::{Duration, Instant},
+};
+
+use lithodrome_labyrinth::{Canal, CanalId};
+use lithodrome_rehearsal::Scenario;
+use lithodrome_study::{
+    CoarseAnswer, SEARCH_FORMAT, Search, SearchCase, SearchEars, SearchFile, SearchLimits,
+    SearchProgress, SearchStage, SearchTables, Searched, StudyError, search_in,
+};
+
+use super::form::{Form, Limits};
+use crate::work::progress::{Progress, Waker};
+
+/// Limits rest for so long before the engine checks them.
+const REST: Duration = Duration::from_millis(400);
+
+/// What the tables say of limits.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Coarse {
+    /// The limits.
+    pub limits: SearchLimits,
+    /// The best within them; `None` if nothing is.
+    pub answer: Option<CoarseAnswer>,
+    /// How long it took, s.
+    pub seconds: f64,
+}
+
+enum Answer {
+    Tables(Box<Search>, Arc<SearchTables>),
+    Coarse(Coarse),
+    Searched(Box<Searched>),
+    Failed(String),
+}
+
+struct Running {
+    progress: Arc<Progress>,
+    stage: Arc<Mutex<SearchStage>>,
+    answers: mpsc::Receiver<Answer>,
+}
+
+/// One search at a time; a newer one makes the older one void.
+#[derive(Default)]
+pub struct Searching {
+    running: Option<Running>,
+    /// What the tables were made for, and they themselves.
+    tables: Option<(Box<Search>, Arc<SearchTables>)>,
+    /// The coarse answer to the last limits.
+    pub coarse: Option<Coarse>,
+    /// The checked answer; to limits before if they are not those of `coarse`.
+    pub searched: Option<Arc<Searched>>,
+    /// What went wrong, in words.
+    pub fault: Option<String>,
+}
+
+impl Searching {
+    /// Something is being searched.
+    pub fn is_busy(&self) -> bool {
+        self.running.is_some()
+    }
+
+    /// Any limits can be answered at once.
+    pub fn has_tables(&self) -> bool {
+        self.tables.is_some()
+    }
+
+    /// What it is doing, and the share done.
+    pub fn under_way(&self) -> Option<(SearchStage, f32)> {
+        let running = self.running.as_ref()?;
+        let stage = running.stage.lock().unwrap_or_else(PoisonError::into_inner);
+        Some((*stage, running.progress.share()))
+    }
+
+    /// The checked answer is to the limits that were asked for last.
+    pub fn is_checked(&self) -> bool {
+        match (&self.coarse, &self.searched) {
+            (Some(coarse), Some(searched)) => searched.report.limits == coarse.limits,
+            _ => false,
+        }
+    }
+
+    /// Begins with new tables.
+    pub(crate) fn start(&mut self, form: &Form, draft: Option<&Scenario>, waker: Waker) {
+        self.stop();
+        *self = Searching::default();
+        match search_of(form, draft) {
+            Ok(search) => self.run(search, None, waker),
+            Err(words) => self.fault = Some(words),
+        }
+    }
+
+    /// Asks about other limits, if there are tables.
+    pub(crate) fn again(&mut self, limits: &Limits, waker: Waker) {
+        let Some((search, tables)) = &self.tables else {
+            return;
+        };
+        let mut search = (**search).clone();
+        search.file.limits = limits_of(limits);
+        let tables = tables.clone();
+        self.stop();
+        self.fault = None;
+        self.run(search, Some(tables), waker);
+    }
+
+    fn run(&mut self, search: Search, tables: Option<Arc<SearchTables>>, waker: Waker) {
+        let (sender, answers) = mpsc::channel();
+        let progress = Progress::new(waker);
+        let stage = Arc::new(Mutex::new(SearchStage::Tables));
+        self.running = Some(Running {
+            progress: progress.clone(),
+            stage: stage.clone(),
+            answers,
+        });
+        thread::spawn(move || {
+            let told = |at: SearchStage, done: u32, of: u32| {
+                *stage.lock().unwrap_or_else(PoisonError::into_inner) = at;
+                if progress.tell(at.share(done, of)) {
+                    ControlFlow::Continue(())
+                } else {
+                    ControlFlow::Break(())
+                }
+            };
+            // Nobody waits for a search that a newer one has made void.
+            let tell = |answer| {
+                let _ = sender.send(answer);
+                progress.wake();
+            };
+            match work(search, tables, &progress, &told, &tell) {
+                Ok(()) | Err(StudyError::Cancelled { .. }) => {}
+                Err(error) => tell(Answer::Failed(error.to_string())),
+            }
+            drop(sender);
+            progress.wake();
+        });
+    }
+
+    /// Stops what is under way.
+    pub(crate) fn stop(&mut self) {
+        if let Some(running) = self.running.take() {
+            running.progress.stop();
+        }
+    }
+
+    /// Takes over what was found meanwhile.
+    pub(crate) fn take(&mut self) {
+        loop {
+            let Some(running) = &self.running else { return };
+            match running.answers.try_recv() {
+                Ok(Answer::Tables(search, tables)) => self.tables = Some((search, tables)),
+                Ok(Answer::Coarse(coarse)) => self.coarse = Some(coarse),
+                Ok(Answer::Searched(searched)) => self.searched = Some(Arc::from(searched)),
+                Ok(Answer::Failed(words)) => self.fault = Some(words),
+                Err(mpsc::TryRecvError::Empty) => return,
+                Err(mpsc::TryRecvError::Disconnected) => self.running = None,
+            }
+        }
+    }
+}
+
+impl Drop for Searching {
+    fn drop(&mut self) {
+        self.stop();
+    }
+}
+
+fn work(
+    search: Search,
+    tables: Option<Arc<SearchTables>>,
+    progress: &Progress,
+    told: &SearchProgress,
+    tell: &dyn Fn(Answer),
+) -> Result<(), StudyError> {
+    let fresh = tables.is_none();
+    let tables = match tables {
+        Some(tables) => tables,
+        None => {
+            let tables = Arc::new(SearchTables::new(&search, None, told)?);
+            tell(Answer::Tables(Box::new(search.clone()), tables.clone()));
+            tables
+        }
+    };
+    let since = Instant::now();
+    let limits = search.file.limits;
+    let answer = tables.coarse(&limits);
+    tell(Answer::Coarse(Coarse {
+        limits,
+        answer,
+        seconds: since.elapsed().as_secs_f64(),
+    }));
+    // While a limit is dragged, the next one comes before the engine has begun.
+    if !fresh {
+        thread::sleep(REST);
+    }
+    if progress.is_stopped() {
+        return Ok(());
+    }
+    let searched = search_in(&tables, &search, None, told)?;
+    tell(Answer::Searched(Box::new(searched)));
+    Ok(())
+}
+
+/// The limits as the search knows them.
+fn limits_of(limits: &Limits) -> SearchLimits {
+    SearchLimits {
+        head_down_deg: limits.lowest_head_deg.clamp(-89.0, 90.0),
+        inversion: limits.lowest_head_deg > 0.0,
+        inverted_s: Some(limits.inverted_s),
+        most_holds: limits.holds.clamp(1, 8),
+        ..SearchLimits::default()
+    }
+}
+
+/// The search that a form asks for.
+fn search_of(form: &Form, draft: Option<&Scenario>) -> Result<Search, String> {
+    let canal = form.canal_of(draft);
+    let file = SearchFile {
+        format: SEARCH_FORMAT,
+        title: format!("Searched for the {}", canal.name()),
+        case: SearchCase::Canal {
+            ear: canal.ear,
+            canal: canal.canal,
+        },
+        places: form.place.into_iter().collect(),
+        diameter_um: None,
+        mixture: form.mixture.trim().to_owned(),
+        limits: limits_of(&form.limits),
+        holds_s: vec![30.0],
+        grid_deg: form.grid_deg,
+        ears: ears_of(form.ears),
+        wanted: 0.5,
+        seed: form.seed,
+        beside: Some(beside_of(canal)),
+        notes: None,
+    };
+    file.resolve(Path::new("")).map_err(|e| e.to_string())
+}
+
+/// As many check ears as are asked for; the others as is usual, or fewer.
+fn ears_of(ears: u32) -> SearchEars {
+    let usual = SearchEars::default();
+    SearchEars {
+        tables: (ears / 4).clamp(8, usual.tables),
+        planning: (ears / 2).clamp(16, usual.planning),
+        check: ears.clamp(16, 20_000),
+    }
+}
+
+/// The textbook manoeuvre in a chair that is compared with.
+fn beside_of(canal: CanalId) -> String {
+    let rest = match canal.canal {
+        Canal::Posterior => "posterior-epley-whole-body",
+        Canal::Lateral => "lateral-gufoni-geotropic",
+        Canal::Anterior => "anterior-forward-turn-in-steps",
+    };
+    format!("{}-{rest}", canal.ear.name())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_canal_has_a_manoeuvre_to_compare_with() {
+        for canal in CanalId::ALL {
+            let name = beside_of(canal);
+            assert!(
+                lithodrome_rehearsal::library_entry(&name).is_some(),
+                "{name}"
+            );
+        }
+    }
+
+    #[test]
+    fn a_form_makes_a_search_that_its_limits_bind() {
+        let form = Form {
+            ears: 40,
+            ..Form::default()
+        };
+        let search = search_of(&form, None).unwrap();
+        assert!(search.file.limits.lowest_deg().abs() < 1e-12);
+        assert_eq!(
+            (
+                search.file.ears.tables,
+                search.file.ears.planning,
+                search.file.ears.check
+            ),
+            (10, 20, 40)
+        );
+        let on_cupula = Form {
+            place: Some(lithodrome_rehearsal::Mechanism::CupulaCanalSide),
+            ..form
+        };
+        assert!(
+            search_of(&on_cupula, None)
+                .unwrap_err()
+                .starts_with("places")
+        );
+    }
+}
