@@ -21,7 +21,7 @@ pub use log::{
     Treatment, TreatmentEnd, Visit, default_log_path, export_log, visit_from_ron,
 };
 pub use plan::{
-    Balance, Body, Caution, DayPlan, Fit, MassCentre, Patient, PatientError, PatientPlan,
+    Balance, BodySize, Caution, DayPlan, Fit, MassCentre, Patient, PatientError, PatientPlan,
     PlannedTest, Refusal, Suspected, VisitPlan, balance, fit_of, mass_centre, plan_from_ron,
     plan_of, tests_for, treatments_for,
 };

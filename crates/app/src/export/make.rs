@@ -4,12 +4,13 @@ use std::path::Path;
 
 use eframe::egui_wgpu::RenderState;
 use egui::{Theme, Vec2, vec2};
-use lithodrome_rehearsal::write_trace;
+use lithodrome_rehearsal::{fill_whole, write_error, write_trace, write_whole};
 
 use super::{
     Export, ExportError, Pictured, animation,
+    moment::speed_words,
     studio::{Look, Studio},
-    svg, whole,
+    svg,
 };
 use crate::{session::Session, work::stage_data::Loaded};
 
@@ -50,29 +51,26 @@ fn save(
     };
     match export {
         Export::Table => table(&loaded, path),
-        Export::Diagrams => whole::file(path, |writer| {
-            let text = svg::score_svg(
-                &loaded,
-                session.playback.time_s,
-                session.preferences.traces(),
-                DIAGRAMS,
-            );
-            writer
-                .write_all(text.as_bytes())
-                .map_err(|e| whole::write_error(path, &e))
-        }),
+        Export::Diagrams => {
+            let traces = session.preferences.traces();
+            let now = (session.playback.time_s, session.ear_shown());
+            let text = svg::score_svg(&loaded, now, traces, DIAGRAMS);
+            Ok(write_whole(path, |writer| {
+                writer.write_all(text.as_bytes())
+            })?)
+        }
         Export::Picture(pictured) => {
             let picture = studio(pictured, false)?.picture(session)?;
-            whole::file(path, |writer| {
+            fill_whole(path, |writer| {
                 let encoder = image::codecs::png::PngEncoder::new(writer);
-                picture
-                    .write_with_encoder(encoder)
-                    .map_err(|e| whole::write_error(path, &std::io::Error::other(e)))
+                let written = picture.write_with_encoder(encoder);
+                Ok(written.map_err(|e| write_error(path, &std::io::Error::other(e)))?)
             })
         }
         Export::Animation(pictured) | Export::Sequence(pictured) => {
             let mut studio = studio(pictured, true)?;
             let moments = animation::moments_s(loaded.duration_s(), session.playback.speed);
+            studio.speed = Some(speed_words(&moments, animation::PER_SECOND));
             let make = match export {
                 Export::Animation(_) => animation::gif,
                 _ => animation::sequence,

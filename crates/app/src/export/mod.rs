@@ -11,10 +11,11 @@ pub mod export_ui;
 mod exporter;
 mod kind;
 pub mod make;
+mod moment;
 mod studio;
 mod svg;
-mod whole;
 
 pub use exporter::{Exporter, Saved};
 pub use kind::{Export, ExportError, Pictured, caption};
+pub use moment::moment_words;
 pub use svg::{score_svg, svg_of_shapes};

@@ -4,7 +4,7 @@ use eframe::egui_wgpu::{RenderState, Renderer, RendererOptions, ScreenDescriptor
 use egui::{CentralPanel, Context, Frame, Panel, Pos2, RawInput, Rect, RichText, Theme, Vec2};
 use image::RgbaImage;
 
-use super::{ExportError, Pictured, caption};
+use super::{ExportError, Pictured, caption, moment_words};
 use crate::{
     kit::style,
     kit::theme::{self, Palette},
@@ -43,6 +43,8 @@ pub(super) struct Studio {
     renderer: Renderer,
     scenes: Scenes,
     passes: u32,
+    /// How fast the film runs, in words.
+    pub(super) speed: Option<String>,
 }
 
 impl Studio {
@@ -62,6 +64,7 @@ impl Studio {
                 ear: None,
             },
             passes: 0,
+            speed: None,
         }
     }
 
@@ -100,10 +103,10 @@ impl Studio {
             viewport.native_pixels_per_point = Some(self.look.scale);
         }
         self.passes += 1;
-        let (scenes, pictured) = (&self.scenes, self.look.pictured);
+        let (scenes, pictured, speed) = (&self.scenes, self.look.pictured, self.speed.as_deref());
         let mut output = self
             .ctx
-            .run_ui(input, |ui| panels(ui, session, scenes, pictured));
+            .run_ui(input, |ui| panels(ui, session, scenes, pictured, speed));
         let (device, queue) = (&self.card.device, &self.card.queue);
         for (id, images) in output.textures_delta.set.drain() {
             for image in images {
@@ -168,7 +171,13 @@ impl Studio {
     }
 }
 
-fn panels(ui: &mut egui::Ui, session: &Session, scenes: &Scenes, pictured: Pictured) {
+fn panels(
+    ui: &mut egui::Ui,
+    session: &Session,
+    scenes: &Scenes,
+    pictured: Pictured,
+    speed: Option<&str>,
+) {
     let palette = Palette::of(ui);
     let title = session
         .shown
@@ -182,6 +191,14 @@ fn panels(ui: &mut egui::Ui, session: &Session, scenes: &Scenes, pictured: Pictu
                 .inner_margin(egui::Margin::symmetric(12, 4)),
         )
         .show(ui, |ui| {
+            ui.spacing_mut().item_spacing.y = 2.0;
+            if let Some(loaded) = &session.shown {
+                let now = moment_words(loaded, session.playback.time_s, session.ear_shown());
+                let lines = [Some(now.as_str()), speed];
+                let words = lines.into_iter().flatten().collect::<Vec<_>>().join(" · ");
+                let words = RichText::new(words).font(theme::small_strong());
+                ui.add(egui::Label::new(words.color(palette.text)).truncate());
+            }
             let words = RichText::new(caption(title)).font(theme::small());
             ui.add(egui::Label::new(words.color(palette.weak)).truncate());
         });

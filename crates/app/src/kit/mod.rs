@@ -4,6 +4,7 @@ pub mod controls;
 pub mod dialog;
 pub mod drawing;
 pub mod fields;
+pub mod focus_ring;
 pub mod menu;
 pub mod path_dialog;
 pub mod style;

@@ -10,6 +10,7 @@ mod observe;
 mod outcome;
 mod progress;
 mod rehearse;
+mod short_hold;
 mod trace;
 
 pub use apart::{Apart, apart_from, other_engine};
@@ -21,4 +22,5 @@ pub use observe::{Observed, observe};
 pub use outcome::{Outcome, SatOnly, outcome, outcome_beside, sat_only};
 pub use progress::Progress;
 pub use rehearse::{Rehearsed, rehearse, rehearse_with_progress};
+pub use short_hold::STILL_MOVING_S;
 pub use trace::write_trace;

@@ -6,7 +6,7 @@ use std::path::Path;
 use lithodrome_rehearsal::{CAUTION, LibraryEntry, Limits, library};
 use serde::{Deserialize, Serialize};
 
-use super::balance::{Balance, Body, balance};
+use super::balance::{Balance, BodySize, balance};
 use super::fit::{Fit, treatments_for};
 use super::order::{PlannedTest, tests_for, wait};
 use super::patient::{Patient, Suspected};
@@ -236,7 +236,7 @@ fn patient_plan(
             .map(|t| t.duration_s)
             .sum::<f64>()
     };
-    let body = Body {
+    let body = BodySize {
         weight_kg: patient.weight_kg,
         height_cm: patient.height_cm,
     };

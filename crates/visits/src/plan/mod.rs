@@ -7,7 +7,7 @@ mod fit;
 mod order;
 mod patient;
 
-pub use balance::{Balance, Body, MassCentre, balance, mass_centre};
+pub use balance::{Balance, BodySize, MassCentre, balance, mass_centre};
 pub use caution::Caution;
 pub use day::{DayPlan, PatientPlan, VisitPlan, plan_from_ron, plan_of};
 pub use fit::{Fit, Refusal, fit_of, treatments_for};
