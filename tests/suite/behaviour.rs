@@ -3,11 +3,11 @@
 use std::path::PathBuf;
 
 use approx::assert_abs_diff_eq;
-use lithodrome_debris::Engine;
+use lithodrome_debris::{CupulaFace, Engine};
 use lithodrome_labyrinth::{Canal, Ear};
 use lithodrome_rehearsal::{
-    At, CupulaSide, DebrisEntry, Rehearsed, Report, Scenario, StepEntry, compile, compile_file,
-    read_scenario, rehearse,
+    At, DebrisEntry, Rehearsed, Report, Scenario, StepEntry, compile, compile_file, read_scenario,
+    rehearse,
 };
 
 fn shipped(name: &str) -> Scenario {
@@ -221,7 +221,7 @@ fn a_loaded_cupula_answers_at_once_and_goes_on() {
     let mut posterior = shipped("right-dix-hallpike");
     posterior.steps[1].hold_s = 90.0;
     let mut words = Vec::new();
-    for side in [CupulaSide::Canal, CupulaSide::Utricle] {
+    for side in [CupulaFace::Canal, CupulaFace::Utricle] {
         posterior.debris = vec![on_cupula(Canal::Posterior, side)];
         let seen = run(&posterior).report.steps[1].nystagmus.clone();
         assert_eq!((seen.vertical, seen.torsion), ("up", "right"), "{side:?}");
@@ -233,7 +233,7 @@ fn a_loaded_cupula_answers_at_once_and_goes_on() {
     }
     assert_eq!(words[0], words[1]);
     let mut lateral = shipped("right-lateral-supine-roll");
-    lateral.debris = vec![on_cupula(Canal::Lateral, CupulaSide::Canal)];
+    lateral.debris = vec![on_cupula(Canal::Lateral, CupulaFace::Canal)];
     let report = run(&lateral).report;
     let down = |y: f64| {
         let step = report

@@ -3,8 +3,9 @@
 
 use std::path::{Path, PathBuf};
 
+use lithodrome_chair::ShakeAxis;
 use lithodrome_rehearsal::{
-    Body, Limit, Limits, MoveEntry, NeckLimits, Rehearsed, Scenario, Shaken, SkullPlace, StepEntry,
+    Carrier, Limit, Limits, MoveEntry, NeckLimits, Rehearsed, Scenario, SkullPlace, StepEntry,
     all_breaches, breaches_of_angles, compile, read_scenario, rehearse, scenario_from_ron,
 };
 
@@ -122,9 +123,9 @@ fn head_directions_alone_make_a_manoeuvre_in_every_body() {
         ])"#;
     let mut scenario = scenario_from_ron(text, Path::new("directions.ron")).unwrap();
     for body in [
-        Body::Chair,
-        Body::ThreeAxes,
-        Body::Bedside {
+        Carrier::Chair,
+        Carrier::ThreeAxes,
+        Carrier::Bedside {
             neck: NeckLimits::default(),
         },
     ] {
@@ -138,7 +139,7 @@ fn head_directions_alone_make_a_manoeuvre_in_every_body() {
         assert!(compiled.shortfalls.is_empty(), "{body:?}");
         let report = rehearse(&compiled).unwrap().report;
         assert!(report.all_out(), "{body:?}");
-        if body == Body::Chair {
+        if body == Carrier::Chair {
             // Yaw is set while the patient still sits, so the way back is one of the track alone.
             let angles: Vec<_> = report
                 .steps
@@ -193,7 +194,7 @@ fn hanging(movement: MoveEntry, move_s: f64) -> Scenario {
 #[test]
 fn shaking_and_vibration_reach_the_debris_and_end_at_rest() {
     let shake = MoveEntry::Shaking {
-        axis: Shaken::Track,
+        axis: ShakeAxis::Track,
         amplitude_deg: 3.0,
         frequency_hz: 3.0,
     };
@@ -204,7 +205,7 @@ fn shaking_and_vibration_reach_the_debris_and_end_at_rest() {
     };
     let still = run(&hanging(
         MoveEntry::Hand {
-            pace: lithodrome_rehearsal::Pace::Typical,
+            pace: lithodrome_chair::HandPace::Typical,
         },
         4.0,
     ));
@@ -267,7 +268,7 @@ fn a_motor_takes_its_time_and_says_when_it_is_asked_for_less() {
     for (movement, expected_s) in [
         (
             MoveEntry::Hand {
-                pace: lithodrome_rehearsal::Pace::Fast,
+                pace: lithodrome_chair::HandPace::Fast,
             },
             120.0 / 110.0 * 1.8,
         ),

@@ -4,9 +4,9 @@ use std::path::Path;
 use std::sync::Arc;
 
 use lithodrome_labyrinth::{Canal, CanalId, Ear, Labyrinth};
+use lithodrome_nystagmus::Cover;
 use lithodrome_rehearsal::{
-    Case, EyeCover, EyesEntry, Mechanism, StepReport, compile_in, library_entry, load_anatomy,
-    rehearse,
+    Case, EyesEntry, Mechanism, StepReport, compile_in, library_entry, load_anatomy, rehearse,
 };
 
 /// The second step of a test in the mean ear, debris in the right ear.
@@ -63,9 +63,9 @@ fn a_dix_hallpike_is_more_torsional_looking_down_and_more_vertical_looking_up() 
 #[test]
 fn the_cover_decides_what_is_seen() {
     let covers = [
-        (EyeCover::InfraredVideo, 1.0, "under infrared video goggles"),
-        (EyeCover::Frenzel, 0.8, "under Frenzel goggles"),
-        (EyeCover::OpenLight, 0.3, "in open light"),
+        (Cover::InfraredVideo, 1.0, "under infrared video goggles"),
+        (Cover::Frenzel, 0.8, "under Frenzel goggles"),
+        (Cover::OpenLight, 0.3, "in open light"),
     ];
     let far = Mechanism::NonAmpullaryArm;
     let of = |test, canal, mechanism, cover| {
@@ -75,7 +75,7 @@ fn the_cover_decides_what_is_seen() {
         };
         second_step(test, canal, mechanism, eyes)
     };
-    let dark = of("lying-down", Canal::Lateral, far, EyeCover::InfraredVideo);
+    let dark = of("lying-down", Canal::Lateral, far, Cover::InfraredVideo);
     let horizontal = |step: &StepReport| step.nystagmus.peak_components_deg_s.horizontal;
     for (cover, left, words) in covers {
         let weak = of("lying-down", Canal::Lateral, far, cover);
@@ -83,7 +83,7 @@ fn the_cover_decides_what_is_seen() {
         assert!((share - left).abs() < 0.02, "{words}: {share}");
         let seen = horizontal(&weak).abs() >= 3.0;
         assert_eq!(weak.nystagmus.seen, seen, "{words}");
-        assert_eq!(seen, cover != EyeCover::OpenLight);
+        assert_eq!(seen, cover != Cover::OpenLight);
         let told = weak.sentences.join(" ");
         let word = if seen { "Seen " } else { "Not seen " };
         assert!(told.contains(&format!("{word}{words}")), "{told}");

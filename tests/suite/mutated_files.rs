@@ -1,7 +1,9 @@
 //! Files that strangers have spoilt: nothing panics, nothing hangs, and what is accepted can be run.
 //!
-//! A seeded generator spoils shipped scenarios, anatomies and centre-line tables; `MUTATED_FILES=45000`
-//! in the environment makes it a long hunt, the suite takes a short one.
+//! Four targets: scenarios, anatomies and centre-line tables are read, and of some scenarios the run is computed. A
+//! seeded generator spoils the shipped files and those of `tests/corpus`, or joins two of them;
+//! `MUTATED_FILES=45000` in the environment makes it a long hunt, the suite takes a short one. A file that once did
+//! harm belongs in `tests/corpus/refused`, or in `accepted` if it is sound.
 
 use std::path::{Path, PathBuf};
 use std::sync::mpsc;
@@ -57,6 +59,16 @@ impl Spoiler {
         for _ in 0..=self.below(3) {
             text = self.fault(text);
         }
+        text
+    }
+
+    /// The beginning of one text and the end of another.
+    fn join(&mut self, first: &str, second: &str) -> Vec<u8> {
+        let mut text = first.as_bytes().to_vec();
+        text.truncate(self.below(text.len()));
+        let second = second.as_bytes();
+        let from = self.below(second.len());
+        text.extend(second.get(from..).unwrap_or_default());
         text
     }
 
@@ -121,7 +133,7 @@ fn number_places(text: &[u8]) -> Vec<(usize, usize)> {
 fn corpus() -> Vec<(PathBuf, String)> {
     let root = Path::new(concat!(env!("CARGO_MANIFEST_DIR"), "/.."));
     let of = |folder: &str| WalkDir::new(root.join(folder)).sort_by_file_name();
-    ["scenarios", "assets/anatomies"]
+    ["scenarios", "assets/anatomies", "tests/corpus"]
         .into_iter()
         .flat_map(of)
         .map(Result::unwrap)
@@ -136,6 +148,10 @@ fn corpus() -> Vec<(PathBuf, String)> {
             (entry.into_path(), text)
         })
         .collect()
+}
+
+fn is_scenario(path: &Path) -> bool {
+    !path.components().any(|c| c.as_os_str() == "anatomies")
 }
 
 /// Opens a file as the program does; the error's text if it is refused.
@@ -156,6 +172,20 @@ fn open(path: &Path, is_scenario: bool, run: bool) -> Result<(), String> {
 }
 
 #[test]
+fn the_corpus_is_accepted_and_refused_as_its_folders_say() {
+    let ours: Vec<_> = corpus()
+        .into_iter()
+        .filter(|(path, _)| path.components().any(|c| c.as_os_str() == "corpus"))
+        .collect();
+    for (path, _) in &ours {
+        let sound = path.components().any(|c| c.as_os_str() == "accepted");
+        let opened = open(path, is_scenario(path), true);
+        assert_eq!(opened.is_ok(), sound, "{}: {opened:?}", path.display());
+    }
+    assert!(ours.len() > 15);
+}
+
+#[test]
 fn spoilt_files_are_refused_in_words_or_can_be_run() {
     let count = std::env::var("MUTATED_FILES").map_or(IN_THE_SUITE, |n| n.parse().unwrap());
     let corpus = corpus();
@@ -163,10 +193,16 @@ fn spoilt_files_are_refused_in_words_or_can_be_run() {
     for seed in 0..count {
         let mut spoiler = Spoiler(ChaCha8Rng::seed_from_u64(seed));
         let (original, sound) = &corpus[spoiler.below(corpus.len())];
+        let bytes = if spoiler.below(10) == 0 {
+            let other = spoiler.below(corpus.len());
+            spoiler.join(sound, &corpus[other].1)
+        } else {
+            spoiler.spoil(sound)
+        };
         let folder = tempfile::tempdir().unwrap();
         let path = folder.path().join(original.file_name().unwrap());
-        std::fs::write(&path, spoiler.spoil(sound)).unwrap();
-        let is_scenario = !original.components().any(|c| c.as_os_str() == "anatomies");
+        std::fs::write(&path, bytes).unwrap();
+        let is_scenario = is_scenario(original);
         let (told, hears) = mpsc::channel();
         let copy = path.clone();
         let worker = std::thread::spawn(move || {

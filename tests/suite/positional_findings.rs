@@ -5,8 +5,9 @@ use std::path::Path;
 use std::sync::Arc;
 
 use lithodrome_labyrinth::{Canal, CanalId, Ear, Labyrinth};
+use lithodrome_nystagmus::Cover;
 use lithodrome_rehearsal::{
-    Case, EyeCover, EyesEntry, Mechanism, NystagmusReport, expected, library_entry, load_anatomy,
+    Case, EyesEntry, Mechanism, NystagmusReport, expected, library_entry, load_anatomy,
 };
 
 /// How long the judged step is watched, s: long enough to see a minute pass.
@@ -60,7 +61,7 @@ pub(crate) fn rows() -> Vec<Row> {
 
 /// The rows call torsion geotropic and apogeotropic too.
 pub(crate) const ASKED_FOR_TORSION: EyesEntry = EyesEntry {
-    cover: EyeCover::InfraredVideo,
+    cover: Cover::InfraredVideo,
     gaze_right_deg: 0.0,
     gaze_up_deg: 0.0,
     torsion_has_sense: true,

@@ -16,7 +16,7 @@ use egui::{Context, Pos2, RawInput, Rect, Vec2, ViewportId};
 use lithodrome_app::{
     kit::style,
     session::command::{CaseTab, Command, EditCommand},
-    session::edit::Edit,
+    session::edit::{CaseEdit, Edit, StepsEdit},
     session::state::{Preferences, Session},
     shell::keys,
     shell::layout_ui,
@@ -73,13 +73,15 @@ fn five_minutes(pieces: u32) -> (Session, mpsc::Receiver<()>) {
     let scenario = draft.scenario().clone();
     let mut debris = scenario.debris[0].clone();
     debris.count = pieces;
-    session.apply(Command::Edit(EditCommand::Change(Edit::SetDebris(
-        0, debris,
+    session.apply(Command::Edit(EditCommand::Change(Edit::Case(
+        CaseEdit::SetDebris(0, debris),
     ))));
     for (i, (step, hold_s)) in scenario.steps.iter().zip(HOLDS_S).enumerate() {
         let mut step = step.clone();
         step.hold_s = hold_s;
-        session.apply(Command::Edit(EditCommand::Change(Edit::SetStep(i, step))));
+        session.apply(Command::Edit(EditCommand::Change(Edit::Steps(
+            StepsEdit::Set(i, step),
+        ))));
     }
     wait(&mut session, &news);
     assert!((session.playback.duration_s - 300.0).abs() < 1e-6);
@@ -183,7 +185,9 @@ fn change(session: &mut Session, news: &mpsc::Receiver<()>) {
     let mut step = draft.scenario().steps[1].clone();
     step.hold_s = if step.hold_s > 75.2 { 75.0 } else { 75.5 };
     let before = session.shown.clone();
-    session.apply(Command::Edit(EditCommand::Change(Edit::SetStep(1, step))));
+    session.apply(Command::Edit(EditCommand::Change(Edit::Steps(
+        StepsEdit::Set(1, step),
+    ))));
     wait(session, news);
     let pair = before.as_ref().zip(session.shown.as_ref());
     assert!(pair.is_some_and(|(a, b)| !Arc::ptr_eq(a, b)));

@@ -10,7 +10,7 @@ use lithodrome_app::{
     work::stage_data::Origin,
 };
 use lithodrome_labyrinth::{Canal, Ear};
-use lithodrome_rehearsal::{Body, CupulaEntry, NeckLimits, Scenario, ShapeEntry};
+use lithodrome_rehearsal::{Carrier, CupulaEntry, NeckLimits, Scenario, ShapeEntry};
 
 fn open(first: Origin) -> Window {
     open_tall(first, 2000.0, Key::F4)
@@ -133,7 +133,7 @@ fn the_neck_is_limited_at_the_bedside_and_not_in_a_chair() {
     );
     let mut window = open(Origin::File(bedside.into()));
     let neck = |scenario: &Scenario| match scenario.body {
-        Some(Body::Bedside { neck }) => Some(neck),
+        Some(Carrier::Bedside { neck }) => Some(neck),
         _ => None,
     };
     let before = draft(&window);

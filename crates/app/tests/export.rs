@@ -107,7 +107,8 @@ fn the_table_has_a_row_for_every_sample() {
     let saved = save(&mut harness, Export::Table, &path);
     assert_eq!(saved, Saved::Done(path.clone()));
     let text = fs::read_to_string(&path).unwrap();
-    let mut lines = text.lines();
+    assert!(text.starts_with("# Scenario: Short <turn> & stop"));
+    let mut lines = text.lines().skip_while(|line| line.starts_with('#'));
     let head: Vec<_> = lines.next().unwrap().split(',').collect();
     let loaded = harness.state().session.shown.clone().unwrap();
     assert_eq!(lines.count(), loaded.run.time_s.len());
@@ -138,6 +139,14 @@ fn the_diagrams_are_well_formed_and_keep_their_words() {
         assert!(words.contains(&word), "{word} is not in {words:?}");
     }
     assert!(words.contains(&caption("Short <turn> & stop").as_str()));
+    // Time, step and ear of the moment under the cursor, and a scale for the slow phase.
+    let moment = "0:00.0 of 0:10.0 · step 1 of 2: Turn, moving · right ear";
+    assert!(words.contains(&moment), "{words:?}");
+    let is_scale = |w: &&str| {
+        w.strip_suffix("°/s")
+            .is_some_and(|n| n.parse::<f32>().is_ok())
+    };
+    assert!(words.iter().any(is_scale), "{words:?}");
     let paths = root
         .descendants()
         .filter(|n| n.has_tag_name("path"))
@@ -211,8 +220,8 @@ fn a_place_that_is_not_there_is_told() {
     let Saved::Failed(words) = &saved else {
         panic!("{saved:?}");
     };
-    assert!(words.contains("no such folder"), "{words}");
-    assert!(words.ends_with("run.svg)"), "path last: {words}");
+    assert!(words.contains("no such file or folder"), "{words}");
+    assert!(words.starts_with(path.to_str().unwrap()), "{words}");
     harness.get_by_label_contains("Not saved");
     harness.get_by_label("Good").click();
     harness.run();

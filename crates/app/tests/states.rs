@@ -12,13 +12,14 @@ use lithodrome_app::{
     drive::pad::{PadEvent, PadSeat},
     session::Preferences,
     session::command::{CaseTab, Command, EditCommand, FileCommand, PlayCommand, ViewCommand},
-    session::edit::Edit,
+    session::edit::{CaseEdit, Edit, SettingEdit, StepsEdit},
     shell::app::App,
     work::stage_data::Origin,
 };
+use lithodrome_chair::ShakeAxis;
 use lithodrome_debris::Engine;
 use lithodrome_labyrinth::Ear;
-use lithodrome_rehearsal::{DispersalEntry, MoveEntry, Shaken, ShapeEntry, SkullPlace};
+use lithodrome_rehearsal::{DispersalEntry, MoveEntry, ShapeEntry, SkullPlace};
 
 type Window = Harness<'static, App>;
 
@@ -92,7 +93,7 @@ fn without_debris() {
     let mut window = shipped(SMALL, Theme::Dark);
     apply(
         &mut window,
-        Command::Edit(EditCommand::Change(Edit::RemoveDebris(0))),
+        Command::Edit(EditCommand::Change(Edit::Case(CaseEdit::RemoveDebris(0)))),
     );
     apply(&mut window, Command::Play(PlayCommand::Seek(20.0)));
     window.get_by_label("There is no debris in this case.");
@@ -110,10 +111,12 @@ fn computing() {
     (many.count, many.diameter_um) = (200, 20.0);
     // 200 bodies that push each other take seconds at least: long enough to be told of.
     let session = &mut window.state_mut().session;
-    session.apply(Command::Edit(EditCommand::Change(Edit::Engine(
-        Engine::Rigid,
+    session.apply(Command::Edit(EditCommand::Change(Edit::Setting(
+        SettingEdit::Engine(Engine::Rigid),
     ))));
-    session.apply(Command::Edit(EditCommand::Change(Edit::SetDebris(0, many))));
+    session.apply(Command::Edit(EditCommand::Change(Edit::Case(
+        CaseEdit::SetDebris(0, many),
+    ))));
     let patience = Instant::now();
     while !window.state().session.computing_shows() {
         assert!(patience.elapsed().as_secs() < 20);
@@ -237,7 +240,7 @@ fn a_faulty_draft() {
     step.hold_s = -5.0;
     apply(
         &mut window,
-        Command::Edit(EditCommand::Change(Edit::SetStep(1, step))),
+        Command::Edit(EditCommand::Change(Edit::Steps(StepsEdit::Set(1, step)))),
     );
     picture(&mut window, "state_faulty_draft");
 }
@@ -256,7 +259,7 @@ fn moves_opened() {
         acceleration_deg_s2: 120.0,
     };
     let shaking = MoveEntry::Shaking {
-        axis: Shaken::Nod,
+        axis: ShakeAxis::Nod,
         amplitude_deg: 10.0,
         frequency_hz: 2.0,
     };
@@ -273,7 +276,7 @@ fn moves_opened() {
         (step.movement, step.move_s) = (Some(movement), move_s);
         apply(
             &mut window,
-            Command::Edit(EditCommand::Change(Edit::SetStep(i, step))),
+            Command::Edit(EditCommand::Change(Edit::Steps(StepsEdit::Set(i, step)))),
         );
     }
     for (n, mover) in [(2, "by motor"), (3, "shaken"), (4, "vibrated")] {
@@ -322,7 +325,9 @@ fn patient_tab_opened() {
     rods.dispersal = Some(DispersalEntry::default());
     apply(
         &mut window,
-        Command::Edit(EditCommand::Change(Edit::SetDebris(0, rods))),
+        Command::Edit(EditCommand::Change(Edit::Case(CaseEdit::SetDebris(
+            0, rods,
+        )))),
     );
     for part in ["Shape and hold of debris 1", "Light and heavy cupulae"] {
         window.get_by_label(part).click();

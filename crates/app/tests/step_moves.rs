@@ -7,11 +7,12 @@ use egui_kittest::{kittest::NodeT as _, kittest::Queryable as _};
 use hands::{Window, draft, fault, open_tall, press, session, settle, type_into, undo};
 use lithodrome_app::{
     session::command::{Command, EditCommand},
-    session::edit::Edit,
+    session::edit::{Edit, StepsEdit},
     work::stage_data::Origin,
 };
+use lithodrome_chair::{HandPace, ShakeAxis};
 use lithodrome_labyrinth::Ear;
-use lithodrome_rehearsal::{Body, MoveEntry, Pace, Shaken, SkullPlace, StepEntry};
+use lithodrome_rehearsal::{Carrier, MoveEntry, SkullPlace, StepEntry};
 
 /// Opens the shipped scenario at the steps, so tall that nothing need be scrolled.
 fn open() -> Window {
@@ -98,7 +99,9 @@ fn a_hand_takes_its_own_time_where_none_is_written() {
     assert!((shown_move_s(&window) - 3.0).abs() < 1e-9);
     press(&mut window, "How step 2 moves: by hand");
     press(&mut window, "Pace of step 2: briskly");
-    let fast = MoveEntry::Hand { pace: Pace::Fast };
+    let fast = MoveEntry::Hand {
+        pace: HandPace::Fast,
+    };
     assert_eq!(step(&window).movement, Some(fast));
     // 110° in 1.8 s.
     assert!((shown_move_s(&window) - 120.0 / 110.0 * 1.8).abs() < 1e-9);
@@ -146,7 +149,9 @@ fn a_part_with_a_fault_cannot_be_closed() {
     window
         .state_mut()
         .session
-        .apply(Command::Edit(EditCommand::Change(Edit::SetStep(1, wrong))));
+        .apply(Command::Edit(EditCommand::Change(Edit::Steps(
+            StepsEdit::Set(1, wrong),
+        ))));
     settle(&mut window);
     window.get_by_label("Comes to a stop in, step 2");
     undo(&mut window);
@@ -166,7 +171,7 @@ fn a_step_is_shaken_about_an_axis() {
         amplitude_deg: 10.0,
         frequency_hz: 2.0,
     };
-    assert_eq!(step(&window).movement, Some(shaking(Shaken::Track)));
+    assert_eq!(step(&window).movement, Some(shaking(ShakeAxis::Track)));
     assert_eq!(fault(&window), None);
     // Its time is needed: it follows from nothing.
     type_into(&mut window, "Move time of step 2", "", Key::Enter);
@@ -179,14 +184,14 @@ fn a_step_is_shaken_about_an_axis() {
     );
     undo(&mut window);
     press(&mut window, "Shaken axis of step 2: up and down");
-    assert_eq!(step(&window).movement, Some(shaking(Shaken::Nod)));
+    assert_eq!(step(&window).movement, Some(shaking(ShakeAxis::Nod)));
 }
 
 #[test]
 fn only_a_two_axis_chair_has_a_track_to_shake() {
     let mut window = open();
     let mut from = draft(&window);
-    from.body = Some(Body::ThreeAxes);
+    from.body = Some(Carrier::ThreeAxes);
     let edit = Edit::Manoeuvre(Box::new(from));
     window
         .state_mut()

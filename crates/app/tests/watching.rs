@@ -12,7 +12,8 @@ use lithodrome_app::{
     work::stage_data::Origin,
 };
 use lithodrome_debris::Engine;
-use lithodrome_rehearsal::{EyeCover, Kind};
+use lithodrome_nystagmus::Cover;
+use lithodrome_rehearsal::Kind;
 
 /// The patient tab in a window so tall that nothing is scrolled away.
 fn open() -> Window {
@@ -55,7 +56,7 @@ fn eyes_engine_kind_and_notes_are_edited_and_undone() {
     let eyes = after
         .eyes
         .expect("the eyes are watched in a way of their own");
-    assert_eq!(eyes.cover, EyeCover::Frenzel);
+    assert_eq!(eyes.cover, Cover::Frenzel);
     assert!((eyes.gaze_right_deg + 20.0).abs() < 1e-12);
     assert_eq!(after.visible_spv_deg_s, Some(5.0));
     assert_eq!(after.debris[0].kind, Some(Kind::Clump));

@@ -4,7 +4,7 @@ use std::path::Path;
 use std::sync::Mutex;
 
 use clap::ValueEnum;
-use comfy_table::{Table, presets::UTF8_FULL_CONDENSED};
+use comfy_table::{ContentArrangement, Table, presets::UTF8_FULL_CONDENSED};
 use lithodrome_labyrinth::{Canal, Ear};
 use lithodrome_rehearsal::{
     CAUTION, Case, FORMAT, LibraryEntry, Load, Mechanism, Outcome, Purpose, SITS_AFTERWARDS_S,
@@ -13,7 +13,7 @@ use lithodrome_rehearsal::{
 use lithodrome_study::{Cell, all_cases, matrix};
 use serde::Serialize;
 
-use crate::output::{Failures, print, print_json};
+use crate::output::{Failures, WIDTH, print, print_json, wrapped};
 use crate::progress::Progress;
 
 /// Options of `matrix`.
@@ -195,7 +195,15 @@ fn text(cells: &[Cell], manoeuvres: &[LibraryEntry], cases: &[Case]) -> String {
         let mut table = Table::new();
         let header =
             std::iter::once(canal.name()).chain(Mechanism::ALL.map(|m| m.name().to_owned()));
-        table.load_preset(UTF8_FULL_CONDENSED).set_header(header);
+        table
+            .load_preset(UTF8_FULL_CONDENSED)
+            .set_content_arrangement(ContentArrangement::Dynamic)
+            .set_width(WIDTH)
+            .set_header(header);
+        // Names of files have hyphens where other words have spaces.
+        if let Some(names) = table.column_mut(0) {
+            names.set_delimiter('-');
+        }
         for manoeuvre in manoeuvres {
             let mine = cells
                 .iter()
@@ -205,10 +213,11 @@ fn text(cells: &[Cell], manoeuvres: &[LibraryEntry], cases: &[Case]) -> String {
         }
         parts.push(format!("{table}\n"));
     }
-    parts.push(format!(
+    let legend = format!(
         "* meant for this canal and place. After the last step the patient sits for \
-         {SITS_AFTERWARDS_S:.0} s. † sitting alone clears it too.\n\n{CAUTION}\n"
-    ));
+         {SITS_AFTERWARDS_S:.0} s. † sitting alone clears it too."
+    );
+    parts.push(format!("{}\n\n{}\n", wrapped(&legend), wrapped(CAUTION)));
     parts.join("\n")
 }
 
@@ -233,4 +242,19 @@ fn cell_words(cell: &Cell, steps: usize) -> String {
         words.push_str(" *");
     }
     words
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_table_of_the_whole_library_fits_a_terminal() {
+        let manoeuvres: Vec<_> = library().unwrap();
+        let cases = all_cases(Load::default());
+        let text = text(&[], &manoeuvres, &cases);
+        let widest = text.lines().map(|line| line.chars().count()).max();
+        assert!(widest.unwrap() <= usize::from(WIDTH), "{widest:?}:\n{text}");
+        assert!(text.lines().count() > manoeuvres.len());
+    }
 }

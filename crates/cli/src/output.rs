@@ -6,6 +6,27 @@ use std::io::{ErrorKind, Write};
 use lithodrome_rehearsal::{escaped, is_unsafe};
 use serde::Serialize;
 
+/// Tables and what stands under them are no wider than this, columns of a terminal.
+pub(crate) const WIDTH: u16 = 100;
+
+/// A text in lines that fit.
+pub(crate) fn wrapped(text: &str) -> String {
+    let mut lines = vec![String::new()];
+    for word in text.split_whitespace() {
+        let Some(line) = lines.last_mut() else { break };
+        let fits = line.chars().count() + 1 + word.chars().count() <= usize::from(WIDTH);
+        match (line.is_empty(), fits) {
+            (true, _) => line.push_str(word),
+            (false, true) => {
+                line.push(' ');
+                line.push_str(word);
+            }
+            (false, false) => lines.push(word.to_owned()),
+        }
+    }
+    lines.join("\n")
+}
+
 /// What failed, one message each; never empty.
 #[derive(Debug)]
 pub(crate) struct Failures(pub(crate) Vec<String>);

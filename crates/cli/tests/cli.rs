@@ -193,7 +193,9 @@ fn a_trace_is_whole_or_not_there() {
     );
     assert_eq!(there.status.code(), Some(0), "{}", stderr(&there));
     let table = std::fs::read_to_string(folder.path().join("out.csv")).unwrap();
-    assert!(table.starts_with("time_s,step,yaw_deg,track_deg,down_x,down_y,down_z,"));
+    assert!(table.starts_with("# Scenario: Short\n"), "{table:.80}");
+    let header = table.lines().find(|line| !line.starts_with('#')).unwrap();
+    assert!(header.starts_with("time_s,step,yaw_deg,track_deg,down_x,down_y,down_z,"));
     let nowhere = run_in(
         folder.path(),
         &["rehearse", "--trace", "none/out.csv", "short.ron"],

@@ -1,9 +1,10 @@
 //! How somebody watches the eyes: where the patient looks and whether he can fixate.
 
 use lithodrome_labyrinth::Vec3;
+use serde::{Deserialize, Serialize};
 
 /// What covers the eyes of the patient.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Default)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Default, Serialize, Deserialize)]
 pub enum Cover {
     /// Infrared video goggles in the dark: nothing to fixate.
     #[default]

@@ -30,7 +30,7 @@ pub use findings::*;
 pub use matrix::{Cell, all_cases, matrix};
 pub use members::*;
 pub use outcome_map::{
-    Carried, Carrier, ClearedRow, HoldShare, MapCell, MapEar, MapQuestion, OutcomeMap, Provenance,
+    Carried, ClearedRow, DoneBy, HoldShare, MapCell, MapEar, MapQuestion, OutcomeMap, Provenance,
     Ranked, SIZE_CLASSES_UM, Treatment, carried, cell_ends, cleared_rows, map_ear, map_from_csv,
     other_side, outcome_map, ranked, shares_by_hold, shipped_map, treatments, write_map,
 };

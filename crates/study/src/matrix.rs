@@ -41,7 +41,7 @@ pub fn all_cases(load: Load) -> Vec<Case> {
 /// Runs every manoeuvre against every case, `[manoeuvre × case]`, cases innermost.
 ///
 /// `threads` is as many as there are processors if left out; the result is the same for any number.
-/// `progress` hears how many of how many are done, from any thread.
+/// `progress` hears how many of how many runs are done, those of sitting alone too, from any thread.
 pub fn matrix(
     labyrinth: &Arc<Labyrinth>,
     manoeuvres: &[LibraryEntry],
@@ -56,13 +56,19 @@ pub fn matrix(
         .collect();
     // Sitting alone is the same for all manoeuvres that begin alike.
     let starts = starts(manoeuvres);
+    let all = pairs.len() + starts.len() * cases.len();
     let done = AtomicUsize::new(0);
+    let one_more = || progress(done.fetch_add(1, Ordering::Relaxed) + 1, all);
     // Collected in the order of the pairs, whichever is done first.
     let cells = pool.install(|| {
         let rests: Vec<Result<SatOnly, RehearsalError>> = starts
             .par_iter()
             .flat_map(|start| cases.par_iter().map(move |case| (start, case)))
-            .map(|(start, case)| sat_only(labyrinth, case, &start.scenario))
+            .map(|(start, case)| {
+                let sat = sat_only(labyrinth, case, &start.scenario);
+                one_more();
+                sat
+            })
             .collect();
         pairs
             .par_iter()
@@ -72,7 +78,7 @@ pub fn matrix(
                     .position(|start| begin_alike(start, manoeuvre));
                 let rests = start.and_then(|start| rests.get(start * cases.len() + case));
                 let cell = cell(labyrinth, manoeuvre, &cases[*case], rests);
-                progress(done.fetch_add(1, Ordering::Relaxed) + 1, pairs.len());
+                one_more();
                 cell
             })
             .collect::<Vec<_>>()

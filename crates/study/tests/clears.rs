@@ -6,7 +6,7 @@ use std::ops::ControlFlow;
 use lithodrome_labyrinth::{Canal, CanalId, Ear};
 use lithodrome_rehearsal::{Limits, Mechanism, library_entry};
 use lithodrome_study::{
-    Carrier, CaseMixture, MapCell, MapQuestion, OutcomeMap, Provenance, Ranked, RunEnd,
+    CaseMixture, DoneBy, MapCell, MapQuestion, OutcomeMap, Provenance, Ranked, RunEnd,
     SIZE_CLASSES_UM, Treatment, carried, map_ear, ranked, shares_by_hold,
 };
 
@@ -149,8 +149,8 @@ fn a_stiff_neck_stands_beside_a_healthy_one_and_the_chair() {
         ControlFlow::Continue(())
     })
     .unwrap();
-    let carriers: Vec<Carrier> = rows.iter().map(|row| row.carrier).collect();
-    assert_eq!(carriers, Carrier::ALL);
+    let carriers: Vec<DoneBy> = rows.iter().map(|row| row.carrier).collect();
+    assert_eq!(carriers, DoneBy::ALL);
     assert!(rows.iter().all(|row| row.ends.len() == EARS as usize));
     // In the chair nothing falls short, a neck that bends back by 10° does.
     assert!(rows[0].short_deg == 0.0 && rows[2].short_deg > 5.0);

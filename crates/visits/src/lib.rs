@@ -23,9 +23,10 @@ pub use log::{
     Treatment, TreatmentEnd, Visit, default_log_path, export_log, visit_from_ron,
 };
 pub use plan::{
-    Balance, Body, Caution, ClearedShare, Course, DayPlan, Fit, MassCentre, Patient, PatientError,
-    PatientPlan, PlannedTest, Refusal, ShareRow, ShareTable, SideEffect, Suspected, VisitPlan,
-    balance, fit_of, mass_centre, plan_from_ron, plan_of, tests_for, treatments_for, write_plan,
+    Balance, BodySize, Caution, ClearedShare, Course, DayPlan, Fit, MassCentre, Patient,
+    PatientError, PatientPlan, PlannedTest, Refusal, ShareRow, ShareTable, SideEffect, Suspected,
+    VisitPlan, balance, fit_of, mass_centre, plan_from_ron, plan_of, tests_for, treatments_for,
+    write_plan,
 };
 pub use report::{
     Curves, DotArray, DotGroup, DotShape, Map, PaperCurve, PaperTable, Report, ReportPart,
@@ -33,7 +34,8 @@ pub use report::{
 };
 pub use sheet::{
     ControlTest, Face, Ink, LessonPage, Mark, OtherCanal, Page, PageLane, Paper, Sheet, SheetStep,
-    lesson_page, pages_of, pdf_of, sheet_of, svg_of, usual_cautions, write_lesson_page, write_sheet,
+    lesson_page, pages_of, pdf_of, sheet_of, svg_of, usual_cautions, write_lesson_page,
+    write_sheet,
 };
 pub use trace::{
     Problem, ProblemKind, Reading, Recorded, Rerun, Sensor, SensorApart, Trace, angles_of,

@@ -1,9 +1,9 @@
 //! The case column: who, what, where, and the steps with what is seen in each.
 
 use egui::{CornerRadius, Role, ScrollArea, Sense, Ui, WidgetInfo, pos2, vec2};
-use lithodrome_debris::Engine;
+use lithodrome_debris::{CupulaFace, Engine};
 use lithodrome_labyrinth::CanalId;
-use lithodrome_rehearsal::{self as rehearsal, At, CupulaSide, DebrisEntry};
+use lithodrome_rehearsal::{self as rehearsal, At, DebrisEntry};
 
 use crate::{
     case::matter_ui,
@@ -82,7 +82,9 @@ pub fn tabs_ui(ui: &mut Ui, tab: CaseTab, commands: &mut Vec<Command>) {
             (CaseTab::Library, "Library", "Choose a manoeuvre (F5)"),
             (CaseTab::Visit, "Visit", "Patients, run sheets and the log"),
         ];
-        if let Some(tab) = controls::choice(ui, "Column", tab, &tabs) {
+        // The mark that folds the column stands beside them.
+        let room = ui.available_width() - 24.0 - ui.spacing().item_spacing.x;
+        if let Some(tab) = controls::choice_within(ui, "Column", tab, &tabs, room) {
             commands.push(Command::View(ViewCommand::ShowTab(tab)));
         }
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
@@ -201,10 +203,10 @@ fn place(at: At) -> String {
         At::Utricle => "in the utricle".to_owned(),
         At::Arc { mm } => format!("{mm:.1} mm from the cupula"),
         At::OnCupula {
-            side: CupulaSide::Canal,
+            side: CupulaFace::Canal,
         } => "on the cupula, canal side".to_owned(),
         At::OnCupula {
-            side: CupulaSide::Utricle,
+            side: CupulaFace::Utricle,
         } => "on the cupula, utricle side".to_owned(),
     }
 }

@@ -9,7 +9,7 @@ use crate::{
     kit::theme,
     session::command::Command,
     session::draft::Fault,
-    session::edit::Edit,
+    session::edit::{CaseEdit, Edit},
 };
 
 const CUPULAE: &str = "A cupula lighter or heavier than endolymph is bent by gravity without any debris: \
@@ -49,7 +49,7 @@ pub fn cupulae_ui(
                 };
                 fields::row(ui, &label, CUPULAE, |ui| {
                     fields::number(ui, number, commands, |v| {
-                        Edit::Cupula(id, v.is_finite().then_some(v))
+                        Edit::Case(CaseEdit::Cupula(id, v.is_finite().then_some(v)))
                     });
                 });
                 fields::fault_ui(ui, fault, &at.map(field).into_iter().collect::<Vec<_>>());

@@ -1,8 +1,9 @@
 //! The patient tab: debris and anatomy, to edit; below them the other sections.
 
 use egui::{ComboBox, RichText, Role, ScrollArea, Ui, WidgetInfo, vec2};
+use lithodrome_debris::CupulaFace;
 use lithodrome_labyrinth::{Anatomy, Canal, Ear};
-use lithodrome_rehearsal::{At, CupulaSide, DebrisEntry, Kind, Scenario, StartAngles, Whose};
+use lithodrome_rehearsal::{At, DebrisEntry, Kind, Scenario, StartAngles, Whose, form_words};
 
 use crate::{
     case::cupulae_ui,
@@ -10,13 +11,13 @@ use crate::{
     case::matter_ui,
     case::neck_ui,
     case::watch_ui,
-    kit::controls::{self, Icon},
+    kit::controls,
     kit::fields::{self, Number},
     kit::theme::{self, Palette},
     session::Session,
     session::command::{Command, EditCommand},
     session::draft::Fault,
-    session::edit::Edit,
+    session::edit::{CaseEdit, Edit, StepsEdit},
 };
 
 const AT: &str = "Where the debris lies at the start. The ampullary arm is between cupula and apex, the \
@@ -83,7 +84,9 @@ fn debris_ui(ui: &mut Ui, scenario: &Scenario, fault: Option<&Fault>, commands: 
     let more = ui.button("Add debris");
     if more.on_hover_text("One more group of pieces").clicked() {
         let entry = scenario.debris.last().cloned().unwrap_or_else(common_case);
-        commands.push(Command::Edit(EditCommand::Change(Edit::AddDebris(entry))));
+        commands.push(Command::Edit(EditCommand::Change(Edit::Case(
+            CaseEdit::AddDebris(entry),
+        ))));
     }
 }
 
@@ -121,9 +124,14 @@ fn group_ui(
             commands.push(set(&|e| e.canal = canal));
         }
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+            // In words: a cross is the mark of the left ear.
             let (name, tip) = (format!("Remove debris {n}"), "Take this group out");
-            if controls::icon_button(ui, Icon::Close, 24.0, &name, tip).clicked() {
-                commands.push(Command::Edit(EditCommand::Change(Edit::RemoveDebris(i))));
+            let remove = ui.button(RichText::new("Remove").font(theme::small()));
+            fields::name(&remove, &name);
+            if remove.on_hover_text(tip).clicked() {
+                commands.push(Command::Edit(EditCommand::Change(Edit::Case(
+                    CaseEdit::RemoveDebris(i),
+                ))));
             }
         });
     });
@@ -145,6 +153,13 @@ fn group_ui(
             fields::number(ui, field, commands, |v| edit(&|e| e.at = At::Arc { mm: v }));
         }
     });
+    if let Some(form) = form_words(entry.canal, entry.at) {
+        ui.horizontal(|ui| {
+            ui.add_space(16.0);
+            let words = RichText::new(format!("Gives {form}.")).font(theme::small());
+            ui.add(egui::Label::new(words.color(Palette::of(ui).weak)).wrap());
+        });
+    }
     pieces_ui(ui, i, entry, fault, commands);
     let here = ["count", "diameter_um", "density_g_cm3", "at.mm"].map(here);
     fields::fault_ui(ui, fault, &here);
@@ -245,7 +260,7 @@ const KINDS: [(Kind, &str, &str); 3] = [
 fn changed(i: usize, entry: &DebrisEntry, change: &dyn Fn(&mut DebrisEntry)) -> Edit {
     let mut next = entry.clone();
     change(&mut next);
-    Edit::SetDebris(i, next)
+    Edit::Case(CaseEdit::SetDebris(i, next))
 }
 
 /// Places without the numbers in them.
@@ -279,10 +294,10 @@ impl Place {
             At::Utricle => Place::Utricle,
             At::Arc { .. } => Place::Arc,
             At::OnCupula {
-                side: CupulaSide::Canal,
+                side: CupulaFace::Canal,
             } => Place::CanalFace,
             At::OnCupula {
-                side: CupulaSide::Utricle,
+                side: CupulaFace::Utricle,
             } => Place::UtricleFace,
         }
     }
@@ -295,8 +310,8 @@ impl Place {
             Place::ShortArm => At::ShortArm,
             Place::Utricle => At::Utricle,
             Place::Arc => At::Arc { mm: 5.0 },
-            Place::CanalFace => on(CupulaSide::Canal),
-            Place::UtricleFace => on(CupulaSide::Utricle),
+            Place::CanalFace => on(CupulaFace::Canal),
+            Place::UtricleFace => on(CupulaFace::Utricle),
         }
     }
 }
@@ -349,8 +364,8 @@ fn anatomy_ui(
     }
     let chosen = pick(ui, "Anatomy", ANATOMY, current, &options, 240.0);
     if let Some(Some(i)) = chosen {
-        commands.push(Command::Edit(EditCommand::Change(Edit::Anatomy(
-            names[i].clone(),
+        commands.push(Command::Edit(EditCommand::Change(Edit::Case(
+            CaseEdit::Anatomy(names[i].clone()),
         ))));
     }
     fields::fault_ui(ui, fault, &["anatomy".to_owned()]);
@@ -376,10 +391,10 @@ fn headrest_ui(
     };
     fields::row(ui, "Headrest flexion", HEADREST, |ui| {
         fields::number(ui, flexion, commands, |v| {
-            Edit::Start(StartAngles {
+            Edit::Steps(StepsEdit::Start(StartAngles {
                 headrest_flexion_deg: v,
                 ..start
-            })
+            }))
         });
     });
     fields::fault_ui(ui, fault, &[field.to_owned()]);

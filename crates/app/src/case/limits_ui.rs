@@ -10,7 +10,7 @@ use crate::{
     session::Session,
     session::command::{Command, EditCommand},
     session::draft::Fault,
-    session::edit::Edit,
+    session::edit::{Edit, SettingEdit},
 };
 
 /// A limit: which, its name, its unit, change per point, what it means.
@@ -103,7 +103,10 @@ pub fn limits_ui(
                 ..Number::new(&called, tip, value.unwrap_or(f64::INFINITY), unit)
             };
             fields::number(ui, number, commands, |v| {
-                Edit::Limits(whose, with(limits, limit, v.is_finite().then_some(v)))
+                Edit::Setting(SettingEdit::Limits(
+                    whose,
+                    with(limits, limit, v.is_finite().then_some(v)),
+                ))
             });
         });
         fields::fault_ui(ui, fault, &[field]);
@@ -115,8 +118,8 @@ pub fn limits_ui(
         fields::name(&box_, &format!("Limit of the {owner}: no throws"));
         if box_.on_hover_text(THROW_TIP).changed() {
             let limits = Limits { no_throw, ..limits };
-            commands.push(Command::Edit(EditCommand::Change(Edit::Limits(
-                whose, limits,
+            commands.push(Command::Edit(EditCommand::Change(Edit::Setting(
+                SettingEdit::Limits(whose, limits),
             ))));
         }
     });

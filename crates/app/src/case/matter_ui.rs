@@ -10,7 +10,7 @@ use crate::{
     kit::theme::{self, Palette},
     session::command::{Command, EditCommand},
     session::draft::Fault,
-    session::edit::Edit,
+    session::edit::{CaseEdit, Edit},
 };
 
 const MORE: &str = "What these pieces are besides number and size. Nobody has measured what holds debris or \
@@ -136,7 +136,7 @@ fn row(
         fields::number(ui, number, commands, |v| {
             let mut next = entry.clone();
             set(&mut next, v);
-            Edit::SetDebris(i, next)
+            Edit::Case(CaseEdit::SetDebris(i, next))
         });
     });
     fields::fault_ui(ui, fault, &[field]);
@@ -166,8 +166,8 @@ fn shape_ui(
             shape,
             ..entry.clone()
         };
-        commands.push(Command::Edit(EditCommand::Change(Edit::SetDebris(
-            i, entry,
+        commands.push(Command::Edit(EditCommand::Change(Edit::Case(
+            CaseEdit::SetDebris(i, entry),
         ))));
     }
     let (label, tip) = match form {
@@ -283,8 +283,8 @@ fn dispersal_ui(
                 dispersal,
                 ..entry.clone()
             };
-            commands.push(Command::Edit(EditCommand::Change(Edit::SetDebris(
-                i, entry,
+            commands.push(Command::Edit(EditCommand::Change(Edit::Case(
+                CaseEdit::SetDebris(i, entry),
             ))));
         }
     });

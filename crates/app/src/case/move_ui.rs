@@ -1,8 +1,9 @@
 //! How a step moves, to edit: by hand, by a motor, thrown, shaken or vibrated, with the numbers of each.
 
 use egui::{CornerRadius, RichText, Role, Sense, Ui, WidgetInfo, vec2};
+use lithodrome_chair::{HandPace, ShakeAxis};
 use lithodrome_labyrinth::Ear;
-use lithodrome_rehearsal::{Body, MoveEntry, Pace, Shaken, SkullPlace, StepEntry};
+use lithodrome_rehearsal::{Carrier, MoveEntry, SkullPlace, StepEntry};
 
 use crate::{
     case::move_mark::{self, Mover},
@@ -11,7 +12,7 @@ use crate::{
     kit::theme::{self, Palette},
     session::command::{Command, EditCommand},
     session::draft::Fault,
-    session::edit::Edit,
+    session::edit::{Edit, StepsEdit},
 };
 
 /// Width of the button that shows how a step moves, points.
@@ -60,32 +61,32 @@ const MOVERS: [(Mover, &str, &str); 5] = [
     ),
 ];
 
-const PACES: [(Pace, &str, &str); 2] = [
+const PACES: [(HandPace, &str, &str); 2] = [
     (
-        Pace::Typical,
+        HandPace::Typical,
         "gently",
         "40°/s on average, half a second at least (assumed)",
     ),
     (
-        Pace::Fast,
+        HandPace::Fast,
         "briskly",
         "110° in 1.8 s, as experienced examiners lay patients back",
     ),
 ];
 
-const AXES: [(Shaken, &str, &str); 3] = [
+const AXES: [(ShakeAxis, &str, &str); 3] = [
     (
-        Shaken::Yaw,
+        ShakeAxis::Yaw,
         "side to side",
         "About the long axis, as in saying no: the chair's yaw, at the bedside the neck",
     ),
     (
-        Shaken::Nod,
+        ShakeAxis::Nod,
         "up and down",
         "About the axis through both ears, as in saying yes: the headrest, at the bedside the neck",
     ),
     (
-        Shaken::Track,
+        ShakeAxis::Track,
         "track",
         "The chair's track; nothing else has it",
     ),
@@ -123,7 +124,7 @@ const USUAL_MOTOR: MoveEntry = MoveEntry::Motor {
 const USUAL_STOP_S: f64 = 0.1;
 /// As in the library: by head-shaking (from memory) and by vibrators (assumed).
 const USUAL_SHAKING: MoveEntry = MoveEntry::Shaking {
-    axis: Shaken::Yaw,
+    axis: ShakeAxis::Yaw,
     amplitude_deg: 15.0,
     frequency_hz: 2.5,
 };
@@ -165,7 +166,7 @@ pub fn with_time(step: &StepEntry, move_s: Option<f64>) -> StepEntry {
     let mut next = step.clone();
     next.move_s = move_s.unwrap_or(0.0);
     if move_s.is_none() && next.movement.is_none() {
-        let pace = Pace::default();
+        let pace = HandPace::default();
         next.movement = Some(MoveEntry::Hand { pace });
     }
     next
@@ -175,7 +176,7 @@ pub fn with_time(step: &StepEntry, move_s: Option<f64>) -> StepEntry {
 fn moved_by(step: &StepEntry, mover: Mover) -> StepEntry {
     let mut next = step.clone();
     next.movement = match mover {
-        Mover::Hand => by_hand(Pace::default(), step.move_s),
+        Mover::Hand => by_hand(HandPace::default(), step.move_s),
         Mover::Motor => Some(USUAL_MOTOR),
         Mover::Throw => Some(MoveEntry::Throw {
             stop_s: USUAL_STOP_S,
@@ -193,8 +194,8 @@ fn moved_by(step: &StepEntry, mover: Mover) -> StepEntry {
 }
 
 /// What is as usual is left out of the file.
-fn by_hand(pace: Pace, move_s: f64) -> Option<MoveEntry> {
-    let usual = pace == Pace::default() && move_s != 0.0;
+fn by_hand(pace: HandPace, move_s: f64) -> Option<MoveEntry> {
+    let usual = pace == HandPace::default() && move_s != 0.0;
     (!usual).then_some(MoveEntry::Hand { pace })
 }
 
@@ -245,7 +246,7 @@ pub fn move_ui(
     ui: &mut Ui,
     i: usize,
     step: &StepEntry,
-    body: Body,
+    body: Carrier,
     fault: Option<&Fault>,
     commands: &mut Vec<Command>,
 ) {
@@ -253,20 +254,24 @@ pub fn move_ui(
     let mover = Mover::of(step);
     if let Some(mover) = controls::choice(ui, &of_step("Mover"), mover, &MOVERS) {
         let next = moved_by(step, mover);
-        commands.push(Command::Edit(EditCommand::Change(Edit::SetStep(i, next))));
+        commands.push(Command::Edit(EditCommand::Change(Edit::Steps(
+            StepsEdit::Set(i, next),
+        ))));
     }
     let mut set = |movement: Option<MoveEntry>| {
         let next = StepEntry {
             movement,
             ..step.clone()
         };
-        commands.push(Command::Edit(EditCommand::Change(Edit::SetStep(i, next))));
+        commands.push(Command::Edit(EditCommand::Change(Edit::Steps(
+            StepsEdit::Set(i, next),
+        ))));
     };
     match step.movement {
         None | Some(MoveEntry::Hand { .. }) => {
             let pace = match step.movement {
                 Some(MoveEntry::Hand { pace }) => pace,
-                _ => Pace::default(),
+                _ => HandPace::default(),
             };
             ui.horizontal(|ui| {
                 let words = RichText::new("Where the time is left empty:");
@@ -283,7 +288,8 @@ pub fn move_ui(
             frequency_hz,
         }) => {
             // What the body lacks is not offered, but shown if it is written.
-            let offered = AXES.len() - usize::from(body != Body::Chair && axis != Shaken::Track);
+            let offered =
+                AXES.len() - usize::from(body != Carrier::Chair && axis != ShakeAxis::Track);
             let axes = &AXES[..offered];
             if let Some(axis) = controls::choice(ui, &of_step("Shaken axis"), axis, axes) {
                 set(Some(MoveEntry::Shaking {
@@ -448,7 +454,7 @@ fn number_ui(
                 movement,
                 ..step.clone()
             };
-            Edit::SetStep(i, next)
+            Edit::Steps(StepsEdit::Set(i, next))
         });
     });
     fields::fault_ui(ui, fault, &[field]);

@@ -1,7 +1,7 @@
 //! How far this patient's neck goes, to edit; it matters where no chair carries the head.
 
 use egui::Ui;
-use lithodrome_rehearsal::{Body, NeckLimits, Scenario};
+use lithodrome_rehearsal::{Carrier, NeckLimits, Scenario};
 
 use crate::{
     kit::controls,
@@ -9,7 +9,7 @@ use crate::{
     kit::theme::{self, Palette},
     session::command::Command,
     session::draft::Fault,
-    session::edit::Edit,
+    session::edit::{Edit, SettingEdit},
 };
 
 /// A way of the neck: label, its field, what it means, its angle, how to set it.
@@ -61,7 +61,7 @@ pub fn neck_ui(
     fault: Option<&Fault>,
     commands: &mut Vec<Command>,
 ) {
-    let Some(Body::Bedside { neck }) = scenario.body else {
+    let Some(Carrier::Bedside { neck }) = scenario.body else {
         let words = "The chair carries head and trunk as one: this neck is not bent. At the bedside it is; \
             open a bedside manoeuvre from the library.";
         controls::line(ui, words, theme::small(), Palette::of(ui).weak);
@@ -79,7 +79,7 @@ pub fn neck_ui(
             fields::number(ui, number, commands, |v| {
                 let mut next = neck;
                 set(&mut next, v);
-                Edit::Neck(next)
+                Edit::Setting(SettingEdit::Neck(next))
             });
         });
         fields::fault_ui(ui, fault, &[field]);

@@ -1,7 +1,10 @@
 //! The table of steps: what the chair does, to edit.
 
-use egui::{Align2, Button, CornerRadius, RichText, Role, ScrollArea, Sense, Ui, WidgetInfo, vec2};
-use lithodrome_rehearsal::{Body, LimitBreach, StartAngles, StepEntry};
+use egui::{
+    Align2, Button, Context, CornerRadius, Id, RichText, Role, ScrollArea, Sense, Ui, WidgetInfo,
+    vec2,
+};
+use lithodrome_rehearsal::{Carrier, LimitBreach, NAMED_POSTURES, StartAngles, StepEntry};
 
 use crate::{
     case::move_ui,
@@ -10,7 +13,7 @@ use crate::{
     session::Session,
     session::command::{Command, EditCommand, PlayCommand},
     session::draft::Draft,
-    session::edit::Edit,
+    session::edit::{Edit, SettingEdit, StepsEdit},
 };
 use lithodrome_chair::angle_error;
 
@@ -34,6 +37,13 @@ const HOLD: &str = "Time at rest after the move, for debris to settle and for th
 const BEDSIDE: &str = "At the bedside the patient's own trunk and neck move, not a chair. Their angles stand in \
     the file.";
 
+/// The chosen step gets the keys as soon as the table is shown.
+pub fn wish_for_focus(ctx: &Context) {
+    ctx.data_mut(|data| data.insert_temp(Id::unique(FOCUS), true));
+}
+
+const FOCUS: &str = "the chosen step gets the keys";
+
 /// Shows the table.
 pub fn steps_ui(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
     let Some(draft) = &session.draft else { return };
@@ -44,16 +54,16 @@ pub fn steps_ui(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
     let wrong = fault.is_some_and(|f| f.is_at("title"));
     let tip = "What people call the scenario";
     let (_, title) = fields::text(ui, "Title", tip, &scenario.title, wide, wrong);
-    commands.extend(title.map(|t| Command::Edit(EditCommand::Change(Edit::Title(t)))));
+    commands.extend(
+        title.map(|t| Command::Edit(EditCommand::Change(Edit::Setting(SettingEdit::Title(t))))),
+    );
     fields::fault_ui(ui, fault, &["title".to_owned()]);
     ui.add_space(4.0);
     buttons(ui, draft, commands);
     ui.add_space(4.0);
     heads(ui);
-    let breaches = match &session.shown {
-        Some(loaded) if !session.is_stale() => loaded.breaches.as_slice(),
-        _ => &[],
-    };
+    let computed = session.shown.as_ref().filter(|_| !session.is_stale());
+    let breaches = computed.map_or(&[][..], |loaded| loaded.breaches.as_slice());
     ScrollArea::vertical()
         .auto_shrink([false, false])
         .show(ui, |ui| {
@@ -69,6 +79,9 @@ pub fn steps_ui(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
                 step_ui(ui, draft, i, step, told, commands);
                 for breach in breaches.iter().filter(|b| b.step == i) {
                     breach_ui(ui, breach);
+                }
+                if let Some(words) = computed.and_then(|loaded| loaded.short_hold(i)) {
+                    fields::warning(ui, &words);
                 }
             }
             fields::fault_ui(ui, fault, &whole);
@@ -116,35 +129,35 @@ fn buttons(ui: &mut Ui, draft: &Draft, commands: &mut Vec<Command>) {
             "Insert a step".to_owned(),
             "A wait where the chair is, after the chosen step (Insert)",
             true,
-            Edit::InsertStep(i),
+            Edit::Steps(StepsEdit::Insert(i)),
         );
         button(
             "Duplicate",
             format!("Duplicate step {step}"),
             "The chosen step once more (Ctrl+D)",
             true,
-            Edit::DuplicateStep(i),
+            Edit::Steps(StepsEdit::Duplicate(i)),
         );
         button(
             "Delete",
             format!("Delete step {step}"),
             "Take the chosen step out (Delete); the last one stays",
             n > 1,
-            Edit::DeleteStep(i),
+            Edit::Steps(StepsEdit::Delete(i)),
         );
         button(
             "Up",
             format!("Move step {step} up"),
             "Make the chosen step earlier (Alt+Up)",
             i > 0,
-            Edit::MoveStep(i, -1),
+            Edit::Steps(StepsEdit::Move(i, -1)),
         );
         button(
             "Down",
             format!("Move step {step} down"),
             "Make the chosen step later (Alt+Down)",
             i + 1 < n,
-            Edit::MoveStep(i, 1),
+            Edit::Steps(StepsEdit::Move(i, 1)),
         );
         button(
             "Mirror",
@@ -154,7 +167,39 @@ fn buttons(ui: &mut Ui, draft: &Draft, commands: &mut Vec<Command>) {
             true,
             Edit::Mirror,
         );
+        posture_ui(ui, draft, commands);
     });
+}
+
+/// Postures in words, which set yaw and track of the chosen step.
+fn posture_ui(ui: &mut Ui, draft: &Draft, commands: &mut Vec<Command>) {
+    let i = draft.chosen;
+    ui.add_enabled_ui(
+        draft.scenario().body.unwrap_or_default() == Carrier::Chair,
+        |ui| {
+            let text = RichText::new("Posture").font(theme::small());
+            let menu = ui.menu_button(text, |ui| {
+                for posture in NAMED_POSTURES {
+                    let Some([yaw, track]) = posture.angles_deg(draft.scenario(), i) else {
+                        continue;
+                    };
+                    let tip = format!(
+                        "Yaw {yaw:.0}°, track {track:.0}°: the shortest drive from the step before"
+                    );
+                    if ui.button(posture.name).on_hover_text(tip).clicked() {
+                        let edit = Edit::Steps(StepsEdit::Posture(i, posture));
+                        commands.push(Command::Edit(EditCommand::Change(edit)));
+                        ui.close();
+                    }
+                }
+            });
+            let step = i + 1;
+            fields::name(&menu.response, &format!("Posture of step {step}"));
+            let tip =
+                format!("How the patient lies in step {step}, in words: sets its yaw and track");
+            menu.response.on_hover_text(tip);
+        },
+    );
 }
 
 fn name_width(ui: &Ui) -> f32 {
@@ -212,7 +257,9 @@ fn start_ui(ui: &mut Ui, draft: &Draft, commands: &mut Vec<Command>) {
                 ..Number::new(name, tip, value, "°")
             };
             ui.add_enabled_ui(!bedside, |ui| {
-                fields::number(ui, number, commands, |v| Edit::Start(edit(v)));
+                fields::number(ui, number, commands, |v| {
+                    Edit::Steps(StepsEdit::Start(edit(v)))
+                });
             });
         };
         let (yaw, track) = (start.yaw_deg, start.track_deg);
@@ -255,7 +302,7 @@ fn step_ui(
     let set = |change: &dyn Fn(&mut StepEntry)| {
         let mut next = step.clone();
         change(&mut next);
-        Edit::SetStep(i, next)
+        Edit::Steps(StepsEdit::Set(i, next))
     };
     let open = move_ui::is_open(ui, i, fault);
     let mut focused = false;
@@ -315,7 +362,7 @@ fn step_ui(
             ..time
         };
         number(ui, "move_s", move_time, &|v| {
-            Edit::SetStep(i, move_ui::with_time(step, given(v)))
+            Edit::Steps(StepsEdit::Set(i, move_ui::with_time(step, given(v))))
         });
         let name = format!("Hold time of step {n}");
         let hold_time = Number {
@@ -345,7 +392,7 @@ fn step_ui(
 const NO_ANGLE: &str = "–";
 
 fn is_bedside(draft: &Draft) -> bool {
-    matches!(draft.scenario().body, Some(Body::Bedside { .. }))
+    draft.scenario().body.is_some_and(Carrier::is_bed)
 }
 
 /// What an angle of the chair says and is; none at the bedside.
@@ -363,6 +410,13 @@ fn number_button(ui: &mut Ui, i: usize, name: &str, on: bool, commands: &mut Vec
     let (rect, response) = ui.allocate_exact_size(vec2(NUMBER, fields::HEIGHT), Sense::click());
     let label = format!("Step {}: {name}", i + 1);
     response.widget_info(|| WidgetInfo::selected(Role::Button, true, on, &label));
+    if on
+        && ui
+            .data_mut(|data| data.remove_temp::<bool>(Id::unique(FOCUS)))
+            .is_some()
+    {
+        response.request_focus();
+    }
     if on || response.hovered() || response.has_focus() {
         ui.painter()
             .rect_filled(rect, CornerRadius::same(4), palette.block_strong);

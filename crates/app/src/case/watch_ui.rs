@@ -3,29 +3,30 @@
 
 use egui::Ui;
 use lithodrome_debris::Engine;
-use lithodrome_rehearsal::{EyeCover, EyesEntry, Scenario};
+use lithodrome_nystagmus::Cover;
+use lithodrome_rehearsal::{EyesEntry, Scenario};
 
 use crate::{
     kit::controls,
     kit::fields::{self, Number},
     session::command::{Command, EditCommand},
     session::draft::Fault,
-    session::edit::Edit,
+    session::edit::{Edit, SettingEdit},
 };
 
-const COVERS: [(EyeCover, &str, &str); 3] = [
+const COVERS: [(Cover, &str, &str); 3] = [
     (
-        EyeCover::InfraredVideo,
+        Cover::InfraredVideo,
         "infrared video",
         "Video goggles in the dark: nothing to look at, so nystagmus is seen whole",
     ),
     (
-        EyeCover::Frenzel,
+        Cover::Frenzel,
         "Frenzel",
         "Frenzel goggles blur the room: the patient holds nystagmus back a little",
     ),
     (
-        EyeCover::OpenLight,
+        Cover::OpenLight,
         "open light",
         "Nothing over the eyes: the patient looks at the room and holds much of the nystagmus back",
     ),
@@ -72,10 +73,9 @@ pub fn eyes_ui(
     let eyes = scenario.eyes.unwrap_or_default();
     let wrong = |field: &str| fault.is_some_and(|f| f.is_at(field));
     if let Some(cover) = controls::choice(ui, "Eyes watched by", eyes.cover, &COVERS) {
-        commands.push(Command::Edit(EditCommand::Change(Edit::Eyes(EyesEntry {
-            cover,
-            ..eyes
-        }))));
+        commands.push(Command::Edit(EditCommand::Change(Edit::Setting(
+            SettingEdit::Eyes(EyesEntry { cover, ..eyes }),
+        ))));
     }
     let gazes: [Gaze; 2] = [
         (
@@ -103,7 +103,7 @@ pub fn eyes_ui(
             fields::number(ui, number, commands, |v| {
                 let mut next = eyes;
                 set(&mut next, v);
-                Edit::Eyes(next)
+                Edit::Setting(SettingEdit::Eyes(next))
             });
         });
         fields::fault_ui(ui, fault, &[field.to_owned()]);
@@ -125,7 +125,7 @@ pub fn eyes_ui(
     };
     fields::row(ui, "Nystagmus seen from", SEEN_FROM, |ui| {
         fields::number(ui, number, commands, |v| {
-            Edit::VisibleSpv(v.is_finite().then_some(v))
+            Edit::Setting(SettingEdit::VisibleSpv(v.is_finite().then_some(v)))
         });
     });
     fields::fault_ui(ui, fault, &[field.to_owned()]);
@@ -135,7 +135,9 @@ pub fn eyes_ui(
 pub fn engine_ui(ui: &mut Ui, scenario: &Scenario, commands: &mut Vec<Command>) {
     let now = scenario.engine.unwrap_or_default();
     if let Some(engine) = controls::choice(ui, "Engine", now, &ENGINES) {
-        commands.push(Command::Edit(EditCommand::Change(Edit::Engine(engine))));
+        commands.push(Command::Edit(EditCommand::Change(Edit::Setting(
+            SettingEdit::Engine(engine),
+        ))));
     }
     let seed = scenario.seed;
     let number = Number {
@@ -151,7 +153,9 @@ pub fn engine_ui(ui: &mut Ui, scenario: &Scenario, commands: &mut Vec<Command>) 
         )
     };
     fields::row(ui, "Random seed", SEED, |ui| {
-        fields::number(ui, number, commands, |v| Edit::Seed(whole(v)));
+        fields::number(ui, number, commands, |v| {
+            Edit::Setting(SettingEdit::Seed(whole(v)))
+        });
     });
 }
 
@@ -164,5 +168,9 @@ fn whole(value: f64) -> Option<u64> {
 pub fn notes_ui(ui: &mut Ui, scenario: &Scenario, commands: &mut Vec<Command>) {
     let notes = scenario.notes.as_deref().unwrap_or_default();
     let changed = fields::lines(ui, "Notes of the scenario", NOTES, notes, 5);
-    commands.extend(changed.map(|text| Command::Edit(EditCommand::Change(Edit::Notes(text)))));
+    commands.extend(
+        changed.map(|text| {
+            Command::Edit(EditCommand::Change(Edit::Setting(SettingEdit::Notes(text))))
+        }),
+    );
 }

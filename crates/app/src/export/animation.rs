@@ -7,7 +7,9 @@ use image::{
     codecs::gif::{GifEncoder, Repeat},
 };
 
-use super::{ExportError, studio::Studio, whole};
+use lithodrome_rehearsal::{fill_whole, fill_whole_folder, write_error};
+
+use super::{ExportError, studio::Studio};
 use crate::session::Session;
 
 /// Pictures per second of the finished film.
@@ -55,8 +57,8 @@ pub(super) fn gif(
     path: &Path,
     go_on: &dyn Fn(f64) -> bool,
 ) -> Result<(), ExportError> {
-    let failed = |e: image::ImageError| whole::write_error(path, &std::io::Error::other(e));
-    whole::file(path, |writer| {
+    let failed = |e: image::ImageError| write_error(path, &std::io::Error::other(e));
+    fill_whole(path, |writer| {
         let mut encoder = GifEncoder::new_with_speed(writer, COARSE);
         encoder.set_repeat(Repeat::Infinite).map_err(failed)?;
         let last = moments.len() - 1;
@@ -64,7 +66,7 @@ pub(super) fn gif(
             let stays_s = if i == last { LAST_S } else { 1.0 / PER_SECOND };
             let delay = Delay::from_numer_denom_ms((stays_s * 1000.0) as u32, 1);
             let frame = Frame::from_parts(picture, 0, 0, delay);
-            encoder.encode_frame(frame).map_err(failed)
+            Ok(encoder.encode_frame(frame).map_err(failed)?)
         })
     })
 }
@@ -77,11 +79,11 @@ pub(super) fn sequence(
     path: &Path,
     go_on: &dyn Fn(f64) -> bool,
 ) -> Result<(), ExportError> {
-    let failed = |e: image::ImageError| whole::write_error(path, &std::io::Error::other(e));
-    whole::folder(path, |inside| {
+    let failed = |e: image::ImageError| write_error(path, &std::io::Error::other(e));
+    fill_whole_folder(path, |inside| {
         each(studio, session, moments, go_on, |i, picture| {
             let name = format!("{:04}.png", i + 1);
-            picture.save(inside.join(name)).map_err(failed)
+            Ok(picture.save(inside.join(name)).map_err(failed)?)
         })
     })
 }

@@ -128,23 +128,15 @@ pub enum ExportError {
     /// There is no run.
     #[error("there is no run to save; open a scenario first")]
     NoRun,
-    /// The file could not be written.
-    #[error("cannot save: {reason} ({})", path.display())]
-    Write {
-        /// Where to.
-        path: PathBuf,
-        /// Why.
-        reason: String,
-    },
-    /// A study could not be written.
+    /// A study or a page could not be written.
     #[error("cannot save: {reason}")]
     Study {
         /// In its words.
         reason: String,
     },
-    /// The table could not be written.
+    /// The file could not be written, in the words of the terminal.
     #[error(transparent)]
-    Table(#[from] lithodrome_rehearsal::RehearsalError),
+    File(#[from] lithodrome_rehearsal::RehearsalError),
     /// A person stopped it.
     #[error("cancelled")]
     Cancelled,

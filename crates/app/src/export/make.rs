@@ -8,8 +8,9 @@ use lithodrome_rehearsal::write_trace;
 
 use super::{
     Export, ExportError, Pictured, animation,
+    moment::speed_words,
     studio::{Look, Studio},
-    study, svg, whole,
+    study, svg, written,
 };
 use crate::{
     lesson::{self, clears},
@@ -59,29 +60,15 @@ fn save(
     };
     match export {
         Export::Table => table(&loaded, path),
-        Export::Diagrams => whole::file(path, |writer| {
-            let text = svg::score_svg(
-                &loaded,
-                session.playback.time_s,
-                session.preferences.traces(),
-                DIAGRAMS,
-            );
-            writer
-                .write_all(text.as_bytes())
-                .map_err(|e| whole::write_error(path, &e))
-        }),
-        Export::MapDrawing => {
-            let text = clears::map_svg(&session.lesson.clears);
-            whole::file(path, |writer| {
-                writer
-                    .write_all(text.as_bytes())
-                    .map_err(|e| whole::write_error(path, &e))
-            })
+        Export::Diagrams => {
+            let traces = session.preferences.traces();
+            let now = (session.playback.time_s, session.ear_shown());
+            written::text(path, &svg::score_svg(&loaded, now, traces, DIAGRAMS))
         }
+        Export::MapDrawing => written::text(path, &clears::map_svg(&session.lesson.clears)),
         Export::Debrief => lesson::debrief_page::write(&session.lesson, path),
         Export::Picture(pictured) => {
-            let picture = studio(pictured, false)?.picture(session)?;
-            whole::png(path, &picture)
+            written::png(path, &studio(pictured, false)?.picture(session)?)
         }
         // Taken out above.
         Export::Study(_) => Err(ExportError::NoRun),
@@ -92,6 +79,7 @@ fn save(
                 _ => 0.0,
             };
             let moments = animation::moments_s(from_s, loaded.duration_s(), session.playback.speed);
+            studio.speed = Some(speed_words(&moments, animation::PER_SECOND));
             let make = match export {
                 Export::Animation(_) => animation::gif,
                 _ => animation::sequence,

@@ -11,11 +11,13 @@ pub mod export_ui;
 mod exporter;
 mod kind;
 pub mod make;
+mod moment;
 mod studio;
 mod study;
 mod svg;
-mod whole;
+mod written;
 
 pub use exporter::{Exporter, Saved};
 pub use kind::{Export, ExportError, Pictured, caption};
+pub use moment::moment_words;
 pub use svg::{score_svg, svg_of_shapes};

@@ -4,7 +4,7 @@ use eframe::egui_wgpu::{RenderState, Renderer, RendererOptions, ScreenDescriptor
 use egui::{CentralPanel, Context, Frame, Panel, Pos2, RawInput, Rect, RichText, Theme, Vec2};
 use image::RgbaImage;
 
-use super::{ExportError, Pictured, caption};
+use super::{ExportError, Pictured, caption, moment_words};
 use crate::{
     kit::style,
     kit::theme::{self, Palette},
@@ -44,6 +44,8 @@ pub(super) struct Studio {
     renderer: Renderer,
     scenes: Scenes,
     passes: u32,
+    /// How fast the film runs, in words.
+    pub(super) speed: Option<String>,
 }
 
 impl Studio {
@@ -63,6 +65,7 @@ impl Studio {
                 ear: None,
             },
             passes: 0,
+            speed: None,
         }
     }
 
@@ -82,8 +85,8 @@ impl Studio {
                 self.scenes.ear = Some(EarScene::new(&loaded.ears));
             }
         }
-        let pictured = self.look.pictured;
-        self.shown(&|ui, scenes| panels(ui, session, scenes, pictured))
+        let (pictured, speed) = (self.look.pictured, self.speed.clone());
+        self.shown(&|ui, scenes| panels(ui, session, scenes, pictured, speed.as_deref()))
     }
 
     /// The picture of anything else.
@@ -177,7 +180,13 @@ impl Studio {
     }
 }
 
-fn panels(ui: &mut egui::Ui, session: &Session, scenes: &Scenes, pictured: Pictured) {
+fn panels(
+    ui: &mut egui::Ui,
+    session: &Session,
+    scenes: &Scenes,
+    pictured: Pictured,
+    speed: Option<&str>,
+) {
     let palette = Palette::of(ui);
     let title = match (pictured, &session.shown) {
         (Pictured::Map, _) => "Which manoeuvre clears what",
@@ -192,6 +201,14 @@ fn panels(ui: &mut egui::Ui, session: &Session, scenes: &Scenes, pictured: Pictu
                 .inner_margin(egui::Margin::symmetric(12, 4)),
         )
         .show(ui, |ui| {
+            ui.spacing_mut().item_spacing.y = 2.0;
+            if let Some(loaded) = &session.shown {
+                let now = moment_words(loaded, session.playback.time_s, session.ear_shown());
+                let lines = [Some(now.as_str()), speed];
+                let words = lines.into_iter().flatten().collect::<Vec<_>>().join(" · ");
+                let words = RichText::new(words).font(theme::small_strong());
+                ui.add(egui::Label::new(words.color(palette.text)).truncate());
+            }
             let words = RichText::new(caption(title)).font(theme::small());
             ui.add(egui::Label::new(words.color(palette.weak)).truncate());
         });

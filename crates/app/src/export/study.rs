@@ -11,7 +11,7 @@ use lithodrome_visits::{Paper, write_report};
 use super::{
     Export, ExportError, Pictured, caption,
     studio::{Look, Studio},
-    svg, whole,
+    svg, written,
 };
 use crate::{
     session::Session,
@@ -79,11 +79,7 @@ fn save(
         StudyExport::Drawing(picture) => {
             let size = size(picture, &shown.found);
             let text = svg::drawing(size, &|ui| draw(ui, shown, picture));
-            whole::file(path, |writer| {
-                writer
-                    .write_all(text.as_bytes())
-                    .map_err(|e| whole::write_error(path, &e))
-            })
+            written::text(path, &text)
         }
         StudyExport::Picture(picture) => {
             let card = card.ok_or(ExportError::NoCard)?;
@@ -94,7 +90,7 @@ fn save(
                 scale: 2.0,
             };
             let drawn = Studio::new(card, look).drawn(&|ui| draw(ui, shown, picture))?;
-            whole::png(path, &drawn)
+            written::png(path, &drawn)
         }
         StudyExport::Ears(TableAs::Csv) => write_csv(study, rows, path).map_err(failed),
         StudyExport::Ears(TableAs::Parquet) => write_parquet(study, rows, path).map_err(failed),

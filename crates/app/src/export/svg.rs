@@ -4,17 +4,22 @@ use std::fmt::Write as _;
 
 use egui::{Color32, Pos2, Rect, Shape, Stroke, Vec2, epaint::ClippedShape};
 
-use super::caption;
+use super::{caption, moment_words};
 use crate::{
     kit::style, kit::theme::Palette, score::eye_traces::Traces, score::score_ui,
-    session::playback::Playback, work::stage_data::Loaded,
+    session::command::EarShown, session::playback::Playback, work::stage_data::Loaded,
 };
 
-/// Height of the line under the drawing, points.
-const CAPTION: f32 = 24.0;
+/// Height of the lines under the drawing, points.
+const CAPTION: f32 = 40.0;
 
 /// The score of a run with its cursor, in light colours, of this size in points.
-pub fn score_svg(loaded: &Loaded, time_s: f64, traces: Traces, size: Vec2) -> String {
+pub fn score_svg(
+    loaded: &Loaded,
+    (time_s, ears): (f64, EarShown),
+    traces: Traces,
+    size: Vec2,
+) -> String {
     let playback = Playback {
         time_s,
         duration_s: loaded.duration_s(),
@@ -30,11 +35,17 @@ pub fn score_svg(loaded: &Loaded, time_s: f64, traces: Traces, size: Vec2) -> St
             ui.scope_builder(egui::UiBuilder::new().max_rect(score), |ui| {
                 score_ui::score_ui(ui, loaded, None, &playback, traces, None, &mut Vec::new());
             });
-            let at = foot.left_center() + egui::vec2(12.0, 0.0);
-            let text = caption(&loaded.scenario.title);
             let small = crate::kit::theme::small();
-            ui.painter()
-                .text(at, egui::Align2::LEFT_CENTER, text, small, palette.weak);
+            let moment = moment_words(loaded, time_s, ears);
+            let lines = [
+                (moment, palette.text),
+                (caption(&loaded.scenario.title), palette.weak),
+            ];
+            for (i, (text, ink)) in lines.into_iter().enumerate() {
+                let at = foot.left_top() + egui::vec2(12.0, 10.0 + 18.0 * i as f32);
+                ui.painter()
+                    .text(at, egui::Align2::LEFT_CENTER, text, small.clone(), ink);
+            }
         });
     })
 }

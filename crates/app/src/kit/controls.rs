@@ -106,18 +106,35 @@ pub fn choice<T: Copy + PartialEq>(
     current: T,
     options: &[(T, &str, &str)],
 ) -> Option<T> {
+    choice_within(ui, what, current, options, f32::INFINITY)
+}
+
+/// The same no wider than `room`, as far as its words go.
+pub fn choice_within<T: Copy + PartialEq>(
+    ui: &mut Ui,
+    what: &str,
+    current: T,
+    options: &[(T, &str, &str)],
+    room: f32,
+) -> Option<T> {
     let palette = Palette::of(ui);
     let mut chosen = None;
     let font = theme::small();
-    let widths: Vec<f32> = options
+    let words: Vec<f32> = options
         .iter()
         .map(|(_, label, _)| {
-            let galley =
-                ui.painter()
-                    .layout_no_wrap((*label).to_owned(), font.clone(), palette.text);
-            (galley.size().x + 16.0).ceil()
+            let label = (*label).to_owned();
+            let galley = ui
+                .painter()
+                .layout_no_wrap(label, font.clone(), palette.text);
+            galley.size().x
         })
         .collect();
+    let spare = (room - words.iter().sum::<f32>()) / words.len().max(1) as f32 - 1.0;
+    let widths = words
+        .iter()
+        .map(|word| (word + spare.clamp(4.0, 16.0)).ceil());
+    let widths: Vec<f32> = widths.collect();
     let (all, _) = ui.allocate_exact_size(vec2(widths.iter().sum(), 24.0), Sense::hover());
     ui.painter()
         .rect_filled(all, CornerRadius::same(4), palette.block);
@@ -204,7 +221,9 @@ pub fn paint_ear_mark(painter: &Painter, centre: Pos2, ear: Ear) {
 
 /// The mark of an ear as a widget.
 pub fn ear_mark(ui: &mut Ui, ear: Ear) {
-    let (rect, _) = ui.allocate_exact_size(vec2(12.0, 16.0), Sense::hover());
+    let (rect, response) = ui.allocate_exact_size(vec2(12.0, 16.0), Sense::hover());
+    let name = format!("Mark of the {} ear", ear.name());
+    response.widget_info(|| WidgetInfo::labeled(Role::Image, true, &name));
     paint_ear_mark(ui.painter(), rect.center(), ear);
 }
 

@@ -5,6 +5,7 @@ pub mod dialog;
 pub mod drawing;
 pub mod ear_dots;
 pub mod fields;
+pub mod focus_ring;
 pub mod menu;
 pub mod path_dialog;
 pub mod style;

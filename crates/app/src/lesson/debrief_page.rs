@@ -18,8 +18,7 @@ pub(crate) fn write(lesson: &LessonState, path: &Path) -> Result<(), ExportError
     let open = lesson.open.as_ref().ok_or(ExportError::NoRun)?;
     let debrief = open.debrief.as_ref().ok_or(ExportError::NoRun)?;
     let page = page_of(open, debrief);
-    write_lesson_page(&page, Paper::A4, path).map_err(|error| ExportError::Write {
-        path: path.to_owned(),
+    write_lesson_page(&page, Paper::A4, path).map_err(|error| ExportError::Study {
         reason: error.to_string(),
     })
 }

@@ -9,7 +9,7 @@ use crate::{
     kit::theme,
     session::command::{Command, EditCommand},
     session::draft::Draft,
-    session::edit::Edit,
+    session::edit::{Edit, StepsEdit},
     work::stage_data::Loaded,
 };
 
@@ -122,9 +122,8 @@ fn edge_ui(
         ui.data_mut(|d| d.remove_temp::<f32>(id));
         if let Some((time_s, _)) = dragged.filter(|d| (d.0 - before_s).abs() > 1e-9) {
             commands.push(Command::Edit(EditCommand::ChooseStep(i)));
-            commands.push(Command::Edit(EditCommand::Change(Edit::SetStep(
-                i,
-                part.with(step, time_s),
+            commands.push(Command::Edit(EditCommand::Change(Edit::Steps(
+                StepsEdit::Set(i, part.with(step, time_s)),
             ))));
         }
     } else if !response.dragged() {

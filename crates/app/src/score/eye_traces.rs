@@ -113,14 +113,62 @@ pub fn draw(painter: &Painter, lane: &Lane, loaded: &Loaded, traces: Traces) {
         };
         lane.value(painter, middle, &text, ink);
     }
+    scale(painter, lane, (head, height), full.to_degrees(), unit);
     if traces.of == EyeTraces::SlowPhase {
         story::nystagmus(painter, lane, loaded);
     }
 }
 
+/// A bar at the right end of the first part, as high as the round number that it stands for.
+fn scale(painter: &Painter, lane: &Lane, (head, height): (f32, f32), full_deg: f32, unit: &str) {
+    // Half of a part stands for `full_deg`.
+    let points_per_deg = (height - 2.0) / 2.0 / full_deg;
+    let Some(bar_deg) = round_number((height - 6.0) / points_per_deg) else {
+        return;
+    };
+    let long = bar_deg * points_per_deg;
+    let middle = lane.rect.top() + head + height / 2.0;
+    let x = lane.rect.right() - 3.0;
+    let (from, to) = (middle - long / 2.0, middle + long / 2.0);
+    let stroke = Stroke::new(1.5, lane.palette.weak);
+    painter.vline(x, from..=to, stroke);
+    for y in [from, to] {
+        painter.hline(x - 3.0..=x, y, stroke);
+    }
+    let words = format!("{bar_deg}{unit}");
+    let at = pos2(x - 6.0, middle);
+    painter.text(
+        at,
+        Align2::RIGHT_CENTER,
+        words,
+        theme::small(),
+        lane.palette.weak,
+    );
+}
+
+/// The largest 1, 2 or 5 of any power of ten that is not above `most`.
+fn round_number(most: f32) -> Option<f32> {
+    if !(most.is_finite() && most > 0.0) {
+        return None;
+    }
+    let power = 10_f32.powf(most.log10().floor());
+    [5.0, 2.0, 1.0]
+        .into_iter()
+        .map(|n| n * power)
+        .find(|n| *n <= most * 1.000_1)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn the_scale_is_a_round_number_that_fits() {
+        assert_eq!(round_number(21.6), Some(20.0));
+        assert_eq!(round_number(10.0), Some(10.0));
+        assert_eq!(round_number(7.3), Some(5.0));
+        assert_eq!(round_number(0.0), None);
+    }
 
     #[test]
     fn both_signs_say_which_way_is_up() {

@@ -10,6 +10,13 @@ pub fn band(painter: &Painter, lane: &Lane, loaded: &Loaded) {
     let palette = &lane.palette;
     lane.name(painter, "Steps");
     let current = loaded.step_at(lane.time_s).map(|(i, _)| i);
+    let pointer = painter.ctx().pointer_hover_pos();
+    let pointed = pointer
+        .filter(|at| lane.rect.contains(*at))
+        .and_then(|at| loaded.step_at(lane.axis.time_at(at.x)))
+        .map(|(i, _)| i);
+    // A name that is cut stands in full over its neighbours while its step is under the pointer or the cursor.
+    let mut in_full: Option<(usize, Rect)> = None;
     for (i, (times, step)) in loaded
         .step_times
         .iter()
@@ -55,6 +62,9 @@ pub fn band(painter: &Painter, lane: &Lane, loaded: &Loaded) {
             } else {
                 short
             };
+            if pointed.or(current) == Some(i) {
+                in_full = Some((i, whole));
+            }
             painter.layout_no_wrap(short, font, ink)
         };
         let at = pos2(room.left(), room.center().y - galley.size().y / 2.0);
@@ -65,6 +75,24 @@ pub fn band(painter: &Painter, lane: &Lane, loaded: &Loaded) {
             warning(painter, corner, palette.text, palette.score);
         }
     }
+    if let Some((i, own)) = in_full {
+        let name = loaded.scenario.steps.get(i).map_or("", |s| s.name.as_str());
+        name_in_full(painter, lane, &format!("{}  {name}", i + 1), own);
+    }
+}
+
+/// A name over the band, about its own step and within the lane.
+fn name_in_full(painter: &Painter, lane: &Lane, name: &str, own: Rect) {
+    let palette = &lane.palette;
+    let galley = painter.layout_no_wrap(name.to_owned(), theme::small_strong(), palette.text);
+    let size = galley.size() + vec2(12.0, 4.0);
+    let most = (lane.rect.right() - size.x).max(lane.rect.left());
+    let left = (own.center().x - size.x / 2.0).clamp(lane.rect.left(), most);
+    let place = Rect::from_min_size(pos2(left, lane.rect.center().y - size.y / 2.0), size);
+    painter.rect_filled(place, CornerRadius::same(3), palette.block_strong);
+    let edge = Stroke::new(1.0, palette.weak);
+    painter.rect_stroke(place, CornerRadius::same(3), edge, egui::StrokeKind::Inside);
+    painter.galley(place.min + vec2(6.0, 2.0), galley, palette.text);
 }
 
 /// A small triangle with a bar: a limit is broken or the hold is too short here.

@@ -16,6 +16,10 @@ use crate::{
 /// Shows the line.
 pub fn verdict_ui(ui: &mut Ui, session: &Session, loaded: &Loaded, commands: &mut Vec<Command>) {
     let palette = Palette::of(ui);
+    if let (Some(answer), None) = (&loaded.report.test_answer, &session.drive) {
+        let words = RichText::new(&answer.sentence).font(theme::body());
+        ui.add(egui::Label::new(words.color(palette.text)).wrap());
+    }
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing.x = 6.0;
         if let Some(drive) = &session.drive {
@@ -54,7 +58,7 @@ pub fn phrases(loaded: &Loaded, band: Option<Answer<BandVerdict>>) -> Vec<Phrase
         .min_by(|a, b| a.2.total_cmp(&b.2));
     if let Some((i, end_s, spare_s)) = least {
         let text = match loaded.short_hold(i) {
-            Some(words) => format!("step {}: {words}", i + 1),
+            Some(words) => words,
             None => format!("least time to spare {spare_s:.0} s, in step {}", i + 1),
         };
         all.push(Phrase {

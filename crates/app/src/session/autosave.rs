@@ -4,15 +4,14 @@
 //! is free was left by a window that did not close as it should.
 
 use std::{
-    fs::{self, File},
-    io::Write as _,
+    fs::{self, File, TryLockError},
     path::{Path, PathBuf},
     sync::mpsc,
     thread::{self, JoinHandle},
     time::{Duration, Instant, SystemTime, UNIX_EPOCH},
 };
 
-use lithodrome_rehearsal::Scenario;
+use lithodrome_rehearsal::{Scenario, read_text, sweep_temporaries, write_whole};
 use ron::{extensions::Extensions, ser::PrettyConfig};
 
 /// Changes that follow each other faster than this are written once.
@@ -21,6 +20,10 @@ const PAUSE: Duration = Duration::from_millis(300);
 const LONGEST: Duration = Duration::from_secs(2);
 const DRAFT: &str = "draft";
 const LOCK: &str = "lock";
+/// What a draft is called that cannot be read and was moved aside.
+const UNREADABLE: &str = "unreadable";
+/// A sweep may take a new lock away before it is locked, once or twice.
+const TRIES: usize = 8;
 
 /// What is kept of a draft.
 #[derive(Clone, Debug, PartialEq, serde::Serialize, serde::Deserialize)]
@@ -47,6 +50,15 @@ pub struct Orphan {
     path: PathBuf,
 }
 
+/// What crashes have left in the folder of drafts.
+#[derive(Clone, Debug, Default)]
+pub struct Left {
+    /// Drafts, the latest first.
+    pub orphans: Vec<Orphan>,
+    /// What could not be read, why, and where it lies now, one sentence each.
+    pub unreadable: Vec<String>,
+}
+
 enum Task {
     Keep(Box<Kept>),
     Forget,
@@ -62,15 +74,13 @@ pub struct Autosave {
 }
 
 impl Autosave {
-    /// Takes a file in this folder, and finds the drafts that crashes have left, the latest first.
-    pub fn start(folder: &Path) -> std::io::Result<(Self, Vec<Orphan>)> {
+    /// Takes a file in this folder, takes away what earlier windows have left there for nobody, and finds the
+    /// drafts that crashes have left.
+    pub fn start(folder: &Path) -> std::io::Result<(Self, Left)> {
         fs::create_dir_all(folder)?;
-        let orphans = orphans(folder);
-        let since = SystemTime::now().duration_since(UNIX_EPOCH);
-        let now_ns = since.unwrap_or_default().as_nanos();
-        let own = folder.join(format!("{}-{now_ns}.{DRAFT}", std::process::id()));
-        let lock = File::create(own.with_extension(LOCK))?;
-        lock.lock()?;
+        sweep_temporaries(folder);
+        let left = left_in(folder);
+        let (own, lock) = take_a_name(folder)?;
         let (tasks, receiver) = mpsc::channel();
         let path = own.clone();
         let writer = thread::spawn(move || write_all(&path, &receiver));
@@ -80,7 +90,7 @@ impl Autosave {
             writer: Some(writer),
             lock: Some(lock),
         };
-        Ok((autosave, orphans))
+        Ok((autosave, left))
     }
 
     /// Keeps a draft soon.
@@ -116,6 +126,21 @@ impl Drop for Autosave {
             let _ = fs::remove_file(self.own.with_extension(LOCK));
         }
     }
+}
+
+/// A draft's name that no other window has, and its lock.
+fn take_a_name(folder: &Path) -> std::io::Result<(PathBuf, File)> {
+    for _ in 0..TRIES {
+        let since = SystemTime::now().duration_since(UNIX_EPOCH);
+        let now_ns = since.unwrap_or_default().as_nanos();
+        let own = folder.join(format!("{}-{now_ns}.{DRAFT}", std::process::id()));
+        let lock = File::create_new(own.with_extension(LOCK))?;
+        lock.lock()?;
+        if own.with_extension(LOCK).exists() {
+            return Ok((own, lock));
+        }
+    }
+    Err(std::io::Error::other("locks vanish there"))
 }
 
 /// A failed write is tried again with the next change; there is nothing else that could be done.
@@ -157,42 +182,66 @@ fn remove(orphan: &Path) {
     let _ = fs::remove_file(orphan.with_extension(LOCK));
 }
 
-/// Into a temporary file first, renamed when it is complete.
-fn write(path: &Path, kept: &Kept) -> std::io::Result<()> {
-    let text = options()
-        .to_string_pretty(kept, PrettyConfig::new())
-        .map_err(std::io::Error::other)?;
-    let temporary = path.with_extension("writing");
-    let mut file = File::create(&temporary)?;
-    file.write_all(text.as_bytes())?;
-    file.sync_all()?;
-    fs::rename(&temporary, path)
+fn write(path: &Path, kept: &Kept) -> Result<(), Box<dyn std::error::Error>> {
+    let text = options().to_string_pretty(kept, PrettyConfig::new())?;
+    Ok(write_whole(path, |file| file.write_all(text.as_bytes()))?)
 }
 
 fn options() -> ron::Options {
     ron::Options::default().with_default_extension(Extensions::IMPLICIT_SOME)
 }
 
-/// Drafts whose window lives no more; what cannot be read is left alone.
-fn orphans(folder: &Path) -> Vec<Orphan> {
+/// Drafts whose window lives no more; locks of nothing are taken away.
+fn left_in(folder: &Path) -> Left {
+    let mut left = Left::default();
     let Ok(files) = fs::read_dir(folder) else {
-        return Vec::new();
+        return left;
     };
-    let mut found: Vec<Orphan> = files.filter_map(|file| orphan(file.ok()?.path())).collect();
-    found.sort_by_key(|o| std::cmp::Reverse(o.at));
-    found
+    let paths: Vec<PathBuf> = files.flatten().map(|file| file.path()).collect();
+    let with = |ending: &'static str| {
+        paths
+            .iter()
+            .filter(move |path| path.extension().is_some_and(|e| e == ending))
+    };
+    for path in with(DRAFT).filter(|path| !is_held(path)) {
+        match orphan(path) {
+            Ok(orphan) => left.orphans.push(orphan),
+            Err(reason) => left.unreadable.push(moved_aside(path, &reason)),
+        }
+    }
+    for path in with(LOCK).map(|lock| lock.with_extension(DRAFT)) {
+        if !path.exists() && !is_held(&path) {
+            let _ = fs::remove_file(path.with_extension(LOCK));
+        }
+    }
+    left.orphans.sort_by_key(|o| std::cmp::Reverse(o.at));
+    left
 }
 
-fn orphan(path: PathBuf) -> Option<Orphan> {
-    if path.extension()? != DRAFT {
-        return None;
-    }
-    if let Ok(lock) = File::open(path.with_extension(LOCK)) {
-        lock.try_lock().ok()?;
-    }
-    let kept = options().from_str(&fs::read_to_string(&path).ok()?).ok()?;
-    let at = fs::metadata(&path).and_then(|m| m.modified()).ok()?;
-    Some(Orphan { kept, at, path })
+/// A living window has this draft.
+fn is_held(draft: &Path) -> bool {
+    let lock = File::open(draft.with_extension(LOCK));
+    lock.is_ok_and(|lock| matches!(lock.try_lock(), Err(TryLockError::WouldBlock)))
+}
+
+fn orphan(path: &Path) -> Result<Orphan, Box<dyn std::error::Error>> {
+    let kept = options().from_str(&read_text(path)?)?;
+    let at = fs::metadata(path)?.modified()?;
+    let path = path.to_owned();
+    Ok(Orphan { kept, at, path })
+}
+
+/// Nothing is thrown away that somebody may still read by eye.
+fn moved_aside(path: &Path, reason: &impl std::fmt::Display) -> String {
+    let aside = path.with_extension(UNREADABLE);
+    let place = match fs::rename(path, &aside) {
+        Ok(()) => {
+            let _ = fs::remove_file(path.with_extension(LOCK));
+            format!("it lies in {} now", aside.display())
+        }
+        Err(_) => format!("it still lies in {}", path.display()),
+    };
+    format!("A draft that was kept before a crash cannot be read ({reason}); {place}")
 }
 
 #[cfg(test)]
@@ -214,7 +263,7 @@ mod tests {
     }
 
     fn left(folder: &Path) -> Vec<Orphan> {
-        Autosave::start(folder).unwrap().1
+        Autosave::start(folder).unwrap().1.orphans
     }
 
     fn wait_for_file(autosave: &Autosave) {
@@ -225,10 +274,25 @@ mod tests {
         assert!(autosave.own.exists());
     }
 
+    /// Tells that a write has come, by the file's name.
+    fn wait_until(done: impl Fn() -> bool) {
+        let patience = Instant::now();
+        while !done() {
+            assert!(patience.elapsed().as_secs() < 20, "it does not come");
+            thread::sleep(Duration::from_millis(10));
+        }
+    }
+
     #[test]
-    fn a_stream_of_changes_is_written_every_few_seconds() {
+    fn an_edit_waits_less_than_a_second_and_a_stream_less_than_five() {
+        // What the writer waits for, but for the write itself.
+        assert!(PAUSE < Duration::from_secs(1) && LONGEST + PAUSE < Duration::from_secs(5));
         let folder = tempfile::tempdir().unwrap();
         let (autosave, _) = Autosave::start(folder.path()).unwrap();
+        // Nothing follows: it is the pause alone that has it written.
+        autosave.keep(kept(1.0));
+        wait_until(|| autosave.own.exists());
+        fs::remove_file(&autosave.own).unwrap();
         let mut changes = 0.0;
         // Without a pause in between, and so no other reason to write.
         while !autosave.own.exists() {
@@ -240,10 +304,39 @@ mod tests {
     }
 
     #[test]
+    fn a_draft_that_cannot_be_read_is_moved_aside_and_told() {
+        let folder = tempfile::tempdir().unwrap();
+        let at = |name: &str| folder.path().join(name);
+        fs::write(at("1-1.draft"), "(file: None, saved: (format: 1, ti").unwrap();
+        fs::write(at("1-1.lock"), "").unwrap();
+        fs::write(at("2-2.lock"), "").unwrap();
+        fs::write(at(".lithodrome-left"), "(file: No").unwrap();
+        let (living, found) = Autosave::start(folder.path()).unwrap();
+        assert!(found.orphans.is_empty());
+        let [words] = &found.unreadable[..] else {
+            panic!("{:?}", found.unreadable);
+        };
+        assert!(words.contains("1-1.unreadable"), "{words}");
+        let aside = fs::read_to_string(at("1-1.unreadable")).unwrap();
+        assert!(aside.starts_with("(file: None"), "as it was");
+        // It and the living window's lock are all that is there.
+        assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 2);
+        // Once told, it is not told again.
+        assert!(
+            Autosave::start(folder.path())
+                .unwrap()
+                .1
+                .unreadable
+                .is_empty()
+        );
+        drop(living);
+    }
+
+    #[test]
     fn the_latest_of_many_drafts_outlives_its_window() {
         let folder = tempfile::tempdir().unwrap();
         let (autosave, before) = Autosave::start(folder.path()).unwrap();
-        assert!(before.is_empty());
+        assert!(before.orphans.is_empty());
         for i in 0..50 {
             autosave.keep(kept(f64::from(i)));
         }
@@ -304,6 +397,7 @@ mod tests {
         second.keep(kept(2.0));
         drop(second);
         let (third, found) = Autosave::start(folder.path()).unwrap();
+        let found = found.orphans;
         third.keep(found[0].kept.clone());
         third.remove(&found[0]);
         drop(third);

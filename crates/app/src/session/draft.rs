@@ -174,6 +174,7 @@ impl Draft {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::session::edit::StepsEdit;
     use lithodrome_rehearsal::scenario_from_ron;
 
     fn draft() -> Draft {
@@ -185,7 +186,7 @@ mod tests {
     fn hold(draft: &Draft, hold_s: f64) -> Edit {
         let mut step = draft.scenario().steps[0].clone();
         step.hold_s = hold_s;
-        Edit::SetStep(0, step)
+        Edit::Steps(StepsEdit::Set(0, step))
     }
 
     #[test]

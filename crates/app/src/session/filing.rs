@@ -6,10 +6,10 @@ use lithodrome_rehearsal::{Scenario, write_scenario};
 
 use super::{
     Session,
-    autosave::{Autosave, Kept, Orphan},
+    autosave::{Autosave, Kept, Left, Orphan},
     command::{Command, Dialog, FileCommand},
     draft::Draft,
-    edit::Edit,
+    edit::{Edit, StepsEdit},
     state::WindowWish,
 };
 use crate::{
@@ -86,9 +86,12 @@ impl Session {
     }
 
     /// Keeps drafts in a folder from now on, and offers those that a crash has left there.
-    pub(crate) fn keep_drafts_in(&mut self, autosave: Autosave, orphans: Vec<Orphan>) {
+    pub(crate) fn keep_drafts_in(&mut self, autosave: Autosave, left: Left) {
         self.autosave = Some(autosave);
-        self.orphans = orphans;
+        self.orphans = left.orphans;
+        if !left.unreadable.is_empty() {
+            self.banner = Some(left.unreadable.join(". "));
+        }
         self.offer_recovery();
     }
 
@@ -220,7 +223,7 @@ fn kept(draft: &Draft, drive: Option<Scenario>) -> Kept {
 
 /// One quiet step with the debris of a common case.
 fn new_like(shipped: Scenario) -> Scenario {
-    let (scenario, _) = Edit::InsertStep(shipped.steps.len()).on(&shipped, 0);
+    let (scenario, _) = Edit::Steps(StepsEdit::Insert(shipped.steps.len())).on(&shipped, 0);
     Scenario {
         title: "New scenario".to_owned(),
         steps: scenario.steps.into_iter().rev().take(1).collect(),

@@ -14,6 +14,7 @@ pub mod history;
 mod play_command;
 pub mod playback;
 mod playing;
+pub mod remembered;
 pub mod state;
 mod view_command;
 mod viewing;

@@ -14,9 +14,11 @@ use crate::{
     export::export_ui,
     export::make,
     kit::drawing::Drawing,
+    kit::focus_ring,
     kit::style,
     session::autosave::Autosave,
     session::command::{Command, Dialog, EditCommand, FileCommand},
+    session::remembered::{self, RememberedFile},
     session::state::WindowWish,
     session::{Preferences, Session},
     shell::draft_dialogs::draft_dialog_ui,
@@ -33,8 +35,6 @@ use crate::{
     work::stage_data::Origin,
 };
 
-/// Where preferences are kept.
-const KEY: &str = "preferences";
 /// The cursor never jumps by more real time than this from one picture to the next, s.
 const LONGEST_S: f64 = 0.5;
 /// The folder of drafts within the program's data folder.
@@ -65,6 +65,8 @@ pub struct App {
     started: bool,
     /// Preferences as last kept on disk.
     remembered: Preferences,
+    /// Where.
+    remembered_file: Option<RememberedFile>,
     /// The window's title, as last told.
     title: String,
     /// The program closes; nothing is asked any more.
@@ -74,14 +76,14 @@ pub struct App {
 impl App {
     /// Makes the window with its first scenario.
     pub fn new(cc: &eframe::CreationContext<'_>, first: Origin) -> Self {
-        let preferences: Preferences = cc
-            .storage
-            .and_then(|s| eframe::get_value(s, KEY))
-            .unwrap_or_default();
-        let mut app = Self::with_preferences(cc, first, preferences);
+        let folder = eframe::storage_dir(crate::APP_ID);
+        let mut app = match &folder {
+            Some(folder) => Self::remembering_in(cc, first, folder),
+            None => Self::with_preferences(cc, first, Preferences::default()),
+        };
         app.session.other_engine = Some(OtherEngine::new(app.waker.clone()));
         app.session.plausible_ears = Some(PlausibleEars::new(app.waker.clone()));
-        if let Some(folder) = eframe::storage_dir(crate::APP_ID) {
+        if let Some(folder) = folder {
             app.keep_drafts_in(&folder.join(DRAFTS));
             app.keep_learners_in(&folder.join(LEARNERS));
             app.session.variant.folder = Some(folder.join(EARS));
@@ -89,10 +91,22 @@ impl App {
         app
     }
 
+    /// Makes the window with the preferences of this folder, and keeps them there. What programs that are gone
+    /// have left half written, there and beside the recent files, is taken away.
+    pub fn remembering_in(cc: &eframe::CreationContext<'_>, first: Origin, folder: &Path) -> Self {
+        let file = RememberedFile::of(folder);
+        let (preferences, trouble) = file.read();
+        remembered::sweep(folder, &preferences);
+        let mut app = Self::with_preferences(cc, first, preferences);
+        app.remembered_file = Some(file);
+        app.session.banner = trouble;
+        app
+    }
+
     /// Keeps drafts in this folder from now on, and offers those that a crash has left there.
     pub fn keep_drafts_in(&mut self, folder: &Path) {
         match Autosave::start(folder) {
-            Ok((autosave, orphans)) => self.session.keep_drafts_in(autosave, orphans),
+            Ok((autosave, left)) => self.session.keep_drafts_in(autosave, left),
             Err(error) => {
                 let folder = folder.display();
                 self.session.banner = Some(format!("{folder}: drafts cannot be kept, {error}"));
@@ -143,6 +157,7 @@ impl App {
             figure: None,
             started: false,
             remembered,
+            remembered_file: None,
             title: String::new(),
             closing: false,
         }
@@ -234,14 +249,17 @@ impl App {
     }
 
     /// What is remembered goes to disk as soon as it changes, so that no crash loses it.
-    fn keep_preferences(&mut self, frame: &mut eframe::Frame) {
+    fn keep_preferences(&mut self) {
         if self.session.preferences == self.remembered {
             return;
         }
         self.remembered = self.session.preferences.clone();
-        if let Some(storage) = frame.storage_mut() {
-            eframe::set_value(storage, KEY, &self.remembered);
-            storage.flush();
+        let kept = self
+            .remembered_file
+            .as_ref()
+            .map(|file| file.write(&self.remembered));
+        if let Some(Err(words)) = kept {
+            self.session.banner = Some(words);
         }
     }
 
@@ -271,7 +289,7 @@ impl App {
 }
 
 impl eframe::App for App {
-    fn logic(&mut self, ctx: &egui::Context, frame: &mut eframe::Frame) {
+    fn logic(&mut self, ctx: &egui::Context, _frame: &mut eframe::Frame) {
         self.ask_before_closing(ctx);
         self.session.take_work();
         self.session.take_drive();
@@ -281,7 +299,7 @@ impl eframe::App for App {
             self.session.apply(command);
         }
         self.session.export.take();
-        self.keep_preferences(frame);
+        self.keep_preferences();
         let asked = std::mem::take(&mut self.asked);
         self.apply(ctx, asked);
         if let Some(command) = self.export_picker.answer() {
@@ -326,6 +344,7 @@ impl eframe::App for App {
         self.session.in_motion = false;
         layout_ui::panels(ui, &self.session, &self.scenes, quality, &mut commands);
         self.dialogs(&ctx, &mut commands);
+        focus_ring::show(&ctx);
         self.apply(&ctx, commands);
         self.session.hand_over(ctx.input(|i| i.focused));
         self.tell_title(&ctx);
@@ -341,10 +360,6 @@ impl eframe::App for App {
         } else if self.session.in_motion || moving {
             ctx.request_repaint();
         }
-    }
-
-    fn save(&mut self, storage: &mut dyn eframe::Storage) {
-        eframe::set_value(storage, KEY, &self.session.preferences);
     }
 
     fn clear_color(&self, visuals: &egui::Visuals) -> [f32; 4] {

@@ -3,16 +3,17 @@
 use egui::{Context, Key, Modifiers};
 
 use crate::{
+    case::steps_ui,
     drive::drive_keys,
     session::Session,
     session::command::{
         CaseTab, Command, Dialog, DriveCommand, EditCommand, FileCommand, PlayCommand, ViewCommand,
     },
-    session::edit::Edit,
+    session::edit::{Edit, StepsEdit},
 };
 
 /// What the help page says.
-pub const HELP: [(&str, &str); 24] = [
+pub const HELP: [(&str, &str); 25] = [
     ("Space", "play, pause"),
     ("Left, Right", "0.1 s back, on"),
     ("Shift + Left, Right", "to the previous, next step"),
@@ -30,6 +31,7 @@ pub const HELP: [(&str, &str); 24] = [
     ("Ctrl + M", "mirror to the other ear"),
     ("Ctrl + R", "read the file again"),
     ("Ctrl + Q", "quit"),
+    ("Alt + F, E, C, V, H", "open a menu"),
     ("F1", "this page"),
     ("Esc", "close a window, pause"),
     ("Drag in the score", "move the cursor in time"),
@@ -127,11 +129,21 @@ type StepShortcut = (Modifiers, Key, fn(usize) -> Edit);
 
 /// Keys of the steps table, for the step that is chosen in it.
 const STEP_TABLE: [StepShortcut; 5] = [
-    (Modifiers::NONE, Key::Insert, Edit::InsertStep),
-    (Modifiers::COMMAND, Key::D, Edit::DuplicateStep),
-    (Modifiers::NONE, Key::Delete, Edit::DeleteStep),
-    (Modifiers::ALT, Key::ArrowUp, |i| Edit::MoveStep(i, -1)),
-    (Modifiers::ALT, Key::ArrowDown, |i| Edit::MoveStep(i, 1)),
+    (Modifiers::NONE, Key::Insert, |i| {
+        Edit::Steps(StepsEdit::Insert(i))
+    }),
+    (Modifiers::COMMAND, Key::D, |i| {
+        Edit::Steps(StepsEdit::Duplicate(i))
+    }),
+    (Modifiers::NONE, Key::Delete, |i| {
+        Edit::Steps(StepsEdit::Delete(i))
+    }),
+    (Modifiers::ALT, Key::ArrowUp, |i| {
+        Edit::Steps(StepsEdit::Move(i, -1))
+    }),
+    (Modifiers::ALT, Key::ArrowDown, |i| {
+        Edit::Steps(StepsEdit::Move(i, 1))
+    }),
 ];
 
 /// Reads the keys, unless a text field has them.
@@ -157,6 +169,9 @@ pub fn read(ctx: &Context, session: &Session, commands: &mut Vec<Command>) {
     steps(ctx, session, commands, false);
     for (modifiers, key, command) in TABLE {
         if ctx.input_mut(|i| i.consume_key(modifiers, key)) {
+            if key == Key::F3 {
+                steps_ui::wish_for_focus(ctx);
+            }
             commands.push(match (key, session.playback.playing) {
                 (Key::Escape, true) => Command::Play(PlayCommand::Toggle),
                 (Key::Escape, false) => continue,

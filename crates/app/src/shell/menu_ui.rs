@@ -1,13 +1,14 @@
 //! The top bar: menu, scenario, transport.
 
 use egui::{
-    Align, Align2, Layout, MenuBar, RichText, Role, Sense, ThemePreference, Ui, WidgetInfo, vec2,
+    Align, Align2, Key, Layout, MenuBar, RichText, Role, Sense, ThemePreference, Ui, WidgetInfo,
+    vec2,
 };
 
 use crate::{
     drive::drive_ui,
     kit::controls::{self, Icon},
-    kit::menu::item,
+    kit::menu::{item, menu},
     kit::theme::{self, Palette},
     score::axis::clock,
     session::Session,
@@ -28,12 +29,18 @@ pub fn menu_ui(
     MenuBar::new().ui(ui, |ui| {
         ui.set_min_height(28.0);
         ui.add_enabled_ui(session.drive.is_none(), |ui| {
-            ui.menu_button("File", |ui| file_menu(ui, session, commands));
-            ui.menu_button("Edit", |ui| edit_ui::edit_menu(ui, session, commands));
+            menu(ui, "File", Key::F, |ui| file_menu(ui, session, commands));
+            menu(ui, "Edit", Key::E, |ui| {
+                edit_ui::edit_menu(ui, session, commands);
+            });
         });
-        ui.menu_button("Chair", |ui| drive_ui::chair_menu(ui, session, commands));
-        ui.menu_button("View", |ui| view_menu(ui, session, theme, commands));
-        ui.menu_button("Help", |ui| {
+        menu(ui, "Chair", Key::C, |ui| {
+            drive_ui::chair_menu(ui, session, commands);
+        });
+        menu(ui, "View", Key::V, |ui| {
+            view_menu(ui, session, theme, commands);
+        });
+        menu(ui, "Help", Key::H, |ui| {
             item(
                 ui,
                 "Keys and pointer",

@@ -47,7 +47,7 @@ pub fn study_of(form: &Form, draft: Option<&Scenario>) -> Result<Study, String> 
         judging: if form.with_control {
             Judging::WithControl
         } else {
-            Judging::AfterSitting
+            Judging::ControlIfBehind
         },
         wanted: (!sweep.is_empty()).then_some(form.wanted / 100.0),
         sweep,

@@ -214,7 +214,7 @@ fn cautions(found: &Found) -> Vec<ReportPart> {
     let bedside = found.study.sequences.iter().any(|s| {
         matches!(
             s.scenario.body,
-            Some(lithodrome_rehearsal::Body::Bedside { .. })
+            Some(lithodrome_rehearsal::Carrier::Bedside { .. })
         )
     });
     let mut points = usual_cautions(lowest, fast, bedside);
@@ -340,6 +340,9 @@ fn worst_ears(found: &Found) -> Vec<ReportPart> {
 fn assumed(found: &Found) -> Vec<ReportPart> {
     let mixture = &found.study.mixture;
     let judged = match found.study.file.judging {
+        Judging::ControlIfBehind => {
+            "Judged by where debris is after a minute of sitting; what is in a short arm then by the control test after 15 min upright."
+        }
         Judging::AfterSitting => {
             "Judged by where debris is after a minute of sitting; in a short arm it counts as behind the cupula."
         }

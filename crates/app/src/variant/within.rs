@@ -1,6 +1,6 @@
 //! The best sequence within a patient's limits, out of those that were computed in the same ears.
 
-use lithodrome_rehearsal::{Body, Scenario};
+use lithodrome_rehearsal::{Carrier, Scenario};
 use lithodrome_study::{Share, Study, StudyReport};
 
 use super::{form::Limits, words};
@@ -56,8 +56,8 @@ pub fn candidates(study: &Study, report: &StudyReport) -> Vec<Candidate> {
 fn holds(scenario: &Scenario) -> u32 {
     let held = scenario.steps.iter().map(|step| step.hold_s > 0.0);
     let holds = match scenario.body.unwrap_or_default() {
-        Body::Bedside { .. } => held.filter(|held| *held).count().saturating_sub(1),
-        Body::Chair | Body::ThreeAxes => {
+        Carrier::Bedside { .. } => held.filter(|held| *held).count().saturating_sub(1),
+        Carrier::Chair | Carrier::ThreeAxes => {
             // Within 25° of upright is sitting.
             let sits = |at: &[f64; 2]| at[1].to_radians().cos() > 0.9;
             let angles = scenario.angles_deg();

@@ -10,14 +10,12 @@ use lithodrome_debris::Run;
 use lithodrome_labyrinth::{Canal, CanalId, Ear, Region, Surface, Vec3};
 use lithodrome_nystagmus::{EyeTrace, Judging};
 use lithodrome_rehearsal::{
-    Compiled, CourseMarks, DrainMap, Happening, LimitBreach, MoveEntry, Phrase, Report, Scenario,
+    Compiled, CourseMarks, DrainMap, Happening, LimitBreach, MoveEntry, Phrase, Report,
+    STILL_MOVING_S, Scenario,
 };
 
 /// A chair that turns less than this stands still, rad (0.05°).
 const STILL_RAD: f64 = 9e-4;
-
-/// Debris that has rested less than this before a hold ends counts as still moving, s.
-const STILL_MOVING_S: f64 = 0.5;
 
 /// Where a scenario came from.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -157,6 +155,10 @@ impl Loaded {
         blind.happenings.clear();
         blind.report.debris.clear();
         blind.report.warnings.clear();
+        blind.report.test_answer = None;
+        for step in &mut blind.report.steps {
+            step.short_hold = None;
+        }
         blind.report.verdict_phrases = vec![Phrase {
             text: "What this run comes to is said once the case is named".to_owned(),
             time_s: None,
@@ -247,9 +249,15 @@ impl Loaded {
         let ends_early = spare? < STILL_MOVING_S && step + 1 < self.step_times.len();
         let places = self.places_at(times.end_s);
         let (place, _) = places.first().filter(|_| ends_early)?;
-        Some(format!(
-            "the hold ends while debris still moves in the {place}"
-        ))
+        let told = self.report.steps.get(step);
+        Some(match told.and_then(|s| s.short_hold.as_ref()) {
+            Some(short) => short.words.clone(),
+            // Of a drive nobody has computed what a longer hold would do.
+            None => format!(
+                "step {} ends while debris still moves in the {place}",
+                step + 1
+            ),
+        })
     }
 
     /// Pieces that are not out: in a duct or a crus, or held by a cupula.

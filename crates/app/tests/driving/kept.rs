@@ -6,7 +6,7 @@ use egui::{Key, Modifiers};
 use egui_kittest::kittest::Queryable as _;
 use lithodrome_app::session::{
     command::{Command, EditCommand},
-    edit::Edit,
+    edit::{Edit, StepsEdit},
 };
 
 use super::hands::{Window, draft, session, settle};
@@ -69,7 +69,7 @@ fn a_kept_drive_is_exactly_what_was_driven() {
     assert!(!draft(&window).recorded.is_empty());
     let mut step = draft(&window).steps[0].clone();
     step.hold_s += 1.0;
-    let edit = Command::Edit(EditCommand::Change(Edit::SetStep(0, step)));
+    let edit = Command::Edit(EditCommand::Change(Edit::Steps(StepsEdit::Set(0, step))));
     window.state_mut().session.apply(edit);
     settle(&mut window);
     assert!(draft(&window).recorded.is_empty());

@@ -18,7 +18,7 @@ use lithodrome_app::{
     session::command::{
         CaseTab, Command, Dialog, EditCommand, FileCommand, PlayCommand, ViewCommand,
     },
-    session::edit::Edit,
+    session::edit::{Edit, SettingEdit, StepsEdit},
     shell::app::App,
     work::stage_data::Origin,
 };
@@ -323,7 +323,9 @@ fn unsaved_changes_are_asked_about() {
     let mut window = open(Origin::File(path.clone()));
     apply(
         &mut window,
-        Command::Edit(EditCommand::Change(Edit::Title("Changed".to_owned()))),
+        Command::Edit(EditCommand::Change(Edit::Setting(SettingEdit::Title(
+            "Changed".to_owned(),
+        )))),
     );
     apply(&mut window, Command::File(FileCommand::New));
     window.get_by_label("Save the changes to “Changed”?");
@@ -347,7 +349,7 @@ fn a_crash_loses_nothing() {
     let before = draft(&window);
     apply(
         &mut window,
-        Command::Edit(EditCommand::Change(Edit::DeleteStep(4))),
+        Command::Edit(EditCommand::Change(Edit::Steps(StepsEdit::Delete(4)))),
     );
     let lost = draft(&window);
     // The window goes without a word: nothing is asked, nothing is saved.
@@ -385,7 +387,7 @@ fn a_faulty_draft_is_recovered_with_its_fault() {
     };
     apply(
         &mut window,
-        Command::Edit(EditCommand::Change(Edit::SetStep(0, wrong))),
+        Command::Edit(EditCommand::Change(Edit::Steps(StepsEdit::Set(0, wrong)))),
     );
     drop(window);
     let mut window = open_in(Origin::Shipped, Some(drafts.path()));
@@ -404,7 +406,9 @@ fn a_newer_change_makes_an_older_answer_void() {
             ..draft(&window).steps[0].clone()
         };
         let session = &mut window.state_mut().session;
-        session.apply(Command::Edit(EditCommand::Drag(Edit::SetStep(0, step))));
+        session.apply(Command::Edit(EditCommand::Drag(Edit::Steps(
+            StepsEdit::Set(0, step),
+        ))));
     }
     settle(&mut window);
     let shown = session(&window).shown.clone().unwrap();
@@ -439,7 +443,7 @@ fn picture_of_the_steps_table() {
     emptied.track_deg = None;
     apply(
         &mut window,
-        Command::Edit(EditCommand::Change(Edit::SetStep(2, emptied))),
+        Command::Edit(EditCommand::Change(Edit::Steps(StepsEdit::Set(2, emptied)))),
     );
     let options = SnapshotOptions::new().max_failed_pixels(200);
     window.snapshot_options("steps_dark_1440x900", &options);

@@ -1,6 +1,7 @@
 //! How a step moves: by hand, by a motor within its limits, thrown, shaken or vibrated.
 
 use lithodrome_labyrinth::Vec3;
+use serde::{Deserialize, Serialize};
 
 use crate::motion::MoveProfile;
 use crate::pose::{Jet, Swinging};
@@ -47,7 +48,7 @@ pub enum Swing {
 }
 
 /// What is shaken.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub enum ShakeAxis {
     /// Turns about the long axis, as in saying no: the chair's yaw, at the bedside the neck's turn.
     Yaw,
@@ -58,7 +59,7 @@ pub enum ShakeAxis {
 }
 
 /// What a person allows or takes for a turn by hand.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Default)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Default, Serialize, Deserialize)]
 pub enum HandPace {
     /// Gently: 40 deg/s on average, 120° in 3 s (assumed; no published speed of hand-driven chairs was
     /// found).

@@ -3,6 +3,7 @@
 use std::f64::consts::PI;
 
 use lithodrome_labyrinth::{Canal, Ear};
+use serde::{Deserialize, Serialize};
 
 use super::matter::Matter;
 use super::physics::Physics;
@@ -54,7 +55,7 @@ pub enum Start {
 }
 
 /// A face of a cupula.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub enum CupulaFace {
     /// Toward the duct.
     Canal,

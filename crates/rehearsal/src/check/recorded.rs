@@ -3,7 +3,7 @@
 use super::range::{MAX_ANGLE_DEG, MAX_DURATION_S, angle, within};
 use super::steps::MAX_MEAN_SPEED_DEG_S;
 use crate::error::FieldError;
-use crate::scenario::{Body, Scenario};
+use crate::scenario::{Carrier, Scenario};
 
 /// The most samples: two hours at 60 Hz.
 const MAX_SAMPLES: usize = 432_000;
@@ -23,7 +23,7 @@ pub(crate) fn check_recorded(scenario: &Scenario) -> Result<(), FieldError> {
         let allowed = format!("2 to {MAX_SAMPLES} samples");
         return Err(FieldError::new("recorded", &n, allowed));
     }
-    if scenario.body.is_some_and(|body| body != Body::Chair) {
+    if scenario.body.is_some_and(|body| body != Carrier::Chair) {
         let allowed = "a recorded motion of the two-axis chair only";
         return Err(FieldError::new("recorded", &"another body", allowed));
     }

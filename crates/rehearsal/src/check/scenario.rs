@@ -6,7 +6,7 @@ use super::range::{MAX_ANGLE_DEG, MAX_BODIES, MAX_DURATION_S, MAX_SAT_S, angle, 
 use super::recorded::check_recorded;
 use super::steps::check_steps;
 use crate::error::FieldError;
-use crate::scenario::{At, Body, FORMAT, Limits, Scenario};
+use crate::scenario::{At, Carrier, FORMAT, Limits, Scenario};
 
 /// Every value within its range, or the first that is not.
 pub fn check(scenario: &Scenario) -> Result<(), FieldError> {
@@ -109,7 +109,7 @@ fn check_limits(of: &str, limits: &Limits, scenario: &Scenario) -> Result<(), Fi
             within(&format!("{of}.{name}"), value, least, most, unit)?;
         }
     }
-    if limits.yaw_deg.is_some() && scenario.body.is_some_and(|b| b != Body::Chair) {
+    if limits.yaw_deg.is_some() && scenario.body.is_some_and(|b| b != Carrier::Chair) {
         let allowed = "no limit of yaw with this body, which has no yaw axis";
         return Err(FieldError::new(
             format!("{of}.yaw_deg"),

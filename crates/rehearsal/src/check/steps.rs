@@ -3,10 +3,11 @@
 use super::range::{MAX_ANGLE_DEG, MAX_DURATION_S, angle, within};
 use crate::error::FieldError;
 use crate::scenario::{
-    Body, MAX_STEPS, MoveEntry, NeckLimits, Scenario, Shaken, StartAngles, StepEntry, motor,
+    Carrier, MAX_STEPS, MoveEntry, NeckLimits, Scenario, StartAngles, StepEntry, motor,
     move_time_s, plan,
 };
 use crate::units::{rad, tidy};
+use lithodrome_chair::ShakeAxis;
 
 /// A full turn in a second: three times what a chair is driven with by hand and twice a quick throw at the
 /// bedside, 180° in 1.3 s (Obrist 2016, Front Neurol 7:150); beyond it the model is not held to anything.
@@ -53,8 +54,8 @@ pub(crate) fn check_steps(scenario: &Scenario) -> Result<(), FieldError> {
     ))
 }
 
-fn check_body(scenario: &Scenario, body: Body) -> Result<(), FieldError> {
-    let Body::Bedside { neck } = body else {
+fn check_body(scenario: &Scenario, body: Carrier) -> Result<(), FieldError> {
+    let Carrier::Bedside { neck } = body else {
         return Ok(());
     };
     let NeckLimits {
@@ -111,7 +112,7 @@ fn check_angles(step: &StepEntry, field: &dyn Fn(&str) -> String) -> Result<(), 
 /// Only what this body has may be written.
 fn check_fit(
     step: &StepEntry,
-    body: Body,
+    body: Carrier,
     field: &dyn Fn(&str) -> String,
 ) -> Result<(), FieldError> {
     let written = [
@@ -121,7 +122,7 @@ fn check_fit(
         ("trunk", step.trunk.is_some()),
         ("neck", step.neck.is_some()),
     ];
-    let at_bedside = matches!(body, Body::Bedside { .. });
+    let at_bedside = body.is_bed();
     let has_down = step.down_in_head.is_some();
     for (name, _) in written.iter().filter(|w| w.1) {
         let of_bed = matches!(*name, "trunk" | "neck");
@@ -138,7 +139,7 @@ fn check_fit(
             return Err(FieldError::new(field(name), &"both", allowed));
         }
     }
-    if matches!(body, Body::ThreeAxes) && has_down && step.headrest_flexion_deg.is_some() {
+    if matches!(body, Carrier::ThreeAxes) && has_down && step.headrest_flexion_deg.is_some() {
         let allowed = "either this or down_in_head";
         return Err(FieldError::new(
             field("headrest_flexion_deg"),
@@ -151,7 +152,7 @@ fn check_fit(
 
 fn check_movement(
     step: &StepEntry,
-    body: Body,
+    body: Carrier,
     field: &dyn Fn(&str) -> String,
 ) -> Result<(), FieldError> {
     let swings = |frequency_hz: f64| {
@@ -188,7 +189,7 @@ fn check_movement(
                 "deg",
             )?;
             within(&field("move.frequency_hz"), frequency_hz, 0.05, 50.0, "Hz")?;
-            if axis == Shaken::Track && body != Body::Chair {
+            if axis == ShakeAxis::Track && body != Carrier::Chair {
                 let allowed = "Yaw or Nod, as only the two-axis chair has a track";
                 return Err(FieldError::new(field("move.axis"), &"Track", allowed));
             }

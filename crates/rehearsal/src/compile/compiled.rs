@@ -5,17 +5,17 @@ use std::sync::Arc;
 
 use lithodrome_chair::{HeadMotion, HeadPose};
 use lithodrome_debris::{
-    CupulaFace, DebrisGroup, Engine, Model, OTOCONIA_DENSITY_MG_MM3, Physics, Start, rests_at,
+    DebrisGroup, Engine, Model, OTOCONIA_DENSITY_MG_MM3, Physics, Start, rests_at,
 };
 use lithodrome_labyrinth::{CanalId, Labyrinth, WallSurface, frame};
-use lithodrome_nystagmus::{Cover, Judging, Watching};
+use lithodrome_nystagmus::{Judging, Watching};
 
 use super::ears::EarsCache;
 use super::matter::matter_of;
 use super::motion::motion_of;
 use crate::check::check;
 use crate::error::{FieldError, RehearsalError};
-use crate::scenario::{At, CupulaSide, DebrisEntry, EyeCover, Kind, Scenario, Shortfall};
+use crate::scenario::{At, DebrisEntry, Kind, Scenario, Shortfall};
 use crate::scenario_file::read_scenario;
 use crate::units::{self, rad};
 
@@ -143,11 +143,7 @@ fn judging(scenario: &Scenario) -> Judging {
     Judging {
         visible_rad_s: scenario.visible_spv_deg_s.map_or(usual.visible_rad_s, rad),
         watching: Watching {
-            cover: match eyes.cover {
-                EyeCover::InfraredVideo => Cover::InfraredVideo,
-                EyeCover::Frenzel => Cover::Frenzel,
-                EyeCover::OpenLight => Cover::OpenLight,
-            },
+            cover: eyes.cover,
             gaze_right_rad: rad(eyes.gaze_right_deg),
             gaze_up_rad: rad(eyes.gaze_up_deg),
         },
@@ -167,12 +163,7 @@ fn group(entry: &DebrisEntry, surface: Option<WallSurface>) -> DebrisGroup {
             At::ShortArm => Start::ShortArm,
             At::Utricle => Start::Utricle,
             At::Arc { mm } => Start::Arc { mm },
-            At::OnCupula { side } => Start::OnCupula {
-                face: match side {
-                    CupulaSide::Canal => CupulaFace::Canal,
-                    CupulaSide::Utricle => CupulaFace::Utricle,
-                },
-            },
+            At::OnCupula { side } => Start::OnCupula { face: side },
         },
         count: entry.count,
         diameter_mm: entry.diameter_um / 1000.0,

@@ -1,14 +1,12 @@
 //! From a scenario's plan to the head's motion.
 
-use lithodrome_chair::{
-    BodyLengths, HeadMotion, Lever, Move, MoveProfile, MovedStep, ShakeAxis, Step, Swing,
-};
+use lithodrome_chair::{BodyLengths, HeadMotion, Lever, Move, MoveProfile, MovedStep, Step, Swing};
 use lithodrome_labyrinth::{Ear, Vec3};
 
 use crate::error::RehearsalError;
 use crate::scenario::{
-    MoveEntry, Plan, RecordedEntry, Scenario, Shaken, Shortfall, SkullPlace, StepEntry, motor,
-    move_time_s, plan,
+    MoveEntry, Plan, RecordedEntry, Scenario, Shortfall, SkullPlace, StepEntry, motor, move_time_s,
+    plan,
 };
 use crate::units::rad;
 
@@ -99,11 +97,7 @@ fn movement(entry: &StepEntry, move_s: f64, turn_deg: f64) -> Move {
             amplitude_deg,
             frequency_hz,
         }) => swinging(Swing::Shaking {
-            axis: match axis {
-                Shaken::Yaw => ShakeAxis::Yaw,
-                Shaken::Nod => ShakeAxis::Nod,
-                Shaken::Track => ShakeAxis::Track,
-            },
+            axis,
             amplitude_rad: rad(amplitude_deg),
             frequency_hz,
         }),

@@ -1,7 +1,9 @@
 //! Files read and written whole.
 
 mod read;
+mod temporary;
 mod write;
 
 pub use read::{MAX_BYTES, read_text};
-pub use write::{check_output, sweep_temporaries, write_whole};
+pub use temporary::sweep_temporaries;
+pub use write::{check_output, fill_whole, fill_whole_folder, write_error, write_whole};

@@ -1,16 +1,11 @@
 //! The one way to write a file: whole or not at all, never over what was read, never over what nobody gave up.
 
-use std::fs::{self, File, Metadata};
+use std::fs::{self, File};
 use std::io::{BufWriter, Error, Write};
 use std::path::{Path, PathBuf};
-use std::time::{Duration, SystemTime};
 
+use super::temporary::{LockedFolder, locked_file, sweep_temporaries};
 use crate::error::{RehearsalError, io_reason};
-
-/// How the names of temporary files begin.
-const PREFIX: &str = ".lithodrome-";
-/// A temporary file that nobody has touched for so long was left by a program that is gone.
-const STALE: Duration = Duration::from_hours(1);
 
 /// Refuses an output that is one of the inputs, or that would replace a file unless `replace` says it may.
 pub fn check_output(path: &Path, inputs: &[&Path], replace: bool) -> Result<(), RehearsalError> {
@@ -34,56 +29,75 @@ pub fn write_whole(
     path: &Path,
     fill: impl FnOnce(&mut dyn Write) -> std::io::Result<()>,
 ) -> Result<(), RehearsalError> {
-    try_write_whole(path, fill).map_err(|e| RehearsalError::Write {
-        path: path.to_owned(),
-        reason: io_reason(&e),
+    fill_whole(path, |writer| {
+        fill(writer).map_err(|e| write_error(path, &e))
     })
 }
 
-fn try_write_whole(
+/// The same for what can fail in its own words, or be stopped.
+pub fn fill_whole<E: From<RehearsalError>>(
     path: &Path,
-    fill: impl FnOnce(&mut dyn Write) -> std::io::Result<()>,
-) -> std::io::Result<()> {
+    fill: impl FnOnce(&mut dyn Write) -> Result<(), E>,
+) -> Result<(), E> {
+    let failed = |e: Error| E::from(write_error(path, &e));
     match fs::metadata(path) {
-        Ok(there) if there.is_dir() => return Err(Error::other("it is a folder")),
+        Ok(there) if there.is_dir() => return Err(failed(Error::other("it is a folder"))),
         Ok(there) if !there.is_file() => {
-            let mut writer = BufWriter::new(File::options().write(true).open(path)?);
+            let file = File::options().write(true).open(path).map_err(failed)?;
+            let mut writer = BufWriter::new(file);
             fill(&mut writer)?;
-            return writer.flush();
+            return writer.flush().map_err(failed);
         }
         _ => {}
     }
     // Through a link, so that the file it points to is replaced and not the link.
     let target: PathBuf = path.canonicalize().unwrap_or_else(|_| path.to_owned());
-    let folder = folder_of(&target);
-    let mut temporary = temporary_in(&folder)?;
+    let folder = containing(&target);
+    // What a program that is gone has left there half written.
+    sweep_temporaries(&folder);
+    let mut temporary = locked_file(&folder).map_err(failed)?;
     {
         let mut writer = BufWriter::new(temporary.as_file_mut());
         fill(&mut writer)?;
-        writer.flush()?;
+        writer.flush().map_err(failed)?;
     }
-    temporary.as_file().sync_all()?;
-    temporary.persist(&target).map_err(|e| e.error)?;
-    sync_folder(&folder)
+    temporary.as_file().sync_all().map_err(failed)?;
+    temporary.persist(&target).map_err(|e| failed(e.error))?;
+    sync_folder(&folder).map_err(failed)
 }
 
-fn folder_of(path: &Path) -> PathBuf {
+/// Fills a folder beside its place and renames it when it is whole; one that exists is not touched.
+pub fn fill_whole_folder<E: From<RehearsalError>>(
+    path: &Path,
+    fill: impl FnOnce(&Path) -> Result<(), E>,
+) -> Result<(), E> {
+    let failed = |e: Error| E::from(write_error(path, &e));
+    if path.exists() {
+        let words = "there is something of this name already, and a new folder is wanted";
+        return Err(failed(Error::other(words)));
+    }
+    let folder = containing(path);
+    sweep_temporaries(&folder);
+    let temporary = LockedFolder::new_in(&folder).map_err(failed)?;
+    fill(temporary.path())?;
+    sync_folder(temporary.path()).map_err(failed)?;
+    temporary.rename(path).map_err(failed)?;
+    sync_folder(&folder).map_err(failed)
+}
+
+/// Why a file could not be written, in words.
+pub fn write_error(path: &Path, error: &Error) -> RehearsalError {
+    RehearsalError::Write {
+        path: path.to_owned(),
+        reason: io_reason(error),
+    }
+}
+
+fn containing(path: &Path) -> PathBuf {
     match path.parent() {
         Some(parent) if !parent.as_os_str().is_empty() => parent.to_owned(),
         _ => PathBuf::from("."),
     }
-}
-
-/// A temporary file with the permissions that a new file has here.
-fn temporary_in(folder: &Path) -> std::io::Result<tempfile::NamedTempFile> {
-    let mut builder = tempfile::Builder::new();
-    builder.prefix(PREFIX);
-    #[cfg(unix)]
-    {
-        use std::os::unix::fs::PermissionsExt;
-        builder.permissions(fs::Permissions::from_mode(0o666));
-    }
-    builder.tempfile_in(folder)
 }
 
 /// So that the new name is there after a power cut too; a folder that cannot be opened for it is no failure.
@@ -98,23 +112,6 @@ fn sync_folder(folder: &Path) -> std::io::Result<()> {
         }
     }
     Ok(())
-}
-
-/// Takes away temporary files that were left in a folder by programs that are gone; how many.
-pub fn sweep_temporaries(folder: &Path) -> usize {
-    let Ok(entries) = fs::read_dir(folder) else {
-        return 0;
-    };
-    let stale = |m: &Metadata| {
-        let age = m.modified().map(|t| SystemTime::now().duration_since(t));
-        m.is_file() && matches!(age, Ok(Ok(age)) if age > STALE)
-    };
-    entries
-        .flatten()
-        .filter(|e| e.file_name().to_string_lossy().starts_with(PREFIX))
-        .filter(|e| e.metadata().is_ok_and(|m| stale(&m)))
-        .filter(|e| fs::remove_file(e.path()).is_ok())
-        .count()
 }
 
 /// The same file, by whatever name.
@@ -215,21 +212,23 @@ mod tests {
     }
 
     #[test]
-    fn only_old_temporaries_of_ours_are_swept() {
-        let folder = tempfile::tempdir().unwrap();
-        let at = |name: &str| folder.path().join(name);
-        for name in [".lithodrome-old", ".lithodrome-new", ".other-old", "a.ron"] {
-            fs::write(at(name), "").unwrap();
-        }
-        let long_ago = SystemTime::now() - 2 * STALE;
-        for name in [".lithodrome-old", ".other-old", "a.ron"] {
-            let file = File::options().write(true).open(at(name)).unwrap();
-            file.set_modified(long_ago).unwrap();
-        }
-        assert_eq!(sweep_temporaries(folder.path()), 1);
-        assert_eq!(
-            names(folder.path()),
-            [".lithodrome-new", ".other-old", "a.ron"]
-        );
+    fn a_stopped_folder_leaves_nothing_and_one_that_exists_is_left_alone() {
+        let place = tempfile::tempdir().unwrap();
+        let path = place.path().join("b");
+        let stopped = fill_whole_folder(&path, |inside| {
+            fs::write(inside.join("1.png"), "half").unwrap();
+            Err(write_error(&path, &Error::other("stopped")))
+        });
+        assert!(stopped.is_err());
+        assert_eq!(names(place.path()), Vec::<String>::new());
+        let fill = |inside: &Path| {
+            fs::write(inside.join("1.png"), "whole").unwrap();
+            Ok::<_, RehearsalError>(())
+        };
+        fill_whole_folder(&path, fill).unwrap();
+        assert_eq!(names(place.path()), ["b"]);
+        assert_eq!(names(&path), ["1.png"]);
+        let refused = fill_whole_folder(&path, fill).unwrap_err();
+        assert!(refused.to_string().contains("already"), "{refused}");
     }
 }

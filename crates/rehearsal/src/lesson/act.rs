@@ -3,7 +3,7 @@
 use lithodrome_nystagmus::{Cover, Watching};
 use serde::{Deserialize, Serialize};
 
-use crate::scenario::{Body, Scenario, StepEntry};
+use crate::scenario::{Carrier, Scenario, StepEntry};
 
 /// What an act is done for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
@@ -130,7 +130,7 @@ const TURN_DEG_S: f64 = 30.0;
 /// The acts of a library sequence in the chair after `done`: first upright and turned to where the
 /// sequence begins, by the shortest way, then its steps. `None` for a sequence that is not of the chair.
 pub fn acts_of(sequence: &Scenario, part: Part, done: &[Act]) -> Option<Vec<Act>> {
-    if !matches!(sequence.body, None | Some(Body::Chair)) {
+    if !matches!(sequence.body, None | Some(Carrier::Chair)) {
         return None;
     }
     let [yaw_deg, track_deg] = angles_after(done);
@@ -197,7 +197,7 @@ mod tests {
         assert_eq!(acts[0].step.track_deg, Some(0.0));
         assert_eq!(acts[1].step.yaw_deg, Some(45.0));
         let bed = Scenario {
-            body: Some(Body::Bedside {
+            body: Some(Carrier::Bedside {
                 neck: crate::NeckLimits::default(),
             }),
             ..test.scenario

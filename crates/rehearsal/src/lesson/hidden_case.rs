@@ -1,13 +1,14 @@
 //! A hidden case: what is ill, with which debris, in which ear. All of it follows from a seed.
 
+use lithodrome_debris::CupulaFace;
 use lithodrome_labyrinth::{Canal, CanalId, Ear};
 use rand_chacha::ChaCha8Rng;
 use rand_chacha::rand_core::{Rng, SeedableRng};
 use serde::Serialize;
 
-use super::diagnosis::{Diagnosis, Lesion, LesionKind};
 use super::difficulty::Difficulty;
-use crate::scenario::{AdhesionEntry, At, CupulaEntry, CupulaSide, DebrisEntry, DispersalEntry};
+use crate::rules::{Diagnosis, Lesion, LesionKind};
+use crate::scenario::{AdhesionEntry, At, CupulaEntry, DebrisEntry, DispersalEntry};
 
 /// What kind of puzzle a case is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize)]
@@ -240,9 +241,9 @@ fn place_of(kind: LesionKind, draw: &mut Draw) -> At {
         LesionKind::ShortArm => At::ShortArm,
         LesionKind::Cupula => At::OnCupula {
             side: if draw.unit() < 0.5 {
-                CupulaSide::Canal
+                CupulaFace::Canal
             } else {
-                CupulaSide::Utricle
+                CupulaFace::Utricle
             },
         },
     }

@@ -3,7 +3,6 @@
 mod act;
 mod debrief;
 mod debrief_text;
-mod diagnosis;
 mod difficulty;
 mod hidden_case;
 mod missed;
@@ -19,7 +18,6 @@ mod trials;
 
 pub use act::{Act, Look, Part, acts_of, angles_after};
 pub use debrief::{debrief, good_run};
-pub use diagnosis::{Diagnosis, Lesion, LesionKind, Marks};
 pub use difficulty::Difficulty;
 pub use hidden_case::{HiddenCase, Puzzle};
 pub use missed::Missed;

@@ -3,9 +3,9 @@
 use serde::{Deserialize, Serialize};
 
 use super::act::{Act, Part};
-use super::diagnosis::Diagnosis;
 use super::difficulty::Difficulty;
 use super::hidden_case::HiddenCase;
+use crate::rules::Diagnosis;
 
 /// What a resident did with a case. The run follows from it.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]

@@ -3,12 +3,12 @@
 use lithodrome_labyrinth::CanalId;
 
 use super::act::Act;
-use super::diagnosis::Marks;
 use super::missed::Missed;
 use super::plane_error::PlaneError;
 use super::session::SessionRun;
 use super::trials::{Cure, TestTrial};
 use crate::report::{Happening, Phrase};
+use crate::rules::Marks;
 
 /// Everything that is said of a session afterwards.
 #[derive(Clone, Debug)]

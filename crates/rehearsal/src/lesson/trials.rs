@@ -4,21 +4,21 @@
 use lithodrome_labyrinth::CanalId;
 
 use super::act::{Act, Part, acts_of};
-use super::diagnosis::{Lesion, LesionKind};
 use super::seen::Seen;
 use super::session::{Patient, SessionRun};
 use crate::error::RehearsalError;
 use crate::library::{LibraryEntry, library};
 use crate::measures::UprightDivides;
 use crate::report::{Ends, PieceEnd, began_fixed};
+use crate::rules::{Lesion, LesionKind};
 use crate::run::SITS_AFTERWARDS_S;
-use crate::scenario::{Body, Purpose};
+use crate::scenario::{Carrier, Purpose};
 
 /// The tests and manoeuvres of the library that a chair does.
 pub fn offered(kind: Purpose) -> Result<Vec<LibraryEntry>, RehearsalError> {
     let mut entries = library()?;
     entries.retain(|entry| {
-        entry.about.kind == kind && matches!(entry.scenario.body, None | Some(Body::Chair))
+        entry.about.kind == kind && matches!(entry.scenario.body, None | Some(Carrier::Chair))
     });
     Ok(entries)
 }

@@ -6,7 +6,7 @@ use lithodrome_labyrinth::Vec3;
 use super::breach::{Limit, LimitBreach, Whose};
 use crate::check::check;
 use crate::error::FieldError;
-use crate::scenario::{Body, Limits, MoveEntry, Plan, Scenario, move_time_s, plan};
+use crate::scenario::{Carrier, Limits, MoveEntry, Plan, Scenario, move_time_s, plan};
 use crate::units::deg;
 
 /// The limits that the rests of a scenario break: head below the horizontal, for how long, yaw, throws,
@@ -140,7 +140,7 @@ fn of_rests(
 /// Mean speed of a move, deg/s; the head turns at least that fast somewhere in it. Joints of a body may
 /// work against each other, so there nothing is known beforehand.
 fn mean_deg_s(scenario: &Scenario, rest: &Rest) -> f64 {
-    if matches!(scenario.body, Some(Body::Bedside { .. })) {
+    if scenario.body.is_some_and(Carrier::is_bed) {
         return 0.0;
     }
     rest.turn_deg / (rest.hold_from_s - rest.start_s)

@@ -9,10 +9,12 @@ use serde::Serialize;
 
 use super::fixed::{began_fixed, fixed_at};
 use super::judged::{ControlTest, Judged, Phrase};
+use super::short_hold::ShortHold;
 use super::verdict::{NearestMiss, Verdict};
 use crate::compile::Compiled;
 use crate::error::RehearsalError;
 use crate::limits::all_breaches;
+use crate::rules::TestAnswer;
 use crate::scenario::FORMAT;
 use crate::units::{deg, tidy};
 
@@ -40,6 +42,9 @@ pub struct Report {
     pub steps: Vec<StepReport>,
     /// Debris, `[body]`.
     pub debris: Vec<DebrisReport>,
+    /// What the run answers, if it is a test.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub test_answer: Option<TestAnswer>,
     /// How the whole run ends.
     pub verdict: Verdict,
     /// The same as a sentence, with what it rests on.
@@ -107,6 +112,9 @@ pub struct StepReport {
     pub sentence: String,
     /// The same and more, sentence by sentence.
     pub sentences: Vec<String>,
+    /// Debris still moves when the hold ends.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub short_hold: Option<ShortHold>,
 }
 
 /// Nystagmus in one hold. Directions are those of the fast phase.
@@ -217,6 +225,7 @@ pub(crate) fn report_of(
         duration_s: number(run.duration_s, || "duration_s".to_owned())?,
         visible_spv_deg_s: tidy(deg(compiled.judging.visible_rad_s)),
         steps,
+        test_answer: None,
         verdict: judged.verdict,
         verdict_sentence: judged.sentence(),
         verdict_phrases: judged.phrases(),
@@ -258,6 +267,7 @@ pub(crate) fn steps_of(
             nystagmus: nystagmus_of(i, finding, repeats[i])?,
             sentence: sentence(finding),
             sentences: all_sentences(compiled, finding, repeats[i]),
+            short_hold: None,
         });
     }
     Ok(steps)

@@ -4,6 +4,7 @@ mod events;
 mod fixed;
 mod json;
 mod judged;
+mod short_hold;
 mod text;
 mod verdict;
 
@@ -17,5 +18,6 @@ pub(crate) use json::{report_of, steps_of};
 pub(crate) use judged::judged_as;
 pub use judged::{ControlTest, Exit, Judged, Phrase};
 pub(crate) use judged::{as_sentence, capital};
+pub use short_hold::ShortHold;
 pub use text::{CAUTION, report_text};
 pub use verdict::{Ends, Evidence, NearestMiss, PieceEnd, Verdict, nearest_miss, piece_end};

@@ -24,7 +24,13 @@ pub fn report_text(report: &Report) -> String {
     for line in debris_lines(&report.debris) {
         let _ = writeln!(text, "{line}");
     }
+    if let Some(answer) = &report.test_answer {
+        let _ = writeln!(text, "{}", answer.sentence);
+    }
     let _ = writeln!(text, "{}", report.verdict_sentence);
+    for short in report.steps.iter().filter_map(|s| s.short_hold.as_ref()) {
+        let _ = writeln!(text, "Warning: {}", short.words);
+    }
     for warning in &report.warnings {
         let _ = writeln!(text, "Warning: {warning}");
     }

@@ -16,7 +16,7 @@ use crate::compile::{Compiled, build, motion_of};
 use crate::error::RehearsalError;
 use crate::library::library_entry;
 use crate::report::ControlTest;
-use crate::scenario::{Body, NeckEntry, RecordedEntry, Scenario, StepEntry, TrunkEntry};
+use crate::scenario::{Carrier, NeckEntry, RecordedEntry, Scenario, StepEntry, TrunkEntry};
 use crate::units::{chair_angles, deg};
 
 /// How long the patient sits after the last step before it is judged where debris is, s (assumed): a
@@ -196,7 +196,7 @@ fn sit_up(scenario: &Scenario) -> StepEntry {
         ..StepEntry::default()
     };
     match scenario.body.unwrap_or_default() {
-        Body::Chair => {
+        Carrier::Chair => {
             let track_deg = scenario.angles_deg().last().map_or(0.0, |a| a[1]);
             let upright_deg = (track_deg / 360.0).round() * 360.0;
             step.track_deg = Some(upright_deg);
@@ -204,7 +204,7 @@ fn sit_up(scenario: &Scenario) -> StepEntry {
                 step.move_s = 0.0;
             }
         }
-        Body::Bedside { .. } => {
+        Carrier::Bedside { .. } => {
             step.trunk = Some(TrunkEntry {
                 recline_deg: Some(0.0),
                 fall_left_deg: Some(0.0),
@@ -216,7 +216,7 @@ fn sit_up(scenario: &Scenario) -> StepEntry {
                 tilt_left_deg: Some(0.0),
             });
         }
-        Body::ThreeAxes => step.down_in_head = Some([0.0, 0.0, -1.0]),
+        Carrier::ThreeAxes => step.down_in_head = Some([0.0, 0.0, -1.0]),
     }
     step
 }

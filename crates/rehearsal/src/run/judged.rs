@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use lithodrome_debris::{EventKind, Run};
+use lithodrome_debris::{CupulaFace, EventKind, Run};
 use lithodrome_labyrinth::{Canal, Labyrinth, Region};
 
 use super::follow_up::FollowUp;
@@ -11,7 +11,7 @@ use crate::compile::Compiled;
 use crate::error::RehearsalError;
 use crate::measures::UprightDivides;
 use crate::report::{Ends, Evidence, Exit, Judged, PieceEnd, began_fixed, nearest_miss};
-use crate::scenario::{At, CupulaSide, Scenario};
+use crate::scenario::{At, Scenario};
 
 /// Judges a scenario that is already computed: `run` is its own run, by either engine.
 pub(crate) fn judged(
@@ -116,7 +116,7 @@ fn passing(end: PieceEnd) -> Option<Canal> {
 fn began_short(scenario: &Scenario) -> Vec<bool> {
     let short = |at: At| match at {
         At::ShortArm => true,
-        At::OnCupula { side } => side == CupulaSide::Utricle,
+        At::OnCupula { side } => side == CupulaFace::Utricle,
         At::Arc { mm } => mm < 0.0,
         At::AmpullaryArm | At::NonAmpullaryArm | At::Utricle => false,
     };

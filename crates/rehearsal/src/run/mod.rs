@@ -11,6 +11,7 @@ mod outcome;
 mod parting;
 mod progress;
 mod rehearse;
+mod short_hold;
 mod trace;
 
 pub use apart::{Apart, apart_from, other_engine};
@@ -23,4 +24,5 @@ pub use outcome::{Outcome, SatOnly, outcome, outcome_beside, sat_only};
 pub use parting::{PARTED_MM, Parting, first_parting};
 pub use progress::Progress;
 pub use rehearse::{Rehearsed, rehearse, rehearse_with_progress};
+pub use short_hold::STILL_MOVING_S;
 pub use trace::write_trace;

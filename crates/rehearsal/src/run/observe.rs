@@ -1,7 +1,7 @@
 //! A run and what is seen in each of its holds, not judged as a whole.
 
 use lithodrome_debris::{Run, Warning, simulate};
-use lithodrome_nystagmus::{EyeTrace, Reflex, eyes_after_sitting};
+use lithodrome_nystagmus::{EyeTrace, Finding, Reflex, eyes_after_sitting};
 
 use super::holds::findings_of;
 use super::progress::Progress;
@@ -19,6 +19,8 @@ pub struct Observed {
     pub eyes: EyeTrace,
     /// What is seen, `[step]`.
     pub steps: Vec<StepReport>,
+    /// The same as it was judged, `[step]`.
+    pub findings: Vec<Finding>,
 }
 
 /// A body farther outside the lumen than this makes a run worthless, µm: the size of a clump.
@@ -50,6 +52,12 @@ pub fn observe(compiled: &Compiled, progress: Progress) -> Result<Observed, Rehe
     stays_inside(&run)?;
     let watching = compiled.judging.watching;
     let eyes = eyes_after_sitting(&run, &Reflex::default(), watching, compiled.sat_s);
-    let steps = steps_of(compiled, &findings_of(compiled, &eyes))?;
-    Ok(Observed { run, eyes, steps })
+    let findings = findings_of(compiled, &eyes);
+    let steps = steps_of(compiled, &findings)?;
+    Ok(Observed {
+        run,
+        eyes,
+        steps,
+        findings,
+    })
 }

@@ -8,9 +8,11 @@ use lithodrome_nystagmus::EyeTrace;
 use super::judged::judged;
 use super::observe::{Observed, observe};
 use super::progress::Progress;
+use super::short_hold::short_holds;
 use crate::compile::Compiled;
 use crate::error::RehearsalError;
 use crate::report::{Judged, Report, report_of};
+use crate::rules::test_answer;
 
 /// Share of the work that is the run itself; the rest is what follows it.
 const OWN_SHARE: f64 = 0.5;
@@ -38,11 +40,24 @@ pub fn rehearse_with_progress(
     compiled: &Compiled,
     progress: Progress,
 ) -> Result<Rehearsed, RehearsalError> {
-    let Observed { run, eyes, steps } =
-        observe(compiled, &mut |share| progress(OWN_SHARE * share))?;
+    let Observed {
+        run,
+        eyes,
+        steps,
+        findings,
+    } = observe(compiled, &mut |share| progress(OWN_SHARE * share))?;
     let rest = &mut |share: f64| progress(OWN_SHARE + (1.0 - OWN_SHARE) * share);
     let judged = judged(compiled, &run, rest)?;
-    let report = report_of(compiled, &run, steps, &judged)?;
+    let mut report = report_of(compiled, &run, steps, &judged)?;
+    let times = compiled.motion.times().iter();
+    let downs: Vec<_> = times
+        .map(|t| compiled.motion.at(t.hold_from_s).down_in_head)
+        .collect();
+    let short = short_holds(compiled, &run)?;
+    for (step, short) in report.steps.iter_mut().zip(short) {
+        step.short_hold = short;
+    }
+    report.test_answer = test_answer(&compiled.scenario, &downs, &findings);
     Ok(Rehearsed {
         run,
         eyes,
@@ -144,7 +159,13 @@ mod tests {
         let folder = tempfile::tempdir().unwrap();
         let path = folder.path().join("trace.csv");
         crate::write_trace(&compiled, &rehearsed.run, &rehearsed.eyes, &path).unwrap();
-        let mut table = csv::Reader::from_path(&path).unwrap();
+        let text = std::fs::read_to_string(&path).unwrap();
+        assert!(text.starts_with("# Scenario: Sitting\n"), "{text:.80}");
+        assert!(text.contains("# down_x, down_y, down_z: gravity in head axes, x to the nose"));
+        let mut table = csv::ReaderBuilder::new()
+            .comment(Some(b'#'))
+            .from_path(&path)
+            .unwrap();
         let header = table.headers().unwrap().clone();
         let column = |name: &str| header.iter().position(|h| h == name).expect("a column");
         let rows: Vec<_> = table.records().collect::<Result<_, _>>().unwrap();

@@ -10,12 +10,15 @@ use lithodrome_nystagmus::EyeTrace;
 use crate::compile::Compiled;
 use crate::error::RehearsalError;
 use crate::files::write_whole;
+use crate::plain::escaped;
+use crate::report::CAUTION;
 use crate::units::{deg, tidy};
 
 /// Axes of the eyes in the order of their vectors: upper poles to the right ear, down, left.
 const EYE_AXES: [&str; 3] = ["upper_pole_right", "down", "left"];
 
-/// Writes the trace of a run: to a temporary file first, then renamed.
+/// Writes the trace of a run: to a temporary file first, then renamed. Lines that begin with "#" say which scenario
+/// it is and where the axes point; the header and a row for each sample follow.
 ///
 /// Columns: time, step (from 1), chair angles, gravity in head axes; for every canal the cupula signal
 /// caused by debris and by rotation (as head velocity about the canal's axis, positive excites); the
@@ -36,12 +39,37 @@ fn fill(
     eyes: &EyeTrace,
     writer: &mut dyn Write,
 ) -> std::io::Result<()> {
+    for line in head(compiled) {
+        writeln!(writer, "# {line}")?;
+    }
     let mut table = csv::Writer::from_writer(writer);
     table.write_record(columns(run.tracks.len()))?;
     for sample in 0..run.time_s.len() {
         table.write_record(row(compiled, run, eyes, sample))?;
     }
     table.flush()
+}
+
+/// What the table is of and which way its axes point, a line each.
+fn head(compiled: &Compiled) -> Vec<String> {
+    let scenario = &compiled.scenario;
+    let title = escaped(&scenario.title, false);
+    vec![
+        format!("Scenario: {title}"),
+        format!(
+            "Anatomy {}, {} engine, Lithodrome {}",
+            compiled.labyrinth.name,
+            compiled.engine.name(),
+            env!("CARGO_PKG_VERSION")
+        ),
+        "down_x, down_y, down_z: gravity in head axes, x to the nose, y to the left, z to the crown".to_owned(),
+        "x_mm, y_mm, z_mm: Reid's axes from the middle between the ear canals, x to the nose, y to the left, z up"
+            .to_owned(),
+        "slow phase: upper poles to the right ear, down, left are positive; the fast phase is opposite".to_owned(),
+        "yaw to the patient's left and track to the frame's right side down are positive; canal signals excite"
+            .to_owned(),
+        CAUTION.to_owned(),
+    ]
 }
 
 fn columns(bodies: usize) -> Vec<String> {

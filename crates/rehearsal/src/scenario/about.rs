@@ -1,9 +1,10 @@
 //! What a manoeuvre or a test is for, as a scenario file says it.
 
+use lithodrome_debris::CupulaFace;
 use lithodrome_labyrinth::{Canal, CanalId, Ear};
 use serde::{Deserialize, Serialize};
 
-use super::place::{At, CupulaSide};
+use super::place::At;
 
 /// Purpose, source and rules of a manoeuvre or a test; the `about` block of a scenario.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -102,10 +103,10 @@ impl Mechanism {
             Mechanism::NonAmpullaryArm => At::NonAmpullaryArm,
             Mechanism::ShortArm => At::ShortArm,
             Mechanism::CupulaCanalSide => At::OnCupula {
-                side: CupulaSide::Canal,
+                side: CupulaFace::Canal,
             },
             Mechanism::CupulaUtricleSide => At::OnCupula {
-                side: CupulaSide::Utricle,
+                side: CupulaFace::Utricle,
             },
         }
     }

@@ -2,7 +2,7 @@
 
 use lithodrome_chair::down_in_head;
 
-use super::body::{Body, NeckLimits};
+use super::body::{Carrier, NeckLimits};
 use super::entries::{Scenario, StartAngles};
 use crate::units::{chair_angles, tidy};
 
@@ -24,7 +24,7 @@ impl Scenario {
     #[must_use]
     pub fn at_bedside(&self, neck: NeckLimits) -> Scenario {
         let mut on_bed = self.clone();
-        on_bed.body = Some(Body::Bedside { neck });
+        on_bed.body = Some(Carrier::Bedside { neck });
         on_bed.chair = StartAngles::default();
         let mut headrest_deg = self.chair.headrest_flexion_deg;
         for (step, [yaw_deg, track_deg]) in on_bed.steps.iter_mut().zip(self.angles_deg()) {

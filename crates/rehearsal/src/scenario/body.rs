@@ -1,12 +1,13 @@
 //! Entries of a scenario for what carries the head and how it moves, in people's units.
 
+use lithodrome_chair::{HandPace, ShakeAxis};
 use lithodrome_labyrinth::Ear;
 use serde::{Deserialize, Serialize};
 
 /// What carries the head.
 #[derive(Clone, Copy, Debug, PartialEq, Default, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub enum Body {
+pub enum Carrier {
     /// The two-axis chair: yaw, track, headrest.
     #[default]
     Chair,
@@ -18,6 +19,13 @@ pub enum Body {
     },
     /// A motorised chair that turns about any axis.
     ThreeAxes,
+}
+
+impl Carrier {
+    /// A bed, where trunk and neck move by themselves.
+    pub const fn is_bed(self) -> bool {
+        matches!(self, Carrier::Bedside { .. })
+    }
 }
 
 /// How far a neck goes each way from looking ahead, degrees. What is left out is a healthy adult's.
@@ -86,7 +94,7 @@ pub enum MoveEntry {
     Hand {
         /// How briskly, where the hand takes its own time.
         #[serde(default)]
-        pace: Pace,
+        pace: HandPace,
     },
     /// By a motor: even ramps and an even speed between them, within limits that hold for every axis.
     Motor {
@@ -104,7 +112,7 @@ pub enum MoveEntry {
     /// An axis is shaken to and fro for the time of the move.
     Shaking {
         /// Which.
-        axis: Shaken,
+        axis: ShakeAxis,
         /// Largest turn to each side.
         amplitude_deg: f64,
         /// Swings per second.
@@ -123,27 +131,6 @@ pub enum MoveEntry {
 
 fn tenth_of_a_second() -> f64 {
     0.1
-}
-
-/// How briskly a hand moves where it takes its own time.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Default, Serialize, Deserialize)]
-pub enum Pace {
-    /// 40 deg/s on average (assumed).
-    #[default]
-    Typical,
-    /// 110° in 1.8 s, as measured in experienced examiners.
-    Fast,
-}
-
-/// What is shaken.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
-pub enum Shaken {
-    /// Turns as in saying no: the chair's yaw, or the neck's turn.
-    Yaw,
-    /// Turns as in saying yes: the headrest, or the neck.
-    Nod,
-    /// The chair's track.
-    Track,
 }
 
 /// Where a vibrator is held.

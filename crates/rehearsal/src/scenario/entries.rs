@@ -5,10 +5,11 @@
 
 use lithodrome_debris::Engine;
 use lithodrome_labyrinth::{Canal, Ear};
+use lithodrome_nystagmus::Cover;
 use serde::{Deserialize, Serialize};
 
 use super::about::About;
-use super::body::{Body, MoveEntry, NeckEntry, TrunkEntry};
+use super::body::{Carrier, MoveEntry, NeckEntry, TrunkEntry};
 use super::matter::{
     AdhesionEntry, CupulaEntry, DispersalEntry, Kind, ShapeEntry, VestibuleHoldEntry,
 };
@@ -44,7 +45,7 @@ pub struct Scenario {
     pub chair: StartAngles,
     /// What carries the head; the two-axis chair if left out.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub body: Option<Body>,
+    pub body: Option<Carrier>,
     /// The manoeuvre.
     #[serde(deserialize_with = "steps_up_to_most")]
     pub steps: Vec<StepEntry>,
@@ -159,25 +160,13 @@ impl DebrisEntry {
 #[serde(deny_unknown_fields, default)]
 pub struct EyesEntry {
     /// What covers them.
-    pub cover: EyeCover,
+    pub cover: Cover,
     /// Where the patient looks, to his right, degrees.
     pub gaze_right_deg: f64,
     /// The same, up.
     pub gaze_up_deg: f64,
     /// Torsion without a horizontal beat is called geotropic or apogeotropic too.
     pub torsion_has_sense: bool,
-}
-
-/// What covers the eyes.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Default, Serialize, Deserialize)]
-pub enum EyeCover {
-    /// Infrared video goggles, dark.
-    #[default]
-    InfraredVideo,
-    /// Frenzel goggles.
-    Frenzel,
-    /// None: the patient fixates.
-    OpenLight,
 }
 
 /// Chair angles at the start, degrees.

@@ -15,16 +15,14 @@ mod syntax;
 
 pub use about::{About, Mechanism, Purpose, Target};
 pub use bedside::STIFF_NECK;
-pub use body::{Body, MoveEntry, NeckEntry, NeckLimits, Pace, Shaken, SkullPlace, TrunkEntry};
-pub use entries::{
-    DebrisEntry, EyeCover, EyesEntry, FORMAT, Limits, Scenario, StartAngles, StepEntry,
-};
+pub use body::{Carrier, MoveEntry, NeckEntry, NeckLimits, SkullPlace, TrunkEntry};
+pub use entries::{DebrisEntry, EyesEntry, FORMAT, Limits, Scenario, StartAngles, StepEntry};
 pub use matter::{
     AdhesionEntry, CupulaEntry, DispersalEntry, Kind, ShapeEntry, VestibuleHoldEntry,
 };
-pub use place::{At, CupulaSide};
+pub use place::At;
 pub use plan::Shortfall;
-pub(crate) use plan::{Plan, motor, move_time_s, plan};
+pub(crate) use plan::{Plan, chair_angles_deg, motor, move_time_s, plan};
 pub use recorded::{RecordedEntry, recorded_entries};
 pub use ron::scenario_from_ron;
 pub(crate) use ron::scenario_to_ron;

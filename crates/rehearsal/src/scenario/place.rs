@@ -1,5 +1,6 @@
 //! Where debris can start.
 
+use lithodrome_debris::CupulaFace;
 use serde::{Deserialize, Serialize};
 
 /// Places debris can start from.
@@ -22,15 +23,6 @@ pub enum At {
     /// Fixed to the cupula.
     OnCupula {
         /// On which of its faces.
-        side: CupulaSide,
+        side: CupulaFace,
     },
-}
-
-/// A face of a cupula.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
-pub enum CupulaSide {
-    /// The face toward the duct.
-    Canal,
-    /// The face toward the utricle.
-    Utricle,
 }

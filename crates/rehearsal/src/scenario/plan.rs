@@ -1,13 +1,13 @@
 //! Where the steps of a scenario lead and how long they take, before anything is built of them.
 
 use lithodrome_chair::{
-    BedPosture, ChairAngles, HandPace, Motor, NeckAngles, NeckRange, Trunk, nearest_equivalent,
+    BedPosture, ChairAngles, Motor, NeckAngles, NeckRange, Trunk, nearest_equivalent,
     reach_by_neck, reach_by_trunk_and_neck, room_from_head, route, throw_time_s,
 };
 use lithodrome_labyrinth::Vec3;
 use nalgebra::Rotation3;
 
-use super::body::{Body, MoveEntry, NeckEntry, NeckLimits, Pace, TrunkEntry};
+use super::body::{Carrier, MoveEntry, NeckEntry, NeckLimits, TrunkEntry};
 use super::entries::{Scenario, StepEntry};
 use crate::units::{chair_angles, deg, rad, tidy};
 
@@ -80,9 +80,9 @@ impl std::fmt::Display for Shortfall {
 /// The plan of a scenario whose numbers are in their ranges.
 pub(crate) fn plan(scenario: &Scenario) -> Plan {
     match scenario.body.unwrap_or_default() {
-        Body::Chair => Plan::Chair(chair_ends(scenario)),
-        Body::Bedside { neck } => bed_ends(scenario, neck),
-        Body::ThreeAxes => Plan::ThreeAxes(three_axes_ends(scenario)),
+        Carrier::Chair => Plan::Chair(chair_ends(scenario)),
+        Carrier::Bedside { neck } => bed_ends(scenario, neck),
+        Carrier::ThreeAxes => Plan::ThreeAxes(three_axes_ends(scenario)),
     }
 }
 
@@ -112,7 +112,7 @@ pub(crate) fn move_time_s(step: &StepEntry, turn_deg: f64) -> f64 {
     }
     let turn_rad = rad(turn_deg);
     match step.movement {
-        Some(MoveEntry::Hand { pace }) => hand(pace).time_s(turn_rad),
+        Some(MoveEntry::Hand { pace }) => pace.time_s(turn_rad),
         Some(MoveEntry::Motor {
             speed_deg_s,
             acceleration_deg_s2,
@@ -126,13 +126,6 @@ pub(crate) fn motor(speed_deg_s: f64, acceleration_deg_s2: f64) -> Motor {
     Motor {
         speed_rad_s: rad(speed_deg_s),
         acceleration_rad_s2: rad(acceleration_deg_s2),
-    }
-}
-
-fn hand(pace: Pace) -> HandPace {
-    match pace {
-        Pace::Typical => HandPace::Typical,
-        Pace::Fast => HandPace::Fast,
     }
 }
 

@@ -57,11 +57,12 @@ fn parse<'de, T: Deserialize<'de>>(text: &'de str, path: &Path) -> Result<T, Reh
 pub(crate) mod tests {
     use super::*;
     use crate::scenario::{
-        About, At, CupulaSide, DebrisEntry, EyeCover, EyesEntry, Limits, Mechanism, Purpose,
-        StartAngles, StepEntry, Target,
+        About, At, DebrisEntry, EyesEntry, Limits, Mechanism, Purpose, StartAngles, StepEntry,
+        Target,
     };
-    use lithodrome_debris::Engine;
+    use lithodrome_debris::{CupulaFace, Engine};
     use lithodrome_labyrinth::{Canal, Ear};
+    use lithodrome_nystagmus::Cover;
 
     /// Every field written.
     pub(crate) fn full() -> Scenario {
@@ -89,7 +90,7 @@ pub(crate) mod tests {
                 At::AmpullaryArm,
                 At::Arc { mm: 1.0 / 3.0 },
                 At::OnCupula {
-                    side: CupulaSide::Utricle,
+                    side: CupulaFace::Utricle,
                 },
             ]
             .map(entry)
@@ -119,7 +120,7 @@ pub(crate) mod tests {
             sat_s: Some(60.0),
             visible_spv_deg_s: Some(2.0),
             eyes: Some(EyesEntry {
-                cover: EyeCover::OpenLight,
+                cover: Cover::OpenLight,
                 gaze_right_deg: 20.0,
                 gaze_up_deg: -5.0,
                 torsion_has_sense: true,

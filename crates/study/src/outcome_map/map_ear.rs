@@ -58,7 +58,7 @@ pub fn map_ear(
 
 /// What carries the head.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Carrier {
+pub enum DoneBy {
     /// The chair.
     Chair,
     /// A bed and a healthy neck.
@@ -67,24 +67,24 @@ pub enum Carrier {
     StiffNeck,
 }
 
-impl Carrier {
+impl DoneBy {
     /// All.
-    pub const ALL: [Carrier; 3] = [Carrier::Chair, Carrier::HealthyNeck, Carrier::StiffNeck];
+    pub const ALL: [DoneBy; 3] = [DoneBy::Chair, DoneBy::HealthyNeck, DoneBy::StiffNeck];
 
     /// In words.
     pub const fn name(self) -> &'static str {
         match self {
-            Carrier::Chair => "in the chair",
-            Carrier::HealthyNeck => "on a bed, healthy neck",
-            Carrier::StiffNeck => "on a bed, stiff neck",
+            DoneBy::Chair => "in the chair",
+            DoneBy::HealthyNeck => "on a bed, healthy neck",
+            DoneBy::StiffNeck => "on a bed, stiff neck",
         }
     }
 
     fn carries(self, written: &Scenario) -> Scenario {
         match self {
-            Carrier::Chair => written.clone(),
-            Carrier::HealthyNeck => written.at_bedside(NeckLimits::default()),
-            Carrier::StiffNeck => written.at_bedside(STIFF_NECK),
+            DoneBy::Chair => written.clone(),
+            DoneBy::HealthyNeck => written.at_bedside(NeckLimits::default()),
+            DoneBy::StiffNeck => written.at_bedside(STIFF_NECK),
         }
     }
 }
@@ -93,7 +93,7 @@ impl Carrier {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Carried {
     /// By what.
-    pub carrier: Carrier,
+    pub carrier: DoneBy,
     /// How each ear ended, `[ear]`; `None` where the run failed.
     pub ends: Vec<Option<RunEnd>>,
     /// Ears in which the debris is out of where it began.
@@ -114,7 +114,7 @@ pub fn carried(
     threads: Option<usize>,
     progress: &Progress,
 ) -> Result<Vec<Carried>, StudyError> {
-    let carried = Carrier::ALL.map(|carrier| (carrier, carrier.carries(written)));
+    let carried = DoneBy::ALL.map(|carrier| (carrier, carrier.carries(written)));
     let sequences = carried.iter().map(|(c, s)| sequence(c.name(), asked, s));
     let question = question_of(map, asked, sequences.collect())?;
     let rows = compute(&question, 0..map.provenance.ears, threads, progress)?;

@@ -4,14 +4,14 @@ mod file;
 mod map;
 mod map_ear;
 mod ranking;
-mod treatment;
 mod shares;
+mod treatment;
 
 pub use file::{map_from_csv, shipped_map, write_map};
 pub use map::{
     MapCell, OutcomeMap, Provenance, SIZE_CLASSES_UM, cell_ends, outcome_map, treatments,
 };
-pub use map_ear::{Carried, Carrier, HoldShare, MapEar, carried, map_ear, shares_by_hold};
+pub use map_ear::{Carried, DoneBy, HoldShare, MapEar, carried, map_ear, shares_by_hold};
 pub use ranking::{MapQuestion, Ranked, other_side, ranked};
-pub use treatment::Treatment;
 pub use shares::{ClearedRow, cleared_rows};
+pub use treatment::Treatment;

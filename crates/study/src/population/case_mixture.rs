@@ -4,8 +4,9 @@
 
 use std::path::Path;
 
+use lithodrome_debris::CupulaFace;
 use lithodrome_labyrinth::Sourced;
-use lithodrome_rehearsal::{CupulaSide, Mechanism};
+use lithodrome_rehearsal::Mechanism;
 use serde::{Deserialize, Serialize};
 
 use super::Spread;
@@ -109,7 +110,7 @@ pub enum StartPlace {
     /// On the utricular side of the cupula, free.
     ShortArm,
     /// Fixed to the cupula.
-    OnCupula(CupulaSide),
+    OnCupula(CupulaFace),
 }
 
 impl From<Mechanism> for StartPlace {
@@ -118,8 +119,8 @@ impl From<Mechanism> for StartPlace {
             Mechanism::AmpullaryArm => StartPlace::AmpullaryArm,
             Mechanism::NonAmpullaryArm => StartPlace::NonAmpullaryArm,
             Mechanism::ShortArm => StartPlace::ShortArm,
-            Mechanism::CupulaCanalSide => StartPlace::OnCupula(CupulaSide::Canal),
-            Mechanism::CupulaUtricleSide => StartPlace::OnCupula(CupulaSide::Utricle),
+            Mechanism::CupulaCanalSide => StartPlace::OnCupula(CupulaFace::Canal),
+            Mechanism::CupulaUtricleSide => StartPlace::OnCupula(CupulaFace::Utricle),
         }
     }
 }

@@ -2,10 +2,11 @@
 
 use std::sync::Arc;
 
+use lithodrome_debris::CupulaFace;
 use lithodrome_labyrinth::{
     Anatomy, AnatomyError, CanalId, DIMENSIONS, Labyrinth, Sourced, Variation,
 };
-use lithodrome_rehearsal::{AdhesionEntry, At, CupulaSide, DebrisEntry};
+use lithodrome_rehearsal::{AdhesionEntry, At, DebrisEntry};
 
 use super::case_mixture::{CaseMixture, StartPlace};
 use super::spread::Spread;
@@ -232,7 +233,7 @@ impl CaseDraw {
     pub(crate) fn is_on_cupula(&self) -> bool {
         matches!(
             self.place,
-            StartPlace::OnCupula(CupulaSide::Canal | CupulaSide::Utricle)
+            StartPlace::OnCupula(CupulaFace::Canal | CupulaFace::Utricle)
         )
     }
 

@@ -3,7 +3,7 @@
 //! An angle's error is drawn anew when a move changes that angle, and stays while it does not. Two
 //! sequences are given the same errors step by step, so that they can be compared in pairs.
 
-use lithodrome_rehearsal::{Body, MoveEntry, NeckEntry, Scenario, StepEntry, TrunkEntry};
+use lithodrome_rehearsal::{Carrier, MoveEntry, NeckEntry, Scenario, StepEntry, TrunkEntry};
 
 use super::case_mixture::OperatorNoise;
 use super::spread::normal_deviate;
@@ -49,10 +49,10 @@ impl OperatorNoise {
         let operator = Operator { noise: self, point };
         let mut done = written.clone();
         match written.body.unwrap_or_default() {
-            Body::Chair => operator.drive(&mut done),
-            Body::Bedside { .. } => operator.lay(&mut done),
+            Carrier::Chair => operator.drive(&mut done),
+            Carrier::Bedside { .. } => operator.lay(&mut done),
             // A motor sets its angles; only the head's place in its rest is off.
-            Body::ThreeAxes => done.chair.headrest_flexion_deg += operator.set_up_deg(),
+            Carrier::ThreeAxes => done.chair.headrest_flexion_deg += operator.set_up_deg(),
         }
         for (i, step) in done.steps.iter_mut().enumerate() {
             operator.time(i, step);

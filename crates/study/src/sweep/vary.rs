@@ -1,6 +1,6 @@
 //! What a sweep varies, and a sequence with it set to a value.
 
-use lithodrome_rehearsal::{Body, Scenario, StepEntry};
+use lithodrome_rehearsal::{Carrier, Scenario, StepEntry};
 use serde::{Deserialize, Serialize};
 
 use crate::StudyError;
@@ -96,7 +96,7 @@ impl Vary {
                 | Vary::TrackDeg { .. }
                 | Vary::StopEveryDeg { .. }
         );
-        if of_chair && !matches!(scenario.body.unwrap_or_default(), Body::Chair) {
+        if of_chair && !matches!(scenario.body.unwrap_or_default(), Carrier::Chair) {
             let found = "a sequence at the bedside";
             return Err(StudyError::field(
                 &field("steps"),

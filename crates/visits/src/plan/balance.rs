@@ -7,7 +7,7 @@ const G_N_KG: f64 = 9.81;
 
 /// A body's size.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
-pub struct Body {
+pub struct BodySize {
     /// Weight.
     pub weight_kg: f64,
     /// Height.
@@ -51,7 +51,7 @@ const SEGMENTS: [(&str, f64, [f64; 2]); 8] = [
 ];
 
 /// The centre of mass of a seated body; shares of the height, so it does not depend on the weight.
-pub fn mass_centre(body: Body) -> MassCentre {
+pub fn mass_centre(body: BodySize) -> MassCentre {
     let sum = |k: usize| {
         SEGMENTS
             .iter()
@@ -101,7 +101,7 @@ impl Balance {
 ///
 /// # Equation
 /// At track θ the centre is m·off·sin θ beside the axis: τ = m g off sin θ; force = τ / radius.
-pub fn balance(body: Body, off_cm: f64, rim_radius_cm: f64, allowed_n: f64) -> Balance {
+pub fn balance(body: BodySize, off_cm: f64, rim_radius_cm: f64, allowed_n: f64) -> Balance {
     let centre = mass_centre(body);
     let weight_n = body.weight_kg * G_N_KG;
     let torque = |deg: f64| weight_n * off_cm / 100.0 * deg.to_radians().sin();
@@ -132,7 +132,7 @@ mod tests {
     /// may be off by 40·95/686.7 = 5.53 cm.
     #[test]
     fn the_worked_example_comes_out() {
-        let body = Body {
+        let body = BodySize {
             weight_kg: 70.0,
             height_cm: 165.0,
         };

@@ -6,7 +6,7 @@ use std::sync::Arc;
 
 use lithodrome_labyrinth::Labyrinth;
 use lithodrome_rehearsal::{
-    Body, Case, LibraryEntry, Mechanism, Scenario, StepEntry, UPRIGHT_BEFORE_CONTROL_S, Verdict,
+    Carrier, Case, LibraryEntry, Mechanism, Scenario, StepEntry, UPRIGHT_BEFORE_CONTROL_S, Verdict,
     check, judge_scenario,
 };
 use serde::Serialize;
@@ -71,7 +71,7 @@ pub(super) fn course_of(
     labyrinth: &Arc<Labyrinth>,
 ) -> Result<Option<Course>, VisitError> {
     let in_chair =
-        |(_, entry): &Chosen<'_>| matches!(entry.scenario.body.unwrap_or_default(), Body::Chair);
+        |(_, entry): &Chosen<'_>| matches!(entry.scenario.body.unwrap_or_default(), Carrier::Chair);
     if chosen.len() < 2 || !chosen.iter().all(in_chair) {
         return Ok(None);
     }

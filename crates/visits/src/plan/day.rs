@@ -9,7 +9,7 @@ use lithodrome_rehearsal::{
 };
 use serde::{Deserialize, Serialize};
 
-use super::balance::{Balance, Body, balance};
+use super::balance::{Balance, BodySize, balance};
 use super::course::{Course, course_of};
 use super::fit::{Fit, treatments_for};
 use super::order::{PlannedTest, tests_for, wait};
@@ -260,7 +260,7 @@ fn patient_plan(
             .map(|t| t.duration_s)
             .sum::<f64>()
     };
-    let body = Body {
+    let body = BodySize {
         weight_kg: patient.weight_kg,
         height_cm: patient.height_cm,
     };

@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use lithodrome_rehearsal::{
-    Body, Compiled, LibraryEntry, Limit, LimitBreach, Limits, Purpose, Scenario, Target, Whose,
+    Carrier, Compiled, LibraryEntry, Limit, LimitBreach, Limits, Purpose, Scenario, Target, Whose,
     compile, limit_breaches, posture_of_angles,
 };
 use serde::Serialize;
@@ -232,7 +232,7 @@ fn at_bedside(scenario: &Scenario, patient: &Patient) -> Result<Vec<Refusal>, Vi
         });
     }
     let mut on_bed = scenario.clone();
-    on_bed.body = Some(Body::Bedside { neck: patient.neck });
+    on_bed.body = Some(Carrier::Bedside { neck: patient.neck });
     on_bed.chair = lithodrome_rehearsal::StartAngles::default();
     let (mut lowest_deg, mut lowest_step) = (-90.0_f64, 0);
     let mut headrest_deg = scenario.chair.headrest_flexion_deg;

@@ -10,7 +10,7 @@ mod order;
 mod patient;
 mod share;
 
-pub use balance::{Balance, Body, MassCentre, balance, mass_centre};
+pub use balance::{Balance, BodySize, MassCentre, balance, mass_centre};
 pub use caution::Caution;
 pub use course::{Course, SideEffect};
 pub use day::{DayPlan, PatientPlan, VisitPlan, plan_from_ron, plan_of, write_plan};

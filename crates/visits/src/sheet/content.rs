@@ -6,7 +6,7 @@ use std::sync::Arc;
 use lithodrome_chair::HeadPose;
 use lithodrome_labyrinth::CanalId;
 use lithodrome_rehearsal::{
-    At, Body, Compiled, Mechanism, Purpose, Rehearsed, Scenario, StepReport, compile, rehearse,
+    At, Carrier, Compiled, Mechanism, Purpose, Rehearsed, Scenario, StepReport, compile, rehearse,
 };
 use nalgebra::Rotation3;
 
@@ -78,17 +78,6 @@ pub(super) struct Figure {
     pub(super) room_from_head: Rotation3<f64>,
     /// `None` where the trunk is not known.
     pub(super) room_from_trunk: Option<Rotation3<f64>>,
-}
-
-/// What carries the head.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Carrier {
-    /// The two-axis chair.
-    Chair,
-    /// A bed.
-    Bed,
-    /// A chair that turns about any axis.
-    ThreeAxes,
 }
 
 /// The test after the treatment.
@@ -170,15 +159,7 @@ fn first_canal(scenario: &Scenario) -> Option<CanalId> {
 fn cautions(scenario: &Scenario, compiled: &Compiled) -> Vec<String> {
     match &scenario.about {
         Some(about) if !about.cautions.is_empty() => about.cautions.clone(),
-        _ => cautions_of(&compiled.motion, carrier(scenario) == Carrier::Bed),
-    }
-}
-
-fn carrier(scenario: &Scenario) -> Carrier {
-    match scenario.body {
-        None | Some(Body::Chair) => Carrier::Chair,
-        Some(Body::Bedside { .. }) => Carrier::Bed,
-        Some(Body::ThreeAxes) => Carrier::ThreeAxes,
+        _ => cautions_of(&compiled.motion, scenario.body.unwrap_or_default().is_bed()),
     }
 }
 
@@ -218,7 +199,7 @@ fn case_words(scenario: &Scenario) -> String {
 fn steps_of(compiled: &Compiled, rehearsed: &Rehearsed, along: Option<Beats>) -> Vec<SheetStep> {
     let motion = &compiled.motion;
     let scenario = &compiled.scenario;
-    let carrier = carrier(scenario);
+    let carrier = scenario.body.unwrap_or_default();
     let mut from_deg = [motion.start.yaw_rad, motion.start.track_rad].map(f64::to_degrees);
     let mut trunk_deg = [Some(0.0); 3];
     let mut steps = Vec::with_capacity(rehearsed.report.steps.len());
@@ -281,7 +262,7 @@ fn trunk_of(
             Rotation3::new(x * pose.angles.track_rad) * Rotation3::new(z * pose.angles.yaw_rad),
         ),
         Carrier::ThreeAxes => Some(pose.room_from_head),
-        Carrier::Bed => {
+        Carrier::Bedside { .. } => {
             let [recline, fall, roll] = trunk_deg;
             Some(about(x, -fall?) * about(y, -recline?) * about(z, roll?))
         }
@@ -348,7 +329,7 @@ fn control_of(compiled: &Compiled, canal: CanalId) -> Result<Option<ControlTest>
     let still_there = seen_in_test(&ears, canal, Mechanism::AmpullaryArm, &test)?;
     Ok(Some(ControlTest {
         title: test.title.clone(),
-        steps: control_steps(&test, carrier(&compiled.scenario)),
+        steps: control_steps(&test, compiled.scenario.body.unwrap_or_default()),
         still_there,
         other_canals,
     }))
@@ -360,7 +341,7 @@ fn control_steps(test: &Scenario, carrier: Carrier) -> Vec<String> {
     let steps = test.steps.iter().zip(angles);
     steps
         .map(|(step, ([yaw, track], move_s))| {
-            let place = if carrier == Carrier::Bed {
+            let place = if carrier.is_bed() {
                 String::new()
             } else {
                 format!("yaw {yaw:.0}°, track {track:.0}°, ")

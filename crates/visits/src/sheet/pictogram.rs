@@ -5,7 +5,9 @@
 
 use nalgebra::Vector3;
 
-use super::content::{Carrier, Figure};
+use lithodrome_rehearsal::Carrier;
+
+use super::content::Figure;
 use super::mark::{Ink, Page};
 
 /// Half of what is drawn, m.
@@ -74,13 +76,13 @@ impl View {
 /// Draws the figure within a circle of this radius.
 pub(super) fn draw(page: &mut Page, figure: &Figure, centre: [f64; 2], radius_pt: f64) {
     let view = View {
-        from_right: figure.carrier == Carrier::Bed,
+        from_right: figure.carrier.is_bed(),
         centre,
         pt_per_m: radius_pt / REACH_M,
     };
     match figure.carrier {
         Carrier::Chair => page.circle(centre, radius_pt, 0.8, Ink::Grey),
-        Carrier::Bed => {
+        Carrier::Bedside { .. } => {
             let y = centre[1] + 0.28 * view.pt_per_m;
             let half = 1.02 * radius_pt;
             page.line(
@@ -114,7 +116,7 @@ fn trunk_strokes(figure: &Figure, view: View) -> Vec<Stroke> {
     let Some(turn) = figure.room_from_trunk else {
         return Vec::new();
     };
-    let lies = figure.carrier == Carrier::Bed && (turn * Vector3::z()).z < 0.8;
+    let lies = figure.carrier.is_bed() && (turn * Vector3::z()).z < 0.8;
     let half = if lies { LYING } else { SEATED };
     let mirrored = half.map(|([a, b, c], [d, e, f], w)| ([a, -b, c], [d, -e, f], w));
     let limbs = half.into_iter().chain(mirrored).map(|l| (l, Ink::White));

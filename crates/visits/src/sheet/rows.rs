@@ -1,6 +1,6 @@
 //! One row a step: number, pictogram, words, dials, hold, eyes.
 
-use super::content::{Carrier, Figure, Sheet, SheetStep};
+use super::content::{Figure, Sheet, SheetStep};
 use super::dial::{self, Axis};
 use super::font::TEXT;
 use super::font::Type;
@@ -126,7 +126,7 @@ pub(super) fn draw(page: &mut Page, row: &Row, left: f64, top: f64) {
     }
     x += WORDS_PT;
     // A bed has no angles of a chair.
-    if row.figure.carrier != Carrier::Bed {
+    if !row.figure.carrier.is_bed() {
         let [yaw, track] = row.angles_deg;
         let at = |share: f64| [x + share * DIALS_PT, inner];
         dial::draw(page, Axis::Yaw, yaw, at(0.27), DIAL_RADIUS_PT);

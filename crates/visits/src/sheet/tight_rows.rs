@@ -1,6 +1,8 @@
 //! A step in half the width: number, pictogram, words, small dials and hold, and below them what the eyes do.
 
-use super::content::{Carrier, Figure};
+use lithodrome_rehearsal::Carrier;
+
+use super::content::Figure;
 use super::dial::{self, Axis};
 use super::font::{Type, lines, width_pt};
 use super::group::Group;
@@ -135,7 +137,7 @@ pub(super) fn draw(page: &mut Page, row: &TightRow, left: f64, top: f64) {
     stack(page, &row.words, [x, inner], room);
     x += room + GUTTER_PT;
     // A bed has no angles of a chair.
-    if row.figure.carrier != Carrier::Bed {
+    if !matches!(row.figure.carrier, Carrier::Bedside { .. }) {
         for (k, axis) in [Axis::Yaw, Axis::Track].into_iter().enumerate() {
             let at = [x + DIAL_PT * (k as f64 + 0.5), inner];
             dial::draw_small(page, axis, row.angles_deg[k], at, DIAL_RADIUS_PT);
