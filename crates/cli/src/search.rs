@@ -87,6 +87,16 @@ fn text(report: &SearchReport) -> String {
             parts.push(format!("Hold {number}: {}", hold.reason.words));
         }
     }
+    if let Some(strict) = &report.in_utricle {
+        let words = strict.words.as_ref();
+        parts.push(format!(
+            "In the utricle after a minute of sitting, a short arm not counted: {} [{}, {}]{}",
+            percent(strict.share),
+            percent(strict.low),
+            percent(strict.high),
+            words.map_or_else(String::new, |words| format!("; {words}"))
+        ));
+    }
     parts.extend(report.by_canal.iter().map(|of| {
         format!(
             "{}: {} [{}, {}]",

@@ -23,6 +23,12 @@ fn holds() -> u32 {
     asked.and_then(|n| n.parse().ok()).unwrap_or(400)
 }
 
+/// Ears with this seed were not looked at while the line graph was made; those with others were.
+fn seed() -> u32 {
+    let asked = std::env::var("LITHODROME_SEED").ok();
+    asked.and_then(|n| n.parse().ok()).unwrap_or(4711)
+}
+
 /// One hold from a random place, in a random direction, of a random length.
 struct Hold {
     arc_mm: f64,
@@ -58,7 +64,7 @@ impl Hold {
 }
 
 /// What the line graph says of a hold.
-fn by_line(labyrinth: &Labyrinth, id: CanalId, draw: &CaseDraw, hold: &Hold) -> bool {
+fn by_line(labyrinth: &Labyrinth, id: CanalId, draw: &CaseDraw, hold: &Hold) -> (bool, String) {
     let debris = LineDebris::new(
         draw.diameter_um,
         draw.density_g_cm3,
@@ -70,15 +76,13 @@ fn by_line(labyrinth: &Labyrinth, id: CanalId, draw: &CaseDraw, hold: &Hold) -> 
     let drain = graph.drain(&(reid_from_head * hold.down_in_head));
     let from = graph.cell_at(id.canal, hold.arc_mm);
     let end = drain.after(from, hold.hold_s);
-    if std::env::var("LITHODROME_SHOW").is_ok() {
-        println!(
-            "{:?} -> {:?} long {:?}",
-            graph.place(from),
-            graph.place(end),
-            graph.place(drain.after(from, 1e4))
-        );
-    }
-    graph.is_out(end)
+    let rests = drain.after(from, 1e4);
+    let told = format!(
+        "{:?}, in the end {:?}",
+        graph.place(end),
+        graph.place(rests)
+    );
+    (graph.is_out(end), told)
 }
 
 /// Share of the holds in which line graph and engine agree whether debris is out.
@@ -86,7 +90,8 @@ fn agreement(id: CanalId, seed: u32, n: u32) -> f64 {
     let mixture = CaseMixture::usual().unwrap();
     let mean = load_anatomy("mean-adult", Path::new("")).unwrap();
     let population = Population::new(mixture, mean, seed).unwrap();
-    let (mut agree, mut of) = (0_u32, 0_u32);
+    // [line][engine]
+    let mut counts = [[0_u32; 2]; 2];
     let mut wrong = Vec::new();
     for index in 0..n.div_ceil(HOLDS_PER_EAR) {
         let draw = population.draw(index);
@@ -110,13 +115,11 @@ fn agreement(id: CanalId, seed: u32, n: u32) -> f64 {
         for (hold, end) in holds.iter().zip(ends) {
             let region = end.bodies[0].place.region;
             let out = matches!(region, Region::Utricle | Region::ShortArm(_));
-            let line = by_line(&labyrinth, id, &draw, hold);
-            of += 1;
-            if line == out {
-                agree += 1;
-            } else {
+            let (line, at) = by_line(&labyrinth, id, &draw, hold);
+            counts[usize::from(line)][usize::from(out)] += 1;
+            if line != out {
                 wrong.push(format!(
-                    "ear {index}: from {:.1} mm, {:.0} s, {:.0} µm, resistance {:.2}: engine {:?}, line {line}; down {:?}",
+                    "ear {index}: from {:.1} mm, {:.0} s, {:.0} µm, resistance {:.2}: engine {:?}, line {at}; down {:?}",
                     hold.arc_mm,
                     hold.hold_s,
                     draw.diameter_um,
@@ -127,22 +130,26 @@ fn agreement(id: CanalId, seed: u32, n: u32) -> f64 {
             }
         }
     }
+    let [[neither, engine_only], [line_only, both]] = counts;
+    let of = neither + engine_only + line_only + both;
     println!(
-        "{}: {agree} of {of} holds agree\n{}",
+        "{}: out in both {both}, in neither {neither}, in the engine only {engine_only}, in the line graph only \
+         {line_only}\n{}",
         id.name(),
         wrong.join("\n")
     );
-    f64::from(agree) / f64::from(of)
+    f64::from(both + neither) / f64::from(of)
 }
 
 #[test]
 fn the_line_graph_says_like_the_engine_whether_debris_leaves() {
-    for (canal, ear) in [
+    let shares: Vec<f64> = [
         (Canal::Anterior, Ear::Left),
         (Canal::Lateral, Ear::Right),
         (Canal::Posterior, Ear::Right),
-    ] {
-        let share = agreement(CanalId { ear, canal }, 4711, holds());
-        assert!(share >= 0.98, "{}: {share:.3}", canal.name());
-    }
+    ]
+    .into_iter()
+    .map(|(canal, ear)| agreement(CanalId { ear, canal }, seed(), holds()))
+    .collect();
+    assert!(shares.iter().all(|share| *share >= 0.98), "{shares:?}");
 }

@@ -76,7 +76,7 @@ pub(super) fn shares(
     progress: &SearchProgress,
 ) -> Result<Vec<f64>, StudyError> {
     let sequences: Vec<Sequence> = plans.iter().map(|p| p.sequence(search, "tried")).collect();
-    let rows = ears.rows(&sequences, n, SearchStage::Ranking, progress)?;
+    let rows = ears.aimed(&sequences, n, SearchStage::Ranking, progress)?;
     Ok(rows.iter().map(|rows| cleared(rows).share).collect())
 }
 

@@ -53,7 +53,10 @@ pub struct SearchFile {
     /// Ears of each kind.
     #[serde(default)]
     pub ears: SearchEars,
-    /// Share of planning ears that a sequence must clear, or none counts as found; 0 to 1.
+    /// What counts as success.
+    #[serde(default)]
+    pub aim: SearchAim,
+    /// Share of planning ears in which a sequence must succeed, or none counts as found; 0 to 1.
     #[serde(default = "half")]
     pub wanted: f64,
     /// Seed of everything that is drawn.
@@ -106,6 +109,27 @@ impl SearchCase {
             SearchCase::Canal { ear, canal } => CanalId { ear, canal }.name(),
             SearchCase::ThisEar(ear) => format!("{} ear, canal unknown", ear.name()),
             SearchCase::BothEars(canal) => format!("{} canals of both ears", canal.name()),
+        }
+    }
+}
+
+/// What counts as success once the patient has sat for a minute.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default, Serialize, Deserialize)]
+pub enum SearchAim {
+    /// All debris is out of every long arm, in the utricle or in a short arm: what the line graph knows.
+    #[default]
+    Out,
+    /// All debris is in the utricle. A short arm counts as behind the cupula, whether or not it would show; the
+    /// line graph knows nothing of that, so that the engine alone chooses by it.
+    Cleared,
+}
+
+impl SearchAim {
+    /// What a sequence does to an ear in which it succeeds, in words.
+    pub const fn words(self) -> &'static str {
+        match self {
+            SearchAim::Out => "out of every long arm",
+            SearchAim::Cleared => "cleared",
         }
     }
 }

@@ -2,11 +2,11 @@
 
 use std::ops::ControlFlow;
 
-use super::file::{DrawnFor, Search, SearchCase};
+use super::file::{DrawnFor, Search, SearchAim, SearchCase};
 use super::stage::{SearchProgress, SearchStage};
 use crate::StudyError;
 use crate::population::Population;
-use crate::runs::{Judging, Question, Row, Sequence, compute};
+use crate::runs::{Judging, Question, Row, RunEnd, Sequence, compute};
 use crate::statistics::Share;
 
 /// The ears of one kind, ready to be asked.
@@ -43,6 +43,21 @@ impl<'a> InEngine<'a> {
             .collect()
     }
 
+    /// The same rows by the aim of the search, of which "cleared" is then the word for success.
+    pub(super) fn aimed(
+        &self,
+        sequences: &[Sequence],
+        n: u32,
+        stage: SearchStage,
+        progress: &SearchProgress,
+    ) -> Result<Vec<Vec<Row>>, StudyError> {
+        let mut all = self.rows(sequences, n, stage, progress)?;
+        for rows in &mut all {
+            aim(rows, self.search.file.aim);
+        }
+        Ok(all)
+    }
+
     /// Rows of every sequence in the first `n` ears, `[sequence]`: of one canal ear by ear, of a canal that is
     /// not known canal by canal, of both ears the worse one of each patient.
     pub(super) fn rows(
@@ -76,6 +91,20 @@ impl<'a> InEngine<'a> {
             }
         }
         Ok(all)
+    }
+}
+
+/// Calls rows by an aim: what is in a short arm is out of the long one.
+pub(super) fn aim(rows: &mut [Row], aim: SearchAim) {
+    if aim == SearchAim::Cleared {
+        return;
+    }
+    for row in rows {
+        if let Ok(end) = &mut row.end
+            && end.word == RunEnd::BehindCupula
+        {
+            end.word = RunEnd::Cleared;
+        }
     }
 }
 

@@ -4,7 +4,7 @@
 //! The utricle is a sink: what a piece does there is left to the engine.
 
 use lithodrome_debris::{Physics, Rolling, drag::axis_resistance, stokes_speed_mm_s};
-use lithodrome_labyrinth::{Canal, EarShape, Region, Vec3};
+use lithodrome_labyrinth::{Canal, EarShape, Hint, Region, Vec3};
 
 use super::around::Around;
 use super::drain::Drain;
@@ -16,6 +16,11 @@ const SPACING_MM: f64 = 0.1;
 const JOINED_MM: f64 = 0.2;
 /// Anterior and posterior duct may open into each other over this last part of the posterior one, mm.
 const CROTCH_MM: f64 = 3.5;
+
+/// Cells of the crus to either side of the nearest one that a piece may cross to from the posterior duct.
+const REACH: usize = 3;
+/// Over this last part of a course its wall may flare into the utricle's, mm.
+const MOUTH_MM: f64 = 1.5;
 
 /// One piece of debris as the line graph knows it: a ball that rolls.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -63,6 +68,8 @@ struct Cell {
     /// The way along the lumen to the utricle, mm.
     way_mm: f64,
     out: bool,
+    /// Where a look at the wall from its centre begins.
+    hint: Hint,
 }
 
 /// Two cells that lead into each other.
@@ -81,6 +88,8 @@ pub struct LineGraph {
     links: Vec<Link>,
     /// First cell of each duct, `[canal]`.
     first: [usize; 3],
+    /// Last cell of the posterior duct and the cell of the crus that it becomes.
+    join: [usize; 2],
     resistance: f64,
 }
 
@@ -91,6 +100,7 @@ impl LineGraph {
             cells: Vec::new(),
             links: Vec::new(),
             first: [0; 3],
+            join: [0; 2],
             resistance: debris.resistance,
         };
         for canal in Canal::ALL {
@@ -98,6 +108,15 @@ impl LineGraph {
         }
         graph.join_posterior(ear, debris);
         graph.measure_ways();
+        let sink = Cell {
+            region: Region::Utricle,
+            arc_mm: 0.0,
+            around: None,
+            way_mm: 0.0,
+            out: true,
+            ..graph.cells[0].clone()
+        };
+        graph.cells.push(sink);
         graph
     }
 
@@ -142,13 +161,16 @@ impl LineGraph {
 
     /// Where pieces go with gravity in this direction, unit, Reid axes.
     pub fn drain(&self, down: &Vec3) -> Drain {
-        let depths: Vec<Depth> = self.cells.iter().map(|c| c.depth(down)).collect();
+        let mut depths: Vec<Depth> = self.cells.iter().map(|c| c.depth(down)).collect();
+        // They are one place, whichever tube's wall is deeper there.
+        let [end, crus] = self.join;
+        depths[end].mm = depths[end].mm.min(depths[crus].mm - 1e-6);
         let mut drain = Drain::still(self.cells.len());
         for link in &self.links {
             let [a, b] = link.cells.map(usize::from);
             let deeper_mm = depths[b].mm - depths[a].mm;
             let (from, to) = if deeper_mm > 0.0 { (a, b) } else { (b, a) };
-            if self.cells[from].out {
+            if self.cells[from].out || depths[from].out {
                 continue;
             }
             let stretch = if link.along {
@@ -158,11 +180,22 @@ impl LineGraph {
             };
             let length_mm = link.length_mm * stretch;
             let slope = (deeper_mm.abs() / length_mm).min(1.0);
-            let left = slope - self.resistance * (1.0 - slope * slope).sqrt();
+            // What is one place has no slope that could resist.
+            let resistance = if [a, b] == self.join {
+                0.0
+            } else {
+                self.resistance
+            };
+            let left = slope - resistance * (1.0 - slope * slope).sqrt();
             if left > 1e-6 {
                 let speed_mm_s = left * self.cells[from].speed_mm_s;
                 drain.offer(from, to, left, length_mm / speed_mm_s);
             }
+        }
+        // A piece that lies on the wall there is in the utricle already.
+        let sink = self.cells.len() - 1;
+        for (cell, _) in depths.iter().enumerate().filter(|(_, depth)| depth.out) {
+            drain.offer(cell, sink, 1.0, 0.0);
         }
         drain
     }
@@ -175,23 +208,25 @@ impl LineGraph {
         } else {
             marks.opening_mm
         };
-        let n = ((end_mm - face_mm) / SPACING_MM).ceil().max(1.0) as usize;
-        self.first[canal.index()] = self.cells.len();
-        for i in 0..=n {
-            let arc_mm = face_mm + (end_mm - face_mm) * i as f64 / n as f64;
-            if i > 0 {
-                let last = self.cells.len() as u16;
-                self.links.push(Link {
-                    cells: [last - 1, last],
-                    length_mm: (end_mm - face_mm) / n as f64,
-                    along: true,
-                });
-            }
-            let mut cell = cell(ear, canal, arc_mm, debris);
-            // The last place of a course is its opening.
-            cell.out |= canal != Canal::Posterior && i == n;
+        let mut n = ((end_mm - face_mm) / SPACING_MM).ceil().max(1.0) as usize;
+        let spacing_mm = (end_mm - face_mm) / n as f64;
+        if canal != Canal::Posterior {
+            // One cell beyond the opening: what gets there is out.
+            n += 1;
+        }
+        let arcs_mm: Vec<f64> = (0..=n).map(|i| face_mm + i as f64 * spacing_mm).collect();
+        let first = self.cells.len();
+        self.first[canal.index()] = first;
+        for (i, hint) in hints(ear, canal, &arcs_mm).into_iter().enumerate() {
+            let mut cell = cell(ear, canal, arcs_mm[i], hint, debris);
+            cell.out = canal != Canal::Posterior && i == n;
             self.cells.push(cell);
         }
+        self.links.extend((first..first + n).map(|i| Link {
+            cells: [i as u16, i as u16 + 1],
+            length_mm: spacing_mm,
+            along: true,
+        }));
     }
 
     /// Where the posterior duct has become the crus, mm from its cupula.
@@ -224,19 +259,30 @@ impl LineGraph {
         let first = self.first[Canal::Posterior.index()];
         let last = self.cells.len() - 1;
         let from_mm = self.cells[last].arc_mm - CROTCH_MM;
+        let lateral = Region::Duct(Canal::Lateral);
         for i in first..=last {
             if self.cells[i].arc_mm < from_mm {
                 continue;
             }
-            let (j, apart_mm) = self.nearest_anterior(&self.cells[i].centre);
-            let middle = 0.5 * (self.cells[i].centre + self.cells[j].centre);
-            let mut hint = ear.find(middle);
-            if i == last || ear.wall(middle, &mut hint).depth_mm >= debris.rest_mm {
-                self.links.push(Link {
-                    cells: [i as u16, j as u16],
-                    length_mm: apart_mm.max(0.02),
-                    along: false,
-                });
+            let here = self.cells[i].centre;
+            let (nearest, apart_mm) = self.nearest_anterior(&here);
+            for j in nearest.saturating_sub(REACH)..=nearest + REACH {
+                let Some(there) = self.cells.get(j).filter(|c| c.region != lateral) else {
+                    continue;
+                };
+                let middle = 0.5 * (here + there.centre);
+                let mut hint = self.cells[i].hint;
+                let joined = i == last && j == nearest;
+                if joined || ear.wall(middle, &mut hint).depth_mm >= debris.rest_mm {
+                    self.links.push(Link {
+                        cells: [i as u16, j as u16],
+                        length_mm: (here - there.centre).norm().max(apart_mm).max(0.02),
+                        along: false,
+                    });
+                }
+            }
+            if i == last {
+                self.join = [i, nearest];
             }
         }
     }
@@ -274,6 +320,8 @@ struct Depth {
     mm: f64,
     /// Length of its way over that of the axis.
     stretch: f64,
+    /// It is in the utricle, though the axis is not.
+    out: bool,
 }
 
 impl Cell {
@@ -285,11 +333,12 @@ impl Cell {
             return Depth {
                 mm: self.centre.dot(down),
                 stretch: 1.0,
+                out: false,
             };
         }
-        let reach_mm = match &self.around {
-            Some(around) => around.reach_mm(&across),
-            None => self.reach_mm,
+        let (reach_mm, out) = match &self.around {
+            Some(around) => around.look(&across),
+            None => (self.reach_mm, false),
         };
         let bend = across.dot(&self.curvature) / steep;
         // Where the wall is far because another part begins there, the way is not that of this bend.
@@ -297,27 +346,40 @@ impl Cell {
         Depth {
             mm: self.centre.dot(down) + steep * reach_mm,
             stretch: stretch.max(0.25),
+            out: out && !self.out,
         }
     }
 }
 
-fn cell(ear: &EarShape, canal: Canal, arc_mm: f64, debris: &LineDebris) -> Cell {
+/// Where looks at the wall from places on a duct's axis begin, `[place]`. Parts that lie side by side without
+/// an opening are told apart by following the axis from the middle of the duct, as a piece would.
+fn hints(ear: &EarShape, canal: Canal, arcs_mm: &[f64]) -> Vec<Hint> {
+    let centre = |i: usize| ear.course_point(canal, arcs_mm[i]).point_in_reid_mm;
+    let middle = arcs_mm.len() / 2;
+    let mut hints = vec![ear.find(centre(middle)); arcs_mm.len()];
+    let mut follow = |places: &mut dyn Iterator<Item = usize>| {
+        let mut hint = hints[middle];
+        for i in places {
+            ear.wall(centre(i), &mut hint);
+            hints[i] = hint;
+        }
+    };
+    follow(&mut (middle..arcs_mm.len()));
+    follow(&mut (0..middle).rev());
+    hints
+}
+
+fn cell(ear: &EarShape, canal: Canal, arc_mm: f64, mut hint: Hint, debris: &LineDebris) -> Cell {
     let point = ear.course_point(canal, arc_mm);
     let centre = point.point_in_reid_mm;
-    let mut hint = ear.find(centre);
     let wall = ear.wall(centre, &mut hint);
     let region = ear.region_of(canal, arc_mm);
     let top_mm = ear.canal(Canal::Anterior).landmarks.duct_end_mm;
     let lambda = (debris.radius_mm / point.radius_mm).min(0.999);
-    let around = (!wall.alone).then(|| {
-        Around::of(
-            ear,
-            centre,
-            point.tangent_in_reid,
-            point.radius_mm,
-            debris.rest_mm,
-        )
-    });
+    // Between the two ducts of the crus a piece crosses by a link; only at a mouth is the wall looked for.
+    let opening_mm = ear.canal(canal).landmarks.opening_mm;
+    let at_mouth = canal != Canal::Posterior && arc_mm > opening_mm - MOUTH_MM && !wall.alone;
+    let around = at_mouth.then(|| Around::of(ear, &point, hint, debris.rest_mm));
     Cell {
         region,
         arc_mm: match region {
@@ -331,6 +393,7 @@ fn cell(ear: &EarShape, canal: Canal, arc_mm: f64, debris: &LineDebris) -> Cell 
         around,
         speed_mm_s: debris.free_mm_s * debris.mobility.min(1.0 / axis_resistance(lambda)),
         way_mm: f64::INFINITY,
-        out: wall.region == Region::Utricle,
+        out: false,
+        hint,
     }
 }

@@ -23,12 +23,12 @@ mod stage;
 mod tables;
 
 pub use drain::Drain;
-pub use file::{SEARCH_FORMAT, Search, SearchCase, SearchEars, SearchFile};
+pub use file::{SEARCH_FORMAT, Search, SearchAim, SearchCase, SearchEars, SearchFile};
 pub use limits::SearchLimits;
 pub use line::{LineDebris, LineGraph};
 pub use places::Waits;
 pub use reasons::HoldReason;
-pub use report::{Beside, CanalShare, FoundHold, SearchCounts, SearchReport, Searched};
+pub use report::{Beside, CanalShare, FoundHold, InUtricle, SearchCounts, SearchReport, Searched};
 pub use run::{CoarseAnswer, search, search_in};
 pub use stage::{SearchProgress, SearchStage};
 pub use tables::SearchTables;

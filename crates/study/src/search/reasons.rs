@@ -10,7 +10,7 @@ use rayon::prelude::*;
 use serde::Serialize;
 
 use super::choose::Chosen;
-use super::file::Search;
+use super::file::{Search, SearchAim};
 use super::in_engine::{InEngine, cleared};
 use super::places::{Waits, most_common};
 use super::stage::{SearchProgress, SearchStage};
@@ -25,9 +25,9 @@ const EARS: u32 = 48;
 pub struct HoldReason {
     /// Where debris of most ears is at its end; in no ear is there any left if it is `None`.
     pub waits: Option<Waits>,
-    /// Share of planning ears that the sequence clears without this hold.
+    /// Share of planning ears in which the sequence succeeds without this hold.
     pub share_without: f64,
-    /// Where most debris is that it then does not clear.
+    /// Where most debris is where it does not succeed then.
     pub left_at: Option<Waits>,
     /// The same in words.
     pub words: String,
@@ -48,7 +48,7 @@ pub(super) fn reasons(
         .map(|hold| chosen.plan.without(hold).sequence(search, "without"))
         .collect();
     let planning = search.file.ears.planning;
-    let rows = ears.rows(&without, planning, SearchStage::Reasons, progress)?;
+    let rows = ears.aimed(&without, planning, SearchStage::Reasons, progress)?;
     let reasons = rows.iter().zip(waits);
     Ok(reasons
         .map(|(rows, waits)| {
@@ -56,9 +56,9 @@ pub(super) fn reasons(
             let left_at = left_at(rows);
             HoldReason {
                 words: words(
+                    search.file.aim,
                     waits.as_ref(),
-                    chosen.share,
-                    share_without,
+                    [chosen.share, share_without],
                     rows,
                     left_at.as_ref(),
                 ),
@@ -125,9 +125,9 @@ fn ends_of_holds(question: &Question, index: u32, holds: usize) -> Option<Vec<(R
 }
 
 fn words(
+    aim: SearchAim,
     waits: Option<&Waits>,
-    share: f64,
-    share_without: f64,
+    [share, share_without]: [f64; 2],
     rows: &[Row],
     left_at: Option<&Waits>,
 ) -> String {
@@ -136,7 +136,8 @@ fn words(
         format!("At its end debris is most often in {}. ", waits.words())
     });
     let without = format!(
-        "Without it {} of 100 planning ears clear instead of {}",
+        "Without it debris is {} in {} of 100 planning ears instead of {}",
+        aim.words(),
         percent(share_without),
         percent(share)
     );

@@ -48,7 +48,9 @@ pub struct SearchReport {
     pub found: bool,
     /// Its holds.
     pub sequence: Vec<FoundHold>,
-    /// Share of the check ears that it clears; 0 if there is none.
+    /// What counts as success: "out of every long arm" or "cleared".
+    pub aim: &'static str,
+    /// Share of the check ears in which it succeeds; 0 if there is none.
     pub share: f64,
     /// Lower end of the 95 % interval of that share.
     pub low: f64,
@@ -63,6 +65,9 @@ pub struct SearchReport {
     /// The sequence that it was compared with, in the same check ears.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub beside: Option<Beside>,
+    /// The same where a short arm counts as failure.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub in_utricle: Option<InUtricle>,
     /// Why it is this one, or why there is none.
     pub why: String,
     /// What the choice went through.
@@ -96,7 +101,7 @@ pub struct FoundHold {
 pub struct Beside {
     /// Its title.
     pub title: String,
-    /// Share of the check ears that it clears.
+    /// Share of the check ears in which it succeeds.
     pub share: f64,
     /// Share of the found sequence less its share, ear by ear.
     pub difference: f64,
@@ -110,7 +115,25 @@ pub struct Beside {
     pub strain: Strain,
 }
 
-/// Share cleared of one canal.
+/// All debris in the utricle after a minute of sitting: what is in a short arm is not, whether or not it would
+/// show in a control test.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct InUtricle {
+    /// Share of the check ears.
+    pub share: f64,
+    /// Lower end of its 95 % interval.
+    pub low: f64,
+    /// Upper end.
+    pub high: f64,
+    /// The share of the sequence that it was compared with.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub beside: Option<f64>,
+    /// The difference to it, ear by ear, in words.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub words: Option<String>,
+}
+
+/// Share of success in one canal.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct CanalShare {
     /// Side and canal.
@@ -136,7 +159,7 @@ pub struct SearchCounts {
     pub tables_share: f64,
     /// Best share on planning ears in the engine.
     pub planning_share: f64,
-    /// Where debris most often is that is not cleared, in planning ears.
+    /// Where debris most often is where the best one does not succeed, in planning ears.
     pub left_at: Option<Waits>,
 }
 

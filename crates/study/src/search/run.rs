@@ -8,13 +8,15 @@ use lithodrome_rehearsal::{CAUTION, Scenario, compile_in, units::tidy};
 
 use super::beam::{Beamed, Candidate};
 use super::choose::{Chosen, best_in_engine, with_tuned_holds};
-use super::file::{DrawnFor, SEARCH_FORMAT, Search, SearchCase};
-use super::in_engine::{InEngine, cleared};
+use super::file::{DrawnFor, SEARCH_FORMAT, Search, SearchAim, SearchCase};
+use super::in_engine::{InEngine, aim, cleared};
 use super::limits::SearchLimits;
 use super::plan::down_of;
 use super::posture_words::posture_words;
 use super::reasons::{HoldReason, left_at, reasons};
-use super::report::{Beside, CanalShare, FoundHold, SearchCounts, SearchReport, Searched};
+use super::report::{
+    Beside, CanalShare, FoundHold, InUtricle, SearchCounts, SearchReport, Searched,
+};
 use super::stage::{SearchProgress, SearchStage};
 use super::tables::SearchTables;
 use crate::StudyError;
@@ -83,17 +85,19 @@ pub fn search_in(
     if chosen.share < search.file.wanted || !kept {
         let sequence = [chosen.plan.sequence(search, "best")];
         let n = search.file.ears.planning;
-        let rows = planning.rows(&sequence, n, SearchStage::Reasons, progress)?;
+        let rows = planning.aimed(&sequence, n, SearchStage::Reasons, progress)?;
         let counts = counts(&beamed, Some(&chosen), Some(&rows[0]));
         return Ok(none(search, &beamed, counts));
     }
-    let checked = check(search, &chosen, threads, progress)?;
+    let strict = check(search, &chosen, threads, progress)?;
+    let checked = strict.aimed(search.file.aim);
     let reasons = reasons(search, &chosen, &planning, threads, progress)?;
     let beside = checked
         .beside
         .as_ref()
         .map(|rows| beside(search, &checked.found, rows, &labyrinth))
         .transpose()?;
+    let in_utricle = in_utricle(search, &strict);
     let share = cleared(&checked.found);
     let report = SearchReport {
         found: true,
@@ -103,6 +107,7 @@ pub fn search_in(
         high: share.high,
         by_canal: by_canal(search, &checked.found),
         strain: Some(strain(&scenario, &labyrinth)?),
+        in_utricle: Some(in_utricle),
         why: why(search, &beamed, &chosen, &share, beside.as_ref()),
         beside,
         ..empty(search, counts(&beamed, Some(&chosen), None))
@@ -142,9 +147,22 @@ fn in_tables(
 }
 
 /// Rows of the check ears.
+#[derive(Clone)]
 struct Checked {
     found: Vec<Row>,
     beside: Option<Vec<Row>>,
+}
+
+impl Checked {
+    /// By the aim of the search.
+    fn aimed(&self, by: SearchAim) -> Checked {
+        let mut checked = self.clone();
+        aim(&mut checked.found, by);
+        if let Some(rows) = &mut checked.beside {
+            aim(rows, by);
+        }
+        checked
+    }
 }
 
 fn check(
@@ -185,7 +203,7 @@ fn beside(
         difference: tidy(compared.cleared.difference),
         low: compared.cleared.low,
         high: compared.cleared.high,
-        words: compared.words,
+        words: format!("{}, {}", search.file.aim.words(), compared.words),
         strain: strain(other, labyrinth)?,
     })
 }
@@ -196,6 +214,23 @@ fn strain(scenario: &Scenario, labyrinth: &Arc<Labyrinth>) -> Result<Strain, Stu
     Ok(Strain::of(
         &compile_in(&empty, Arc::clone(labyrinth))?.motion,
     ))
+}
+
+fn in_utricle(search: &Search, strict: &Checked) -> InUtricle {
+    let share = cleared(&strict.found);
+    let found: Vec<&Row> = strict.found.iter().collect();
+    let beside = strict.beside.as_ref().zip(search.beside.as_ref());
+    let words = beside.map(|(rows, other)| {
+        let rows: Vec<&Row> = rows.iter().collect();
+        compare((&other.name, &rows), (&search.file.title, &found)).words
+    });
+    InUtricle {
+        share: share.share,
+        low: share.low,
+        high: share.high,
+        beside: beside.map(|(rows, _)| cleared(rows).share),
+        words,
+    }
 }
 
 /// Shares canal by canal; the rows are so many of each one after the other.
@@ -264,12 +299,14 @@ fn empty(search: &Search, counts: SearchCounts) -> SearchReport {
         ears: search.file.ears,
         found: false,
         sequence: Vec::new(),
+        aim: search.file.aim.words(),
         share: 0.0,
         low: 0.0,
         high: 0.0,
         by_canal: Vec::new(),
         strain: None,
         beside: None,
+        in_utricle: None,
         why: String::new(),
         counts,
         seconds: None,
@@ -278,8 +315,9 @@ fn empty(search: &Search, counts: SearchCounts) -> SearchReport {
 
 fn none(search: &Search, beamed: &Beamed, counts: SearchCounts) -> Searched {
     let mut why = format!(
-        "No sequence within these limits clears {} of 100 ears: {}. {} were looked at in the line graph, {} of \
-         them run in the engine.",
+        "No sequence within these limits gets debris {} in {} of 100 ears: {}. {} were looked at in the line \
+         graph, {} of them run in the engine.",
+        search.file.aim.words(),
         percent(search.file.wanted),
         tried(search, beamed),
         counted(counts.in_tables),
@@ -289,7 +327,7 @@ fn none(search: &Search, beamed: &Beamed, counts: SearchCounts) -> Searched {
         why.push_str(" None of these postures can be reached.");
     } else {
         let best = format!(
-            " The best clears {} of 100 planning ears",
+            " The best succeeds in {} of 100 planning ears",
             percent(counts.planning_share)
         );
         why.push_str(&best);
@@ -327,12 +365,13 @@ fn why(
         )
     });
     format!(
-        "The best of {} sequences ({}), of which {} were run in the engine on {} planning ears; it clears {} of 100 \
-         of them. Checked in {} ears on which nothing was chosen: {} of 100 [{}, {}].{beside}",
-        beamed.looked_at,
+        "The best of {} ({}), of which {} were run in the engine on planning ears, {} of each canal: debris is {} in \
+         {} of 100 of them. Checked in {} ears on which nothing was chosen: {} of 100 [{}, {}].{beside}",
+        counted(beamed.looked_at),
         tried(search, beamed),
         chosen.tried,
         search.file.ears.planning,
+        search.file.aim.words(),
         percent(chosen.share),
         share.of,
         percent(share.share),

@@ -37,7 +37,6 @@ pub struct SearchTables {
 /// One ear with its debris and its operator.
 #[derive(Clone, Debug)]
 pub(super) struct Believed {
-    pub(super) canal: CanalId,
     pub(super) graph: LineGraph,
     /// Where a piece is after a hold, `[hold][cell × postures + posture]`.
     after: Vec<Vec<u16>>,
@@ -154,7 +153,6 @@ impl Believed {
             }
         });
         Some(Believed {
-            canal,
             after,
             postures,
             sat: upright.after_all(SITS_AFTERWARDS_S),
