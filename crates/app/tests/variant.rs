@@ -172,7 +172,8 @@ fn one_whole_session_by_accessible_names() {
         &folder.path().join("a.svg"),
     );
     let text = std::fs::read_to_string(folder.path().join("a.svg")).unwrap();
-    assert!(text.contains("cleared, in 100") && text.contains("not a medical device"));
+    assert!(text.contains("cleared, in 100") && text.contains("rotate(-90"));
+    assert!(text.contains("not a medical device"));
     let study = folder.path().join("question.ron");
     save(&mut window, StudyExport::StudyFile, &study);
     let read = StudyFile::read(&study).unwrap();
@@ -286,6 +287,7 @@ fn share_and_map() {
     let mut window = open(USUAL, Theme::Light, true);
     picture(&mut window, "variant_empty_light");
     ask(&mut window, swept());
+    show(&mut window, Part::Share);
     picture(&mut window, "variant_share_light");
     show(&mut window, Part::Heat);
     picture(&mut window, "variant_map_light");

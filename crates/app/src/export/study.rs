@@ -106,7 +106,8 @@ fn save(
 }
 
 fn draw(ui: &mut egui::Ui, shown: &Shown, picture: StudyPicture) {
-    let caption = caption(&shown.found.study.file.title);
+    // The title stands above; a long one would push the notice out.
+    let caption = caption(&shown.found.study.canal().name());
     let (found, sequence) = (&shown.found, shown.sequence);
     picture_ui(ui, found, picture, sequence, &shown.limits, &caption);
 }

@@ -248,6 +248,14 @@ fn text(out: &mut String, t: &egui::epaint::TextShape) {
             if strong { " font-weight=\"600\"" } else { "" },
             n(last - first.pos.x)
         );
+        if t.angle != 0.0 {
+            let (x, y) = (n(t.pos.x), n(t.pos.y));
+            let _ = write!(
+                out,
+                " transform=\"rotate({} {x} {y})\"",
+                n(t.angle.to_degrees())
+            );
+        }
         let (hex, opacity) = colour(ink);
         let _ = writeln!(out, " fill=\"{hex}\"{opacity}>{}</text>", escaped(&words));
     }

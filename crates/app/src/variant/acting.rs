@@ -15,6 +15,7 @@ use super::{
     desk::{Answer, Found},
     form::Asked,
     searching::Searching,
+    state::Part,
 };
 use crate::session::Session;
 
@@ -71,6 +72,12 @@ impl Session {
         let draft = self.draft.as_ref().map(|d| d.scenario().clone());
         let (form, waker) = (self.variant.form.clone(), self.worker.waker());
         self.variant.told = None;
+        self.variant.part = match form.asked {
+            Asked::WithinLimits => Part::Limits,
+            Asked::MostEars if form.varies() => Part::Heat,
+            Asked::MostEars | Asked::Gentler => Part::Share,
+        };
+        self.variant.sequence = 0;
         self.variant.found_is_new = false;
         self.variant.searching = Searching::default();
         self.variant.then_searches = form.asked == Asked::WithinLimits;
