@@ -54,7 +54,9 @@ pub fn panels(
     let palette = Palette::of(ui);
     let whole = ui.available_size();
     let small = whole.x < COMPACT;
-    let folded = session.case_folded.unwrap_or(small);
+    // A lesson or a variant without its column would leave nothing to do.
+    let folds = small && session.preferences.used_for == Use::Rehearsal;
+    let folded = session.case_folded.unwrap_or(folds);
     // The column that tells the scenario's name is not there while driving.
     let untold = folded || session.drive.is_some();
     top(ui, session, untold, &palette, commands);
@@ -88,8 +90,9 @@ pub fn panels(
             });
         return;
     }
-    if session.drive.is_some() {
-        // As high as the window, so that nothing of it need be scrolled.
+    let tall = session.drive.is_some() || session.preferences.used_for == Use::Lesson;
+    if tall {
+        // As high as the window, so that as little of it as can be need be scrolled.
         case(ui, session, &loaded, folded, &palette, commands);
     }
     let least = score_ui::LEAST_HEIGHT;
@@ -123,7 +126,7 @@ pub fn panels(
             )
         });
     ui.set_opacity(1.0);
-    if session.drive.is_none() {
+    if !tall {
         case(ui, session, &loaded, folded, &palette, commands);
     }
     ui.set_opacity(opacity);
