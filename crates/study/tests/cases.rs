@@ -32,6 +32,8 @@ fn wrong_with(seed: u64) -> Vec<String> {
                 wrong.push("its good run leaves debris inside".to_owned());
             }
         }
+        // Debriefs of all would take the time of a second search for a cure.
+        None if seed >= FEW => {}
         None => {
             let told = debrief(&patient, &SessionRecord::new(&case)).unwrap();
             let says = |words: &str| told.paragraph.iter().any(|p| p.text.starts_with(words));

@@ -60,9 +60,9 @@ pub fn panels(
     }
     let whole = ui.available_size();
     let small = whole.x < COMPACT;
-    // Folded, a question about many ears would leave nothing to read.
-    let folds = session.preferences.used_for != Use::Variant;
-    let folded = session.case_folded.unwrap_or(small && folds);
+    // A lesson or a variant without its column would leave nothing to do.
+    let folds = small && session.preferences.used_for == Use::Rehearsal;
+    let folded = session.case_folded.unwrap_or(folds);
     // The column that tells the scenario's name is not there while driving.
     let untold = folded || session.drive.is_some() || debrief_ui::is_open(session);
     top(ui, session, untold, &palette, commands);
@@ -96,9 +96,9 @@ pub fn panels(
             });
         return;
     }
-    // As high as the window, so that little of it need be scrolled.
+    // As high as the window, so that as little of it as can be need be scrolled.
     let asks = session.preferences.used_for == Use::Variant && session.drive.is_none();
-    let tall = session.drive.is_some() || asks;
+    let tall = session.drive.is_some() || session.preferences.used_for != Use::Rehearsal;
     if tall {
         if asks {
             ui.set_opacity(1.0);

@@ -13,6 +13,7 @@ use super::trials::{TestTrial, bodies_inside, cure, test_trials};
 use crate::error::RehearsalError;
 use crate::library::library_entry;
 use crate::report::happenings;
+use crate::run::{SITS_AFTERWARDS_S, UPRIGHT_BEFORE_CONTROL_S};
 
 /// Computes a debrief.
 pub fn debrief(patient: &Patient, record: &SessionRecord) -> Result<Debrief, RehearsalError> {
@@ -54,7 +55,8 @@ fn plane_errors(
     Ok(session.seen.iter().map(error).collect())
 }
 
-/// The test that shows the untouched case best, then what clears it after that test, then the test again.
+/// The test that shows the untouched case best, then what clears it after that test, then, after a quarter of
+/// an hour upright, the test again; `None` where nothing tried leaves the debris out to the end of it.
 pub fn good_run(patient: &Patient, tests: &[TestTrial]) -> Result<Option<GoodRun>, RehearsalError> {
     let speed = |trial: &&TestTrial| {
         let best = trial.best.as_ref();
@@ -83,8 +85,13 @@ pub fn good_run(patient: &Patient, tests: &[TestTrial]) -> Result<Option<GoodRun
         },
     };
     acts.extend(cure.acts.clone());
+    let waits_s = UPRIGHT_BEFORE_CONTROL_S - SITS_AFTERWARDS_S;
+    acts.push(Act::wait("Wait upright", waits_s).as_part(Part::Treatment));
     let control = part(Part::Control, &acts);
     acts.extend(control);
+    if !bodies_inside(patient, &patient.run(&acts)?).is_empty() {
+        return Ok(None);
+    }
     Ok(Some(GoodRun {
         test: best.map(|trial| trial.name),
         cure,

@@ -256,7 +256,7 @@ fn good(patient: &Patient, debrief: &Debrief) -> Vec<Phrase> {
         String::new()
     };
     vec![phrase(format!(
-        "A good run: {}then {}{holds} in {length_s:.0} s, then the test again",
+        "A good run: {}then {}{holds} in {length_s:.0} s, then a quarter of an hour upright and the test again",
         good.test
             .map_or_else(String::new, |test| format!("{test}, ")),
         good.cure.manoeuvres.join(", then ")

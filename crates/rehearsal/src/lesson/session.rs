@@ -16,7 +16,7 @@ use super::hidden_case::HiddenCase;
 use super::seen::{Seen, seen_in};
 use crate::compile::{Compiled, compile_in, load_anatomy};
 use crate::error::RehearsalError;
-use crate::scenario::{FORMAT, Scenario, StartAngles, StepEntry};
+use crate::scenario::{At, DebrisEntry, FORMAT, Scenario, StartAngles, StepEntry};
 
 /// Most draws of an ear for one case; parts of some drawn ears touch, or debris does not fit into them.
 const EAR_DRAWS: u64 = 32;
@@ -95,7 +95,7 @@ impl Patient {
             title: format!("Hidden case {}", self.case.seed),
             about: None,
             anatomy: "typical-adult".to_owned(),
-            debris: self.case.debris.clone(),
+            debris: self.debris(),
             cupulae: self.case.cupulae.clone(),
             chair: StartAngles::default(),
             body: None,
@@ -110,6 +110,16 @@ impl Patient {
             recorded: Vec::new(),
             notes: None,
         }
+    }
+
+    /// The case's debris; what waits outside its canal is held there with time, as after a manoeuvre.
+    fn debris(&self) -> Vec<DebrisEntry> {
+        let mut debris = self.case.debris.clone();
+        // What lies in a short arm from the start is loose there, as the case was drawn.
+        for entry in debris.iter_mut().filter(|e| e.at != At::ShortArm) {
+            entry.vestibule_hold.get_or_insert_default();
+        }
+        debris
     }
 
     /// Runs a session from its start.

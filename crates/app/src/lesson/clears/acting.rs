@@ -141,7 +141,7 @@ impl Session {
                 let loaded = opened.loaded.clone();
                 clears.words = None;
                 clears.opened = Some(opened);
-                clears.view = ClearsView::Ranking;
+                clears.view = ClearsView::Run;
                 self.show_lesson(loaded, None);
             }
             Ok(Answer::Beside(beside)) => clears.beside = Some(Arc::new(*beside)),

@@ -21,6 +21,10 @@ use crate::{
 const LABELS: f32 = 72.0;
 const BAND: f32 = 24.0;
 const FOOT: f32 = 24.0;
+/// Room below the cupula for what lies in the short arm, mm.
+const SHORT_ARM_MM: f32 = 1.5;
+/// A way longer than this from one sample to the next is through the utricle, mm.
+const JUMP_MM: f32 = 3.0;
 
 /// Shows them.
 pub(super) fn beside_ui(ui: &mut Ui, beside: &Beside) {
@@ -183,7 +187,9 @@ fn course_marks(beside: &Beside) -> lithodrome_rehearsal::CourseMarks {
 
 fn height(course: Rect, beside: &Beside, mm: f32) -> f32 {
     let whole = course_marks(beside).utricle_mm as f32;
-    course.bottom() - (course.height() - 8.0) * mm / whole.max(1.0) - 4.0
+    // The short arm is a little below the cupula.
+    let share = (mm + SHORT_ARM_MM) / (whole.max(1.0) + SHORT_ARM_MM);
+    course.bottom() - (course.height() - 8.0) * share - 4.0
 }
 
 fn line(
@@ -195,7 +201,11 @@ fn line(
     dashed: bool,
     palette: &Palette,
 ) {
-    let value = |i: usize| track.course_mm.get(i).copied().unwrap_or(f32::NAN);
+    let at = |i: usize| track.course_mm.get(i).copied().unwrap_or(f32::NAN);
+    let value = |i: usize| {
+        let jumps = i > 0 && (at(i) - at(i - 1)).abs() > JUMP_MM;
+        if jumps { f32::NAN } else { at(i) }
+    };
     let y = |mm: f32| height(course, beside, mm);
     let stroke = Stroke::new(2.0, palette.debris);
     for points in curve::polylines(time, &run.run.time_s, value, y) {
@@ -206,16 +216,20 @@ fn line(
         }
     }
     // Where it leaves this course for another canal, a word says which.
-    let gone = (0..track.course_mm.len()).find(|i| !value(*i).is_finite());
+    let gone = (0..track.course_mm.len()).find(|i| !at(*i).is_finite());
     if let Some(i) = gone {
-        let at = pos2(
-            time.x_at(run.run.time_s[i]) + 6.0,
-            y(i.checked_sub(1).map_or(0.0, value).max(0.0)) - 10.0,
-        );
+        let from_mm = i.checked_sub(1).map_or(0.0, at).max(0.0);
+        let place = pos2(time.x_at(run.run.time_s[i]) + 8.0, y(from_mm) + 14.0);
         let part = track.place.get(i).map(|place| place.region);
         let name = part.map_or_else(String::new, |p| part_name(beside.asked.canal, p));
         let words = format!("to the {name}");
-        painter.text(at, Align2::LEFT_CENTER, words, theme::small(), palette.text);
+        painter.text(
+            place,
+            Align2::LEFT_CENTER,
+            words,
+            theme::small(),
+            palette.text,
+        );
     }
 }
 

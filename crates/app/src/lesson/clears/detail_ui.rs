@@ -7,7 +7,7 @@ use lithodrome_study::{Carried, HoldShare, Ranked};
 
 use super::{
     command::ClearsCommand,
-    state::{CarriedOf, ClearsState},
+    state::{CarriedOf, ClearsState, Opened},
 };
 use crate::{
     kit::controls,
@@ -26,27 +26,33 @@ pub(super) fn detail_ui(
 ) {
     let palette = Palette::of(ui);
     if let Some(opened) = clears.opened.as_ref().filter(|o| o.name == row.name) {
-        let end = row.ends.get(opened.ear as usize).copied().flatten();
-        let words = format!(
-            "On the stages: ear {} of {}, {}. Other ears:",
-            opened.ear + 1,
-            row.ends.len(),
-            ear_dots::end_name(end)
-        );
-        controls::line(ui, words, theme::small(), palette.text);
-        ui.horizontal_wrapped(|ui| {
-            for (end, ears) in ear_dots::counted(&row.ends) {
-                let words = format!("{} ({ears})", ear_dots::end_name(end));
-                let tip = "The first ear that ends so";
-                if ui.button(words).on_hover_text(tip).clicked() {
-                    push(commands, ClearsCommand::Open(row.name.clone(), Some(end)));
-                }
-            }
-        });
+        ears_ui(ui, opened, row, commands);
     }
     if let Some(carried) = clears.carried.as_ref().filter(|c| c.name == row.name) {
         carried_ui(ui, clears, carried, &palette);
     }
+}
+
+/// Which ear is on the stages, and ears that end otherwise.
+pub(super) fn ears_ui(ui: &mut Ui, opened: &Opened, row: &Ranked, commands: &mut Vec<Command>) {
+    let palette = Palette::of(ui);
+    let end = row.ends.get(opened.ear as usize).copied().flatten();
+    let words = format!(
+        "On the stages: ear {} of {}, {}. Other ears:",
+        opened.ear + 1,
+        row.ends.len(),
+        ear_dots::end_name(end)
+    );
+    controls::line(ui, words, theme::small(), palette.text);
+    ui.horizontal_wrapped(|ui| {
+        for (end, ears) in ear_dots::counted(&row.ends) {
+            let words = format!("{} ({ears})", ear_dots::end_name(end));
+            let tip = "The first ear that ends so";
+            if ui.button(words).on_hover_text(tip).clicked() {
+                push(commands, ClearsCommand::Open(row.name.clone(), Some(end)));
+            }
+        }
+    });
 }
 
 fn carried_ui(ui: &mut Ui, clears: &ClearsState, carried: &CarriedOf, palette: &Palette) {

@@ -1,14 +1,15 @@
-//! The column: the case and the patient, then the manoeuvres, the best first.
+//! The column: the case and the patient, how to look at the answer, what the dots mean.
 
-use egui::{RichText, TextEdit, Ui};
+use egui::{RichText, Sense, TextEdit, Ui, vec2};
 
 use super::{
     command::ClearsCommand,
-    form_ui, ranking_ui,
+    detail_ui, form_ui,
     state::{ClearsState, ClearsView, MapSource},
 };
 use crate::{
     kit::controls,
+    kit::ear_dots,
     kit::fields,
     kit::theme::{self, Palette},
     lesson::ask::clears as push,
@@ -32,6 +33,11 @@ pub fn panel_ui(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
     let looks = [
         (
             ClearsView::Ranking,
+            "ranking",
+            "Every manoeuvre for this case, the best first",
+        ),
+        (
+            ClearsView::Run,
             "one run",
             "The stages show the run of a manoeuvre",
         ),
@@ -53,7 +59,43 @@ pub fn panel_ui(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
     form_ui::form_ui(ui, clears, commands);
     ui.add_space(4.0);
     told_ui(ui, clears, &palette);
-    ranking_ui::ranking_ui(ui, clears, known, commands);
+    if clears.view == ClearsView::Run {
+        opened_ui(ui, clears, commands);
+    }
+    legend_ui(ui, clears, &palette);
+}
+
+/// Which run is on the stages, and ears that end otherwise.
+fn opened_ui(ui: &mut Ui, clears: &ClearsState, commands: &mut Vec<Command>) {
+    let palette = Palette::of(ui);
+    let opened = clears.opened.as_ref();
+    match opened.and_then(|opened| Some((opened, clears.row(&opened.name)?))) {
+        Some((opened, row)) => {
+            controls::line(ui, &row.title, theme::body_strong(), palette.text);
+            detail_ui::ears_ui(ui, opened, row, commands);
+        }
+        None => {
+            let words = "No run of this case is open: choose \"Open its run\" in the ranking.";
+            controls::line(ui, words, theme::body(), palette.weak);
+        }
+    }
+}
+
+fn legend_ui(ui: &mut Ui, clears: &ClearsState, palette: &Palette) {
+    ui.add_space(8.0);
+    controls::section(ui, "What the dots mean");
+    for end in ear_dots::all_ends() {
+        ui.horizontal_top(|ui| {
+            let (rect, _) = ui.allocate_exact_size(vec2(14.0, 16.0), Sense::hover());
+            let canal = clears.asked.canal.canal;
+            ear_dots::paint(ui.painter(), rect.center(), 5.0, end, canal, palette);
+            let words = format!("{}: {}", ear_dots::end_name(end), ear_dots::end_tip(end));
+            controls::line(ui, words, theme::small(), palette.text);
+        });
+    }
+    let words = "One dot an ear, or one for each hundredth. Ears differ, so do sizes and operators; one clump in \
+                 each. Intervals are of 95 %.";
+    controls::line(ui, words, theme::small(), palette.weak);
 }
 
 /// What is being computed, or went wrong.

@@ -1,6 +1,6 @@
 //! The manoeuvres for the question, the best first: dots, words, what each asks of the patient.
 
-use egui::{RichText, Sense, Ui, vec2};
+use egui::{RichText, ScrollArea, Ui};
 use lithodrome_study::Ranked;
 
 use super::{
@@ -10,7 +10,8 @@ use super::{
 };
 use crate::{
     kit::controls,
-    kit::ear_dots::{self, dots_ui, in_hundred},
+    kit::ear_dots::{dots_ui, in_hundred},
+    kit::fields,
     kit::theme::{self, Palette},
     lesson::ask::clears as push,
     score::axis::clock,
@@ -19,8 +20,6 @@ use crate::{
 
 /// From dot to dot, points.
 const PITCH: f32 = 9.0;
-/// Rows that are shown before more is asked for.
-const FIRST: usize = 6;
 
 /// Shows them.
 pub(super) fn ranking_ui(
@@ -30,31 +29,32 @@ pub(super) fn ranking_ui(
     commands: &mut Vec<Command>,
 ) {
     let palette = Palette::of(ui);
+    let asked = &clears.asked;
+    let title = format!(
+        "{}, {}: the best first",
+        asked.canal.name(),
+        asked.place.name()
+    );
+    ui.label(RichText::new(title).font(theme::heading()));
     if clears.ranked.is_empty() {
         let words = "The map has no ears for this case.";
         controls::line(ui, words, theme::body(), palette.weak);
         return;
     }
     beside_button(ui, clears, &palette, commands);
-    for (i, row) in clears.ranked.iter().take(FIRST).enumerate() {
-        row_ui(ui, clears, i, row, commands);
-    }
-    let rest = clears.ranked.len().saturating_sub(FIRST);
-    if rest > 0 {
-        ui.collapsing(format!("{rest} more"), |ui| {
-            for (i, row) in clears.ranked.iter().enumerate().skip(FIRST) {
+    ScrollArea::vertical()
+        .auto_shrink([false, false])
+        .show(ui, |ui| {
+            for (i, row) in clears.ranked.iter().enumerate() {
                 row_ui(ui, clears, i, row, commands);
             }
+            let from = &known.map.provenance;
+            let words = format!(
+                "{} ears, seed {}, {}. A teaching model, not a medical device.",
+                from.ears, from.seed, from.mixture
+            );
+            controls::line(ui, words, theme::small(), palette.weak);
         });
-    }
-    legend_ui(ui, clears, &palette);
-    let from = &known.map.provenance;
-    let words = format!(
-        "{} ears, seed {}, {}. Ears differ, so do sizes and operators; one clump in each. A teaching model, not a \
-         medical device.",
-        from.ears, from.seed, from.mixture
-    );
-    controls::line(ui, words, theme::small(), palette.weak);
 }
 
 fn beside_button(
@@ -67,11 +67,15 @@ fn beside_button(
         let two = clears.marked.len() == 2;
         let button = ui.add_enabled(two, egui::Button::new("Set the two beside each other"));
         let tip = "Both in one ear, on one time axis; where they part is marked";
-        if button.on_hover_text(tip).clicked() {
+        if button
+            .on_hover_text(tip)
+            .on_disabled_hover_text(tip)
+            .clicked()
+        {
             push(commands, ClearsCommand::Beside);
         }
         if !two {
-            let words = format!("{} of 2 chosen", clears.marked.len());
+            let words = format!("{} of 2 chosen by \"beside\"", clears.marked.len());
             ui.label(
                 RichText::new(words)
                     .font(theme::small())
@@ -86,61 +90,72 @@ fn row_ui(ui: &mut Ui, clears: &ClearsState, i: usize, row: &Ranked, commands: &
     ui.separator();
     let allowed = row.breaks.is_empty();
     let ink = if allowed { palette.text } else { palette.weak };
-    controls::line(
-        ui,
-        format!("{}. {}", i + 1, row.title),
-        theme::body_strong(),
-        ink,
-    );
     ui.horizontal_top(|ui| {
-        ui.spacing_mut().item_spacing.x = 12.0;
+        ui.spacing_mut().item_spacing.x = 16.0;
         dots_ui(ui, &row.ends, clears.asked.canal.canal, PITCH, &row.title);
         ui.vertical(|ui| {
-            ui.spacing_mut().item_spacing.y = 2.0;
-            for words in said_of(clears, row) {
-                controls::line(ui, words, theme::small(), ink);
+            ui.spacing_mut().item_spacing = egui::vec2(8.0, 3.0);
+            let title = format!("{}. {}", i + 1, row.title);
+            controls::line(ui, title, theme::body_strong(), ink);
+            controls::line(ui, outcome_of(clears, row), theme::body(), ink);
+            controls::line(ui, strain_of(row), theme::small(), ink);
+            for words in &row.breaks {
+                let words = format!("⚠ Not for this patient, {words}");
+                controls::line(ui, words, theme::small(), palette.text);
             }
+            buttons_ui(ui, clears, row, commands);
+            detail_ui::detail_ui(ui, clears, row, commands);
         });
     });
-    for words in &row.breaks {
-        controls::line(ui, format!("⚠ {words}"), theme::small(), palette.text);
-    }
+}
+
+fn buttons_ui(ui: &mut Ui, clears: &ClearsState, row: &Ranked, commands: &mut Vec<Command>) {
     ui.horizontal(|ui| {
         let button = ui.button("Open its run");
-        crate::kit::fields::name(&button, &format!("Open its run: {}", row.title));
+        fields::name(&button, &format!("Open its run: {}", row.title));
         let tip = "On the stages, in an ear that ends as most do";
         if button.on_hover_text(tip).clicked() {
             push(commands, ClearsCommand::Open(row.name.clone(), None));
         }
-        let mut marked = clears.marked.contains(&row.name);
-        let mark = ui.checkbox(&mut marked, "beside");
-        crate::kit::fields::name(&mark, &format!("Beside another: {}", row.title));
-        if mark.changed() {
-            push(commands, ClearsCommand::Mark(row.name.clone(), marked));
-        }
-        let button = ui.button("Bed, neck");
-        crate::kit::fields::name(&button, &format!("On a bed: {}", row.title));
+        let button = ui.button("Bed, stiff neck");
+        fields::name(&button, &format!("On a bed: {}", row.title));
         let tip = "The same ears on a bed, with a healthy and with a stiff neck, and where debris switched to";
         if button.on_hover_text(tip).clicked() {
             push(commands, ClearsCommand::Carry(row.name.clone()));
         }
+        let mut marked = clears.marked.contains(&row.name);
+        let mark = ui.checkbox(&mut marked, "beside");
+        fields::name(&mark, &format!("Beside another: {}", row.title));
+        if mark.changed() {
+            push(commands, ClearsCommand::Mark(row.name.clone(), marked));
+        }
     });
-    detail_ui::detail_ui(ui, clears, row, commands);
 }
 
-/// What there is to say of a manoeuvre, a sentence before a number.
-fn said_of(clears: &ClearsState, row: &Ranked) -> Vec<String> {
+/// In how many ears it takes the debris out, and in how many it switches.
+fn outcome_of(clears: &ClearsState, row: &Ranked) -> String {
     let from = if clears.asked.place.at_is_short() {
         "Cleared"
     } else {
         "Out of the long arm"
     };
-    let mut all = vec![format!("{from}: {}", in_hundred(&row.out))];
-    if row.switched.count > 0 {
-        all.push(format!("Switched: {}", in_hundred(&row.switched)));
+    let mut words = format!("{from}: {}. ", in_hundred(&row.out));
+    words += &if row.switched.count > 0 {
+        format!("Switched: {}.", in_hundred(&row.switched))
     } else {
-        all.push("Switched in no ear".to_owned());
+        "Switched in none.".to_owned()
+    };
+    if row.is_near_best {
+        words += " As good as the best, as far as these ears tell.";
     }
+    if !row.is_meant {
+        words += " Not meant for this canal and place.";
+    }
+    words
+}
+
+/// What it asks of the patient.
+fn strain_of(row: &Ranked) -> String {
     let strain = &row.strain;
     let low = if strain.lowest_head_deg > 0.5 {
         format!(
@@ -151,19 +166,11 @@ fn said_of(clears: &ClearsState, row: &Ranked) -> Vec<String> {
     } else {
         "Head never below the horizontal".to_owned()
     };
-    all.push(low);
-    all.push(format!(
-        "{} in the chair, at most {:.0}°/s",
+    format!(
+        "{low}; {} in the chair, at most {:.0}°/s.",
         clock_words(strain.duration_s),
         strain.fastest_deg_s
-    ));
-    if !row.is_meant {
-        all.push("Not meant for this canal and place".to_owned());
-    }
-    if row.is_near_best {
-        all.push("As good as the best, as far as these ears tell".to_owned());
-    }
-    all
+    )
 }
 
 /// "34 s", "3:20 min", "12 h".
@@ -177,22 +184,6 @@ fn clock_words(time_s: f64) -> String {
     } else {
         format!("{:.0} h", time_s / 3600.0)
     }
-}
-
-fn legend_ui(ui: &mut Ui, clears: &ClearsState, palette: &Palette) {
-    ui.separator();
-    ui.collapsing("What the dots mean", |ui| {
-        for end in ear_dots::all_ends() {
-            let line = ui.horizontal(|ui| {
-                let (rect, _) = ui.allocate_exact_size(vec2(16.0, 16.0), Sense::hover());
-                let canal = clears.asked.canal.canal;
-                ear_dots::paint(ui.painter(), rect.center(), 5.0, end, canal, palette);
-                let words = format!("{}: {}", ear_dots::end_name(end), ear_dots::end_tip(end));
-                controls::line(ui, words, theme::small(), palette.text);
-            });
-            line.response.on_hover_text(ear_dots::end_tip(end));
-        }
-    });
 }
 
 #[cfg(test)]

@@ -17,9 +17,11 @@ use crate::work::stage_data::Loaded;
 /// Looks at it.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum ClearsView {
-    /// The ranking at the side; the stages show a run.
+    /// The ranking.
     #[default]
     Ranking,
+    /// The run of a manoeuvre on the stages.
+    Run,
     /// Two manoeuvres beside each other.
     Beside,
     /// The whole map.

@@ -1,9 +1,10 @@
-//! Where the stages and the score are otherwise: two manoeuvres beside each other, or the whole map.
+//! Where the stages and the score are otherwise: the ranking, two manoeuvres beside each other, or the whole
+//! map.
 
 use egui::{RichText, Ui};
 
 use super::{
-    beside_ui, map_ui,
+    beside_ui, map_ui, ranking_ui,
     state::{ClearsState, ClearsView},
 };
 use crate::{
@@ -19,7 +20,7 @@ pub fn is_wide(session: &Session) -> bool {
     let clears = &session.lesson.clears;
     session.preferences.used_for == Use::Lesson
         && session.lesson.tab == LessonTab::Clears
-        && clears.view != ClearsView::Ranking
+        && clears.view != ClearsView::Run
         && clears
             .known
             .as_ref()
@@ -32,7 +33,12 @@ pub fn wide_ui(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
     match (clears.view, &clears.beside) {
         (ClearsView::Beside, Some(beside)) => beside_ui::beside_ui(ui, beside),
         (ClearsView::Beside, None) => nothing_ui(ui, clears),
-        _ => map_ui::map_ui(ui, clears, commands),
+        (ClearsView::Map, _) => map_ui::map_ui(ui, clears, commands),
+        (ClearsView::Ranking | ClearsView::Run, _) => {
+            if let Some(known) = &clears.known {
+                ranking_ui::ranking_ui(ui, clears, known, commands);
+            }
+        }
     }
 }
 
