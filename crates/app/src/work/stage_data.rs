@@ -242,22 +242,24 @@ impl Loaded {
         far(yaw) || far(track)
     }
 
-    /// Why the hold of a step is too short, if debris still moves in a canal when it ends.
+    /// Why the hold of a step is too short, if debris is still under way in a canal when it ends.
     pub fn short_hold(&self, step: usize) -> Option<String> {
+        if let Some(computed) = self.report.steps.get(step) {
+            return computed
+                .short_hold
+                .as_ref()
+                .map(|short| short.words.clone());
+        }
+        // Of a drive nobody has computed what a longer hold would do.
         let (&spare, times) = self.spare_hold_s.get(step).zip(self.step_times.get(step))?;
         // The last step may end as it likes: the patient sits on.
         let ends_early = spare? < STILL_MOVING_S && step + 1 < self.step_times.len();
         let places = self.places_at(times.end_s);
         let (place, _) = places.first().filter(|_| ends_early)?;
-        let told = self.report.steps.get(step);
-        Some(match told.and_then(|s| s.short_hold.as_ref()) {
-            Some(short) => short.words.clone(),
-            // Of a drive nobody has computed what a longer hold would do.
-            None => format!(
-                "step {} ends while debris still moves in the {place}",
-                step + 1
-            ),
-        })
+        Some(format!(
+            "step {} ends while debris still moves in the {place}",
+            step + 1
+        ))
     }
 
     /// Pieces that are not out: in a duct or a crus, or held by a cupula.

@@ -1,5 +1,7 @@
 //! Ranges of the steps of a scenario, and whether they fit the body that does them.
 
+use std::f64::consts::TAU;
+
 use super::range::{MAX_ANGLE_DEG, MAX_DURATION_S, angle, within};
 use crate::error::FieldError;
 use crate::scenario::{
@@ -15,6 +17,13 @@ pub(super) const MAX_MEAN_SPEED_DEG_S: f64 = 360.0;
 /// Highest speed of a motor, deg/s, and acceleration, deg/s² (assumed: the same turn within a tenth of a second).
 const MAX_MOTOR_DEG_S: f64 = 360.0;
 const MAX_MOTOR_DEG_S2: f64 = 3_600.0;
+/// Nobody shakes a head faster, Hz (assumed: twice what a neck does by itself), nor with a higher peak than the
+/// quickest turn that is allowed has in its middle, 15/8 of its mean by minimum jerk, deg/s. Beyond it the rigid
+/// engine, which looks 240 times a second, throws bodies through the wall.
+const MAX_SHAKING_HZ: f64 = 10.0;
+const MAX_SHAKING_DEG_S: f64 = 1.875 * MAX_MEAN_SPEED_DEG_S;
+/// Highest acceleration of a vibrated head, m/s²: 100 g, twice a vibrator of 1 mm at 100 Hz (assumed).
+const MAX_VIBRATION_M_S2: f64 = 981.0;
 /// The most swings of one step: ten minutes of a vibrator at 100 Hz. More would take hours to compute.
 const MAX_SWINGS: f64 = 60_000.0;
 
@@ -188,7 +197,14 @@ fn check_movement(
                 90.0,
                 "deg",
             )?;
-            within(&field("move.frequency_hz"), frequency_hz, 0.05, 50.0, "Hz")?;
+            let name = field("move.frequency_hz");
+            within(&name, frequency_hz, 0.05, MAX_SHAKING_HZ, "Hz")?;
+            let most_deg = MAX_SHAKING_DEG_S / (TAU * frequency_hz);
+            if amplitude_deg > most_deg {
+                let allowed = format!("0 to {most_deg:.0} deg at {frequency_hz} Hz");
+                let name = field("move.amplitude_deg");
+                return Err(FieldError::new(name, &amplitude_deg, allowed));
+            }
             if axis == ShakeAxis::Track && body != Carrier::Chair {
                 let allowed = "Yaw or Nod, as only the two-axis chair has a track";
                 return Err(FieldError::new(field("move.axis"), &"Track", allowed));
@@ -202,6 +218,12 @@ fn check_movement(
         }) => {
             within(&field("move.amplitude_mm"), amplitude_mm, 0.0, 10.0, "mm")?;
             within(&field("move.frequency_hz"), frequency_hz, 0.5, 500.0, "Hz")?;
+            let most_mm = 1e3 * MAX_VIBRATION_M_S2 / (TAU * frequency_hz).powi(2);
+            if amplitude_mm > most_mm {
+                let allowed = format!("0 to {most_mm:.3} mm at {frequency_hz} Hz");
+                let name = field("move.amplitude_mm");
+                return Err(FieldError::new(name, &amplitude_mm, allowed));
+            }
             swings(frequency_hz)
         }
     }

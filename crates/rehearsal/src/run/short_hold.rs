@@ -13,6 +13,9 @@ use crate::report::{ShortHold, spare_hold_s};
 
 /// Debris that has rested less than this before a hold ends counts as still moving, s.
 pub const STILL_MOVING_S: f64 = 0.5;
+/// Debris so near to where a longer hold would bring it has arrived, mm (assumed: a tenth of the way round an arc; what
+/// is left is the slow creeping of a heap).
+const NEAR_MM: f32 = 0.5;
 /// A hold is made longer by as much to see when debris rests, s; beyond it is only told that it takes longer.
 const LONGER_S: f64 = 120.0;
 
@@ -27,19 +30,22 @@ pub(crate) fn short_holds(
     let last = times.len().saturating_sub(1);
     (0..times.len())
         .map(|step| match spare_s[step] {
-            Some(spare) if spare < STILL_MOVING_S && step < last => {
-                short_hold(compiled, run, step).map(Some)
-            }
+            Some(spare) if spare < STILL_MOVING_S && step < last => short_hold(compiled, run, step),
             _ => Ok(None),
         })
         .collect()
 }
 
-fn short_hold(compiled: &Compiled, run: &Run, step: usize) -> Result<ShortHold, RehearsalError> {
+fn short_hold(
+    compiled: &Compiled,
+    run: &Run,
+    step: usize,
+) -> Result<Option<ShortHold>, RehearsalError> {
     let end_s = compiled.motion.times()[step].end_s;
     let before_apex = is_before_apex(compiled, run, end_s);
     if !compiled.scenario.recorded.is_empty() {
-        return Ok(ShortHold::new(step, None, before_apex.iter().any(|b| *b)));
+        let before_apex = before_apex.iter().any(|before| *before);
+        return Ok(Some(ShortHold::new(step, None, before_apex)));
     }
     let mut longer = (*compiled.scenario).clone();
     longer.engine = Some(Engine::Settling);
@@ -53,15 +59,39 @@ fn short_hold(compiled: &Compiled, run: &Run, step: usize) -> Result<ShortHold, 
     // The apex first: what has passed it falls on by itself.
     let passed_s = past_apex_s(compiled, &longer_run, &before_apex, end_s);
     if let Some(passed_s) = passed_s {
-        return Ok(ShortHold::new(step, Some(passed_s - end_s), true));
+        return Ok(Some(ShortHold::new(step, Some(passed_s - end_s), true)));
     }
-    let rests_s = spare_hold_s(&longer_run, &longer.motion.times()[step..])
-        .first()
-        .copied()
-        .flatten()
-        .map_or(0.0, |spare| LONGER_S - spare);
-    let by_s = (rests_s < LONGER_S - STILL_MOVING_S).then_some(rests_s.max(0.0));
-    Ok(ShortHold::new(step, by_s, false))
+    let by_s = arrived_s(&longer_run, end_s) - end_s;
+    if by_s < STILL_MOVING_S {
+        return Ok(None);
+    }
+    // What is under way to the very end has not arrived then either.
+    let by_s = Some(by_s).filter(|s| *s < LONGER_S - STILL_MOVING_S);
+    Ok(Some(ShortHold::new(step, by_s, false)))
+}
+
+/// When the last body in a duct or a crus at a time has come near to where the run ends for it, or has left.
+fn arrived_s(run: &Run, from_s: f64) -> f64 {
+    let from = run.time_s.partition_point(|&t| t < from_s);
+    let mut latest_s = from_s;
+    for track in &run.tracks {
+        let inside =
+            |i: usize| matches!(track.place[i].region, Region::Duct(_) | Region::CommonCrus);
+        let Some(end) = track.position_in_reid_mm.last() else {
+            continue;
+        };
+        let far = |i: usize| {
+            let at = track.position_in_reid_mm[i];
+            let way = (0..3).map(|k| (at[k] - end[k]).powi(2)).sum::<f32>();
+            way.sqrt() > NEAR_MM
+        };
+        let samples = from..run.time_s.len();
+        if inside(from.min(run.time_s.len() - 1)) {
+            let last = samples.rev().find(|&i| inside(i) && far(i));
+            latest_s = latest_s.max(last.map_or(from_s, |i| run.time_s[i]));
+        }
+    }
+    latest_s
 }
 
 /// Whether each body is in its own duct on the cupula's side of the apex at a time, `[body]`.
@@ -125,7 +155,6 @@ mod tests {
             words_of_2.contains(&format!("{short_s:.0} s short")),
             "{words_of_2}"
         );
-        // One that is as much longer is not short any more, or only of the rest beyond the apex.
         let (later_s, _) = words(1.0).expect("so is one");
         assert!(
             (later_s.unwrap() - short_s - 1.0).abs() < 0.2,
