@@ -98,11 +98,11 @@ fn told_ui(ui: &mut Ui, debrief: &DriveDebrief, palette: &Palette, commands: &mu
         let mut words = step.words();
         if step.driven_step.is_some() {
             let (driven, planned) = (step.driven_deg_s, step.planned_deg_s);
-            words += &format!("; up to {driven:.0}°/s, planned {planned:.0}°/s");
+            words = format!("{words}; up to {driven:.0}°/s, planned {planned:.0}°/s");
         }
-        words += &step
-            .plane_words()
-            .map_or_else(String::new, |w| format!("; {w}"));
+        if let Some(plane) = step.plane_words() {
+            words = format!("{words}; {plane}");
+        }
         controls::line(ui, words, theme::small(), palette.weak);
     }
 }

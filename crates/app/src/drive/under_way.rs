@@ -11,6 +11,10 @@ use crate::{
 };
 
 /// A drive under way.
+#[allow(
+    clippy::struct_excessive_bools,
+    reason = "each is independent of the others"
+)]
 pub struct Drive {
     pub(crate) driver: Driver,
     /// The latest that came back.

@@ -92,7 +92,7 @@ pub fn panels(
         CentralPanel::default()
             .frame(filled(palette.score, 16, 12))
             .show(ui, |ui| {
-                lesson::clears::wide_ui::wide_ui(ui, session, commands)
+                lesson::clears::wide_ui::wide_ui(ui, session, commands);
             });
         return;
     }
@@ -106,36 +106,7 @@ pub fn panels(
         case(ui, session, &loaded, folded, &palette, commands);
         ui.set_opacity(opacity);
     }
-    let least = score_ui::LEAST_HEIGHT;
-    // Sizes are remembered for windows about as high and as wide as this one.
-    let like = (whole.y / 150.0) as i32;
-    Panel::bottom(("score", like))
-        .resizable(true)
-        .default_size((whole.y * 0.385).round().clamp(least, 520.0))
-        .size_range(least..=(whole.y * 0.6).max(least))
-        .frame(filled(palette.score, 0, 4))
-        .show(ui, |ui| {
-            if !loaded.hidden {
-                Frame::new()
-                    .inner_margin(Margin::symmetric(12, 2))
-                    .show(ui, |ui| {
-                        verdict_ui::verdict_ui(ui, session, &loaded, commands);
-                    });
-            }
-            let draft = session
-                .draft
-                .as_ref()
-                .filter(|_| session.lesson.aside.is_none());
-            score_ui::score_ui(
-                ui,
-                &loaded,
-                draft,
-                &session.playback,
-                session.preferences.traces(),
-                session.drive.as_ref().map(|d| &**d.plan()),
-                commands,
-            )
-        });
+    below(ui, session, &loaded, whole.y, &palette, commands);
     ui.set_opacity(1.0);
     if !tall {
         case(ui, session, &loaded, folded, &palette, commands);
@@ -167,6 +138,47 @@ pub fn panels(
             });
     }
     stages(ui, shown, &loaded, commands);
+}
+
+/// The whole run in words and the score, below the stages.
+fn below(
+    ui: &mut Ui,
+    session: &Session,
+    loaded: &Loaded,
+    whole_height: f32,
+    palette: &Palette,
+    commands: &mut Vec<Command>,
+) {
+    let least = score_ui::LEAST_HEIGHT;
+    // Sizes are remembered for windows about as high and as wide as this one.
+    let like = (whole_height / 150.0) as i32;
+    Panel::bottom(("score", like))
+        .resizable(true)
+        .default_size((whole_height * 0.385).round().clamp(least, 520.0))
+        .size_range(least..=(whole_height * 0.6).max(least))
+        .frame(filled(palette.score, 0, 4))
+        .show(ui, |ui| {
+            if !loaded.hidden {
+                Frame::new()
+                    .inner_margin(Margin::symmetric(12, 2))
+                    .show(ui, |ui| {
+                        verdict_ui::verdict_ui(ui, session, loaded, commands);
+                    });
+            }
+            let draft = session
+                .draft
+                .as_ref()
+                .filter(|_| session.lesson.aside.is_none());
+            score_ui::score_ui(
+                ui,
+                loaded,
+                draft,
+                &session.playback,
+                session.preferences.traces(),
+                session.drive.as_ref().map(|d| &**d.plan()),
+                commands,
+            )
+        });
 }
 
 /// In a small window a drive shows the other stage below the eyes.

@@ -132,7 +132,7 @@ impl Searching {
                 let _ = sender.send(answer);
                 progress.wake();
             };
-            match work(search, tables, &progress, &told, &tell) {
+            match work(&search, tables, &progress, &told, &tell) {
                 Ok(()) | Err(StudyError::Cancelled { .. }) => {}
                 Err(error) => tell(Answer::Failed(error.to_string())),
             }
@@ -171,20 +171,19 @@ impl Drop for Searching {
 }
 
 fn work(
-    search: Search,
+    search: &Search,
     tables: Option<Arc<SearchTables>>,
     progress: &Progress,
     told: &SearchProgress,
     tell: &dyn Fn(Answer),
 ) -> Result<(), StudyError> {
     let fresh = tables.is_none();
-    let tables = match tables {
-        Some(tables) => tables,
-        None => {
-            let tables = Arc::new(SearchTables::new(&search, None, told)?);
-            tell(Answer::Tables(Box::new(search.clone()), tables.clone()));
-            tables
-        }
+    let tables = if let Some(tables) = tables {
+        tables
+    } else {
+        let tables = Arc::new(SearchTables::new(search, None, told)?);
+        tell(Answer::Tables(Box::new(search.clone()), tables.clone()));
+        tables
     };
     let since = Instant::now();
     let limits = search.file.limits;

@@ -120,16 +120,18 @@ fn suspected_ui(ui: &mut Ui, form: &mut PatientForm) {
 /// "Suspected canal", "Second suspected canal".
 pub(super) fn nth(i: usize, what: &str) -> String {
     const NTH: [&str; 5] = ["Second", "Third", "Fourth", "Fifth", "Sixth"];
-    match i.checked_sub(1).and_then(|i| NTH.get(i)) {
-        Some(nth) => format!("{nth} {what}"),
-        None => {
-            let (first, rest) = what.split_at(1);
-            first.to_uppercase() + rest
-        }
+    if let Some(nth) = i.checked_sub(1).and_then(|i| NTH.get(i)) {
+        return format!("{nth} {what}");
     }
+    let (first, rest) = what.split_at(1);
+    first.to_uppercase() + rest
 }
 
 /// Chooses a canal or none; what was chosen in this picture.
+#[expect(
+    clippy::option_option,
+    reason = "a canal, none of them, or nothing chosen"
+)]
 pub(super) fn canal_ui(
     ui: &mut Ui,
     label: &str,

@@ -63,13 +63,11 @@ impl VisitState {
 
     /// Where plan, sheets and log are.
     pub(super) fn place(&self) -> Result<PathBuf, LogError> {
-        match &self.folder {
-            Some(folder) => Ok(folder.clone()),
-            None => {
-                let log = default_log_path()?;
-                Ok(log.parent().unwrap_or(Path::new("")).to_owned())
-            }
+        if let Some(folder) = &self.folder {
+            return Ok(folder.clone());
         }
+        let log = default_log_path()?;
+        Ok(log.parent().unwrap_or(Path::new("")).to_owned())
     }
 
     /// Writes the plan down, so that the next window finds it; without patients there is no file.

@@ -171,16 +171,16 @@ fn sentence(
     match by_roll {
         Some([geotropic, apogeotropic]) => {
             let (a, b) = (geotropic.canal_id().name(), apogeotropic.canal_id().name());
-            words.push_str(&format!(
-                " By the published rules this speaks for the {a} if the roll test is geotropic, for the {b} if it \
-                 is apogeotropic."
-            ));
+            words += " By the published rules this speaks for the ";
+            words += &a;
+            words += " if the roll test is geotropic, for the ";
+            words += &b;
+            words += " if it is apogeotropic.";
         }
         None if !named.lesions.is_empty() => {
-            words.push_str(&format!(
-                " By the published rules this speaks for the {}.",
-                named.words()
-            ));
+            words += " By the published rules this speaks for the ";
+            words += &named.words();
+            words += ".";
         }
         None if seen.iter().any(|s| s.beat.is_some()) => {
             words.push_str(" It does not fit any published rule for these positions.");
@@ -189,10 +189,11 @@ fn sentence(
     }
     match fits {
         Some(true) => words.push_str(" That is the case computed."),
-        Some(false) => words.push_str(&format!(
-            " It does not fit the case computed ({}).",
-            case.words()
-        )),
+        Some(false) => {
+            words += " It does not fit the case computed (";
+            words += &case.words();
+            words += ").";
+        }
         None => {}
     }
     words

@@ -80,7 +80,7 @@ impl Grid {
 
     /// The first pair of angles of a posture.
     pub(super) fn angles(&self, posture: usize) -> Angles {
-        let posture = posture as i32;
+        let posture = i32::try_from(posture).unwrap_or(i32::MAX);
         let rows = self.half + 1;
         [posture / rows - self.half, posture % rows]
     }

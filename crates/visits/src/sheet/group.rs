@@ -50,7 +50,7 @@ fn repeated(steps: &[SheetStep]) -> (usize, usize) {
             steps.len() >= from + length
                 && (0..length).all(|k| is_same(&steps[k], &steps[from + k], k > 0))
         };
-        let times = 1 + (1..).take_while(|&n| same_as_first(n)).count();
+        let times = 1 + (1..steps.len()).take_while(|&n| same_as_first(n)).count();
         if times > 1 {
             return (length, times);
         }

@@ -34,6 +34,10 @@ pub(super) struct Asked {
 }
 
 /// What to compute.
+#[expect(
+    clippy::option_option,
+    reason = "an end, the end of a run that failed, or any end"
+)]
 pub(super) enum Job {
     /// A map.
     Read(MapSource),
