@@ -8,8 +8,8 @@ use comfy_table::{Table, presets::UTF8_FULL_CONDENSED};
 use lithodrome_labyrinth::Canal;
 use lithodrome_rehearsal::{CAUTION, Mechanism};
 use lithodrome_study::{
-    CaseMixture, MapCell, OutcomeMap, RunEnd, SIZE_CLASSES_UM, StudyError, USUAL, outcome_map,
-    shipped_map, treatments, write_map,
+    CaseMixture, MapCell, OutcomeMap, RunEnd, SIZE_CLASSES_UM, StudyError, USUAL,
+    mapped_treatments, outcome_map, shipped_map, write_map,
 };
 
 use crate::output::{Failures, print};
@@ -57,7 +57,7 @@ fn rebuild(args: &Args, out: &Path) -> Result<(), StudyError> {
     };
     let map = outcome_map(
         &mixture,
-        &treatments()?,
+        &mapped_treatments()?,
         args.ears,
         args.seed,
         args.threads,

@@ -200,7 +200,7 @@ fn work(
     if progress.is_stopped() {
         return Ok(());
     }
-    let searched = search_in(&tables, &search, None, told)?;
+    let searched = search_in(&tables, search, None, told)?;
     tell(Answer::Searched(Box::new(searched)));
     Ok(())
 }

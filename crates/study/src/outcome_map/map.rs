@@ -78,14 +78,18 @@ impl MapCell {
     }
 }
 
-/// The treatments of the library that are for the right ear; those for the left are their mirror images.
+/// The treatments of the library.
 pub fn treatments() -> Result<Vec<LibraryEntry>, StudyError> {
     let entries = library()?;
-    let treats = |entry: &LibraryEntry| {
-        let right = entry.about.targets.iter().any(|t| t.ear == Ear::Right);
-        entry.about.kind == Purpose::Treatment && right
-    };
+    let treats = |entry: &LibraryEntry| entry.about.kind == Purpose::Treatment;
     Ok(entries.into_iter().filter(treats).collect())
+}
+
+/// Those for the right ear, which a map is made of: those for the left are their mirror images.
+pub fn mapped_treatments() -> Result<Vec<LibraryEntry>, StudyError> {
+    let mut all = treatments()?;
+    all.retain(|entry| entry.about.targets.iter().any(|t| t.ear == Ear::Right));
+    Ok(all)
 }
 
 /// A canal, place and size class of the right ear, with everything that is tried there.
