@@ -149,7 +149,7 @@ fn bare(title: &str, steps: Vec<StepEntry>) -> Scenario {
         format: FORMAT,
         title: title.to_owned(),
         about: None,
-        anatomy: "mean-adult".to_owned(),
+        anatomy: "typical-adult".to_owned(),
         debris: Vec::new(),
         cupulae: Vec::new(),
         chair: StartAngles::default(),

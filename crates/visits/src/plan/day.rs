@@ -146,7 +146,7 @@ pub fn write_plan(visit: &VisitPlan, path: &Path) -> Result<(), VisitError> {
 pub fn plan_of(visit: &VisitPlan, shares: &ShareTable) -> Result<DayPlan, VisitError> {
     check(visit)?;
     let entries = library()?;
-    let ear = load_labyrinth("mean-adult", Path::new(""))?;
+    let ear = load_labyrinth("typical-adult", Path::new(""))?;
     let mut patients = Vec::with_capacity(visit.patients.len());
     for patient in &visit.patients {
         patients.push(patient_plan(visit, patient, &entries, &ear, shares)?);

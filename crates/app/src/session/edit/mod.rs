@@ -103,7 +103,7 @@ mod tests {
             format: 1,
             title: "Right posterior canal".to_owned(),
             about: None,
-            anatomy: "mean-adult".to_owned(),
+            anatomy: "typical-adult".to_owned(),
             debris: vec![entry(Ear::Right)],
             chair: StartAngles::default(),
             steps: vec![
