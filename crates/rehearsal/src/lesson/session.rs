@@ -56,7 +56,7 @@ impl Patient {
     /// A case in its ears. An ear that cannot be built, or into which the case's debris does not fit,
     /// is drawn again.
     pub fn with(case: &HiddenCase) -> Result<Patient, RehearsalError> {
-        let mean = load_anatomy("typical-adult", Path::new(""))?;
+        let mean = load_anatomy("mean-adult", Path::new(""))?;
         let mut last = None;
         for draw in 0..EAR_DRAWS {
             match Patient::drawn(case, &mean, case.ear_seed.wrapping_add(draw)) {
@@ -74,7 +74,7 @@ impl Patient {
         let labyrinth = Variation::published()
             .labyrinth(mean, seed)
             .map_err(|error| RehearsalError::Anatomy {
-                path: "typical-adult".into(),
+                path: "mean-adult".into(),
                 error,
             })?;
         let patient = Patient {
@@ -94,7 +94,7 @@ impl Patient {
             format: FORMAT,
             title: format!("Hidden case {}", self.case.seed),
             about: None,
-            anatomy: "typical-adult".to_owned(),
+            anatomy: "mean-adult".to_owned(),
             debris: self.debris(),
             cupulae: self.case.cupulae.clone(),
             chair: StartAngles::default(),
