@@ -3,7 +3,12 @@
 use egui::Ui;
 use lithodrome_study::{Searched, Share};
 
-use super::{ask::push, command::VariantCommand, searching::Searching, words};
+use super::{
+    ask::push,
+    command::VariantCommand,
+    searching::{AIM, Searching},
+    words,
+};
 use crate::{
     kit::{
         controls, fields,
@@ -35,8 +40,9 @@ fn coarse_ui(ui: &mut Ui, searching: &Searching, palette: &Palette) {
     let words = match (&searching.coarse, searching.has_tables()) {
         (Some(coarse), _) => match &coarse.answer {
             Some(answer) => format!(
-                "About {:.0} in 100 ears with {} holds.",
+                "About {:.0} in 100 ears {} with {} holds.",
                 100.0 * answer.share,
+                AIM.words(),
                 answer.holds_deg.len()
             ),
             None => "No posture within these limits can be reached.".to_owned(),
@@ -74,7 +80,7 @@ fn checked_ui(ui: &mut Ui, searched: &Searched, commands: &mut Vec<Command>) {
             low: report.low,
             high: report.high,
         };
-        let words = format!("Found: clears {}.", words::share(&share));
+        let words = format!("Found, {}: {}.", AIM.words(), words::share(&share));
         controls::line(ui, words, theme::body_strong(), palette.text);
         if let Some(beside) = &report.beside {
             let words = format!("Beside {}: {}.", beside.title, beside.words);

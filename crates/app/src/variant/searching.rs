@@ -12,8 +12,8 @@ use std::{
 use lithodrome_labyrinth::{Canal, CanalId};
 use lithodrome_rehearsal::Scenario;
 use lithodrome_study::{
-    CoarseAnswer, SEARCH_FORMAT, Search, SearchCase, SearchEars, SearchFile, SearchLimits,
-    SearchProgress, SearchStage, SearchTables, Searched, StudyError, search_in,
+    CoarseAnswer, SEARCH_FORMAT, Search, SearchAim, SearchCase, SearchEars, SearchFile,
+    SearchLimits, SearchProgress, SearchStage, SearchTables, Searched, StudyError, search_in,
 };
 
 use super::form::{Form, Limits};
@@ -21,6 +21,9 @@ use crate::work::progress::{Progress, Waker};
 
 /// Limits rest for so long before the engine checks them.
 const REST: Duration = Duration::from_millis(400);
+
+/// What counts as success: debris in a short arm is out, as the tables know nothing of short arms.
+pub const AIM: SearchAim = SearchAim::Out;
 
 /// What the tables say of limits.
 #[derive(Clone, Debug, PartialEq)]
@@ -233,6 +236,7 @@ fn search_of(form: &Form, draft: Option<&Scenario>) -> Result<Search, String> {
         holds_s: vec![30.0],
         grid_deg: form.grid_deg,
         ears: ears_of(form.ears),
+        aim: AIM,
         wanted: 0.5,
         seed: form.seed,
         beside: Some(beside_of(canal)),
