@@ -12,6 +12,7 @@ use std::{
 use egui::{Theme, Vec2, vec2};
 use egui_kittest::{Harness, SnapshotOptions};
 use lithodrome_app::{
+    export::{Export, Pictured, Saved},
     lesson::{
         clears::{
             command::ClearsCommand,
@@ -21,7 +22,7 @@ use lithodrome_app::{
     },
     session::{
         Preferences,
-        command::{Command, LessonCommand, Use},
+        command::{Command, ExportCommand, LessonCommand, Use},
     },
     shell::app::App,
     work::stage_data::Origin,
@@ -131,6 +132,22 @@ fn name(window: &mut Window, canal: Canal) {
     ask(window, LessonCommand::Name);
 }
 
+/// The bytes of what is saved there.
+fn save(window: &mut Window, export: Export, path: &std::path::Path) -> Vec<u8> {
+    window.state_mut().session.export.saved = None;
+    let command = ExportCommand::To(export, path.to_owned());
+    window.state_mut().ask(Command::Export(command));
+    let patience = Instant::now();
+    while window.state().session.export.saved.is_none() {
+        assert!(patience.elapsed().as_secs() < 120);
+        std::thread::sleep(Duration::from_millis(20));
+        window.step();
+    }
+    let saved = window.state_mut().session.export.saved.take();
+    assert_eq!(saved, Some(Saved::Done(path.to_owned())));
+    std::fs::read(path).unwrap()
+}
+
 #[test]
 fn nothing_begun() {
     let _alone = alone();
@@ -194,6 +211,16 @@ fn cleared() {
     let open = window.state().session.lesson.open.as_ref().unwrap();
     assert!(open.debrief.as_ref().unwrap().still_in.is_empty());
     picture(&mut window, "lesson_cleared", USUAL, Theme::Light);
+    // The page and a picture of the clip are whole files.
+    let temporary = tempfile::tempdir().unwrap();
+    let kept = std::env::var_os("LESSON_LOOKS").map(PathBuf::from);
+    let folder = kept.unwrap_or_else(|| temporary.path().to_owned());
+    let page = save(&mut window, Export::Debrief, &folder.join("page.pdf"));
+    assert!(page.starts_with(b"%PDF"));
+    window.state_mut().session.playback.seek(200.0);
+    let clip = Export::Picture(Pictured::Words);
+    let clip = save(&mut window, clip, &folder.join("clip.png"));
+    assert!(clip.starts_with(b"\x89PNG"));
 }
 
 #[test]

@@ -7,6 +7,7 @@ use super::record::SessionRecord;
 use super::seen::Seen;
 use super::session::Patient;
 use super::told::Debrief;
+use crate::library::library_entry;
 use crate::report::{HappeningKind, Phrase};
 
 /// Off by less than this is not told, degrees (assumed).
@@ -255,10 +256,18 @@ fn good(patient: &Patient, debrief: &Debrief) -> Vec<Phrase> {
     } else {
         String::new()
     };
+    let titles: Vec<String> = good.cure.manoeuvres.iter().map(|m| title_of(m)).collect();
+    let test = good
+        .test
+        .map_or_else(String::new, |test| format!("{}, then ", title_of(test)));
     vec![phrase(format!(
-        "A good run: {}then {}{holds} in {length_s:.0} s, then a quarter of an hour upright and the test again",
-        good.test
-            .map_or_else(String::new, |test| format!("{test}, ")),
-        good.cure.manoeuvres.join(", then ")
+        "A good run: {test}{}{holds} in {length_s:.0} s, then a quarter of an hour upright and the test again",
+        titles.join(", then ")
     ))]
+}
+
+/// What people call an entry of the library.
+fn title_of(name: &str) -> String {
+    let entry = library_entry(name).and_then(Result::ok);
+    entry.map_or_else(|| name.to_owned(), |entry| entry.scenario.title)
 }

@@ -18,7 +18,7 @@ const FOOT_PT: f64 = 30.0;
 /// Height of a lane.
 const LANE_PT: f64 = 58.0;
 /// Left of the lanes, for their labels.
-const LABELS_PT: f64 = 74.0;
+const LABELS_PT: f64 = 44.0;
 /// Type is made smaller down to this, so that all is on one page.
 const SMALLEST_PT: f64 = 5.5;
 
@@ -147,7 +147,15 @@ impl Setting {
 
     fn lane(&mut self, lane: &PageLane, duration_s: f64) {
         let small = Type::regular(7.0);
-        let (top, bottom) = (self.y, self.y + LANE_PT);
+        let name = Type::bold(8.0);
+        self.page.text(
+            [MARGIN_PT, self.y + name.size_pt],
+            name,
+            &lane.label,
+            self.width_pt(),
+        );
+        self.y += name.leading_pt() + 4.0;
+        let bottom = self.y + LANE_PT;
         let [left, right] = [0.0, duration_s].map(|t| self.x_at(t, duration_s));
         let y_at = |height: f64| bottom - LANE_PT * height.clamp(0.0, 1.0);
         for (height, name) in &lane.marks {
@@ -156,12 +164,6 @@ impl Setting {
             self.page
                 .text_to([left - 4.0, y + 2.5], small, name, LABELS_PT - 4.0);
         }
-        self.page.text(
-            [MARGIN_PT, top + 7.0],
-            Type::bold(7.5),
-            &lane.label,
-            LABELS_PT,
-        );
         for curve in &lane.curves {
             let points: Vec<[f64; 2]> = curve
                 .iter()
