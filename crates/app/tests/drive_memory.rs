@@ -34,7 +34,11 @@ fn wait(session: &mut Session, so: impl Fn(&Session) -> bool) {
 #[test]
 fn an_hour_of_driving_adds_less_than_fifty_megabytes() {
     let profiler = dhat::Profiler::builder().testing().build();
-    let mut session = Session::new(Preferences::default(), Origin::Shipped, Arc::new(|| {}));
+    let preferences = Preferences {
+        notice_read: true,
+        ..Preferences::default()
+    };
+    let mut session = Session::new(preferences, Origin::Shipped, Arc::new(|| {}));
     wait(&mut session, |s| s.shown.is_some());
     let before = dhat::HeapStats::get().curr_bytes;
     let script = session.start_scripted_drive();

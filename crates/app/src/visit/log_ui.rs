@@ -1,6 +1,6 @@
 //! The form of what was done and seen, the log's files, and its figures.
 
-use egui::{ComboBox, TextEdit, Ui};
+use egui::{TextEdit, Ui};
 use lithodrome_labyrinth::{Canal, CanalId};
 use lithodrome_visits::{Table, TreatmentEnd};
 
@@ -9,7 +9,7 @@ use super::{
     command::VisitCommand,
     figures_ui,
     list::put,
-    patient_ui::{amount, canal_ui, nth},
+    patient_ui::{amount, canal_ui, list_row, nth},
     state::{LogForm, TreatmentForm},
 };
 use crate::{kit::fields, session::command::Command};
@@ -22,17 +22,19 @@ pub(super) fn log_ui(ui: &mut Ui, visit: &VisitState, commands: &mut Vec<Command
         .iter()
         .map(|p| p.patient.code.as_str())
         .collect();
-    fields::row(ui, "Patient", "Who was seen", |ui| {
-        let shown = ComboBox::from_id_salt("logged patient")
-            .width(104.0)
-            .selected_text(codes.get(form.patient).copied().unwrap_or("none"))
-            .show_ui(ui, |ui| {
-                for (i, code) in codes.iter().enumerate() {
-                    ui.selectable_value(&mut form.patient, i, *code);
-                }
-            });
-        fields::name(&shown.response, "Logged patient");
-    });
+    let patient = codes.get(form.patient).copied().unwrap_or("none");
+    list_row(
+        ui,
+        "Patient",
+        "Who was seen",
+        "Logged patient",
+        patient,
+        |ui| {
+            for (i, code) in codes.iter().enumerate() {
+                ui.selectable_value(&mut form.patient, i, *code);
+            }
+        },
+    );
     line(
         ui,
         "Test",
@@ -173,19 +175,14 @@ fn end_ui(ui: &mut Ui, i: usize, treatment: &mut TreatmentForm) {
             |to| format!("switched to {}", to.name()),
         )
     };
-    fields::row(ui, "Outcome", "What the control test told", |ui| {
-        let shown = ComboBox::from_id_salt(("outcome", i))
-            .width(104.0)
-            .selected_text(words(treatment.end))
-            .show_ui(ui, |ui| {
-                for end in ends {
-                    ui.selectable_value(&mut treatment.end, end, words(end));
-                }
-            });
-        let called = match i {
-            0 => "Outcome of the manoeuvre".to_owned(),
-            i => format!("Outcome of manoeuvre {}", i + 1),
-        };
-        fields::name(&shown.response, &called);
+    let called = match i {
+        0 => "Outcome of the manoeuvre".to_owned(),
+        i => format!("Outcome of manoeuvre {}", i + 1),
+    };
+    let (tip, shown) = ("What the control test told", words(treatment.end));
+    list_row(ui, "Outcome", tip, &called, &shown, |ui| {
+        for end in ends {
+            ui.selectable_value(&mut treatment.end, end, words(end));
+        }
     });
 }

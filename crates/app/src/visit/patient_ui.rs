@@ -1,13 +1,16 @@
 //! The form of a patient: code, size, what is suspected, neck and back, cautions.
 
-use egui::{ComboBox, DragValue, TextEdit, Ui};
+use egui::{Align2, ComboBox, DragValue, Sense, TextEdit, Ui, vec2};
 use lithodrome_labyrinth::CanalId;
 use lithodrome_rehearsal::Mechanism;
 use lithodrome_visits::{Caution, Suspected};
 
 use super::{PatientForm, VisitState, command::VisitCommand, list::put};
 use crate::{
-    kit::{controls, fields, theme::Palette},
+    kit::{
+        controls, fields,
+        theme::{self, Palette},
+    },
     session::command::Command,
 };
 
@@ -127,6 +130,38 @@ pub(super) fn nth(i: usize, what: &str) -> String {
     first.to_uppercase() + rest
 }
 
+/// Width of a list, points: the longest name of a canal fits.
+const LIST: f32 = 184.0;
+
+/// A line with a list at its end; longer words than fit are cut, so that the line stays within the column.
+pub(super) fn list_row(
+    ui: &mut Ui,
+    label: &str,
+    tip: &str,
+    called: &str,
+    words: &str,
+    entries: impl FnOnce(&mut Ui),
+) {
+    let ink = Palette::of(ui).text;
+    ui.horizontal(|ui| {
+        let gap = ui.spacing().item_spacing.x;
+        let size = vec2((ui.available_width() - LIST - gap).max(64.0), 26.0);
+        let (rect, response) = ui.allocate_exact_size(size, Sense::hover());
+        response.on_hover_text(tip);
+        let at = rect.left_center();
+        ui.painter_at(rect)
+            .text(at, Align2::LEFT_CENTER, label, theme::body(), ink);
+        let shown = ComboBox::from_id_salt(called)
+            .width(LIST)
+            .truncate()
+            .selected_text(words)
+            // All entries at once.
+            .height(400.0)
+            .show_ui(ui, entries);
+        fields::name(&shown.response, called);
+    });
+}
+
 /// Chooses a canal or none; what was chosen in this picture.
 #[expect(
     clippy::option_option,
@@ -142,45 +177,28 @@ pub(super) fn canal_ui(
 ) -> Option<Option<CanalId>> {
     let mut chosen = None;
     let words = now.map_or_else(|| none.to_owned(), CanalId::name);
-    fields::row(ui, label, tip, |ui| {
-        let shown = ComboBox::from_id_salt(called)
-            .width(104.0)
-            .selected_text(words)
-            // All canals at once.
-            .height(400.0)
-            .show_ui(ui, |ui| {
-                if ui.selectable_label(now.is_none(), none).clicked() {
-                    chosen = Some(None);
-                }
-                for id in CanalId::ALL {
-                    if ui.selectable_label(now == Some(id), id.name()).clicked() {
-                        chosen = Some(Some(id));
-                    }
-                }
-            });
-        fields::name(&shown.response, called);
+    list_row(ui, label, tip, called, &words, |ui| {
+        if ui.selectable_label(now.is_none(), none).clicked() {
+            chosen = Some(None);
+        }
+        for id in CanalId::ALL {
+            if ui.selectable_label(now == Some(id), id.name()).clicked() {
+                chosen = Some(Some(id));
+            }
+        }
     });
     chosen
 }
 
+/// Chooses where in a suspected canal debris is.
 fn place_ui(ui: &mut Ui, suspected: &mut Suspected) {
-    let canal = suspected.id().name();
-    fields::row(
-        ui,
-        "Where in it",
-        "Unknown counts as the ampullary arm",
-        |ui| {
-            let words = suspected.mechanism.map_or("unknown", Mechanism::name);
-            let shown = ComboBox::from_id_salt(("place", suspected.id().index()))
-                .width(104.0)
-                .selected_text(words)
-                .show_ui(ui, |ui| {
-                    ui.selectable_value(&mut suspected.mechanism, None, "unknown");
-                    for place in Mechanism::ALL {
-                        ui.selectable_value(&mut suspected.mechanism, Some(place), place.name());
-                    }
-                });
-            fields::name(&shown.response, &format!("Place in the {canal}"));
-        },
-    );
+    let called = format!("Place in the {}", suspected.id().name());
+    let tip = "Unknown counts as the ampullary arm";
+    let words = suspected.mechanism.map_or("unknown", Mechanism::name);
+    list_row(ui, "Where in it", tip, &called, words, |ui| {
+        ui.selectable_value(&mut suspected.mechanism, None, "unknown");
+        for place in Mechanism::ALL {
+            ui.selectable_value(&mut suspected.mechanism, Some(place), place.name());
+        }
+    });
 }

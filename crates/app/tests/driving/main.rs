@@ -327,6 +327,10 @@ fn at_rest_nothing_is_drawn_after_a_drive() {
     assert_eq!(session(&window).banner, None);
     // Only a rest was driven, and that is a step too.
     assert_eq!(draft(&window).steps.len(), 1);
+    until(&mut window, 120, "the debrief is there", |w| {
+        w.query_by_label("How it ended").is_some()
+    });
+    window.run();
     // `run` ends only when no picture is asked for any more.
     assert!(window.try_run().unwrap() <= 2);
 }

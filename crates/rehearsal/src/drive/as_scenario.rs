@@ -44,17 +44,23 @@ pub fn drive_as_scenario(
     scenario.chair.track_deg = tenth(first.track_rad);
     // Rounded ends, so that rounding does not add up over many steps.
     let mut end_s = 0.0;
+    let mut held_deg = [scenario.chair.yaw_deg, scenario.chair.track_deg];
     scenario.steps = read(steps, last.time_s - first.time_s)
         .iter()
         .enumerate()
         .map(|(i, step)| {
             let there = angles_at(samples, first.time_s + step.end_s, headrest_flexion_rad);
             let (hold_from_s, next_s) = (hundredth(step.hold_from_s), hundredth(step.end_s));
+            let move_s = hundredth(hold_from_s - end_s);
+            // A sensor that trembles in a rest has not moved the chair.
+            if move_s > 0.0 {
+                held_deg = [there.yaw_rad, there.track_rad].map(tenth);
+            }
             let entry = StepEntry {
                 name: name_of(there).unwrap_or_else(|| driven_step(i)),
-                yaw_deg: Some(tenth(there.yaw_rad)),
-                track_deg: Some(tenth(there.track_rad)),
-                move_s: hundredth(hold_from_s - end_s),
+                yaw_deg: Some(held_deg[0]),
+                track_deg: Some(held_deg[1]),
+                move_s,
                 hold_s: hundredth(next_s - hold_from_s),
                 ..StepEntry::default()
             };

@@ -233,10 +233,14 @@ fn patient_plan(
         chosen.extend(entry);
         treatments.push((*suspected, fits));
     }
-    let pairs: Vec<_> = chosen.iter().map(|(s, entry, _)| (*s, *entry)).collect();
+    let in_chair = chosen.iter().filter(|(.., fit)| !fit.is_at_home());
+    let pairs: Vec<_> = in_chair.map(|(s, entry, _)| (*s, *entry)).collect();
     let course = course_of(&pairs, ear)?;
     if let Some(course) = &course {
-        let place = |s: &Suspected| course.order.iter().position(|(other, _)| other == s);
+        let place = |s: &Suspected| {
+            let found = course.order.iter().position(|(other, _)| other == s);
+            found.unwrap_or(usize::MAX)
+        };
         chosen.sort_by_key(|(suspected, ..)| place(suspected));
     }
     let mut then = Vec::new();
@@ -253,7 +257,9 @@ fn patient_plan(
         ));
         then.extend(control_of(suspected, &tests));
     }
-    let done = |t: &&PlannedTest| t.fit.as_ref().is_none_or(Fit::fits);
+    // What is done at home takes no time in the chair.
+    let in_chair = |f: &Fit| f.fits() && !f.is_at_home();
+    let done = |t: &&PlannedTest| t.fit.as_ref().is_none_or(in_chair);
     let seconds = |waits: bool| {
         let all = tests.iter().chain(&then).filter(done);
         all.filter(|t| !waits || t.wait)

@@ -12,6 +12,9 @@ use super::patient::{Patient, Suspected};
 use super::share::{ClearedShare, ShareTable};
 use crate::VisitError;
 
+/// What takes longer than this is done in bed at home, s (assumed).
+const AT_HOME_S: f64 = 3_600.0;
+
 /// A test or manoeuvre held against a patient.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Fit {
@@ -49,6 +52,11 @@ impl Fit {
     pub fn fits(&self) -> bool {
         self.refused_in_chair.is_empty()
     }
+
+    /// It takes hours: a posture in bed at home, not time in the chair.
+    pub fn is_at_home(&self) -> bool {
+        self.duration_s > AT_HOME_S
+    }
 }
 
 /// Holds an entry of the library against a patient: its motion against what he allows, and the same
@@ -85,7 +93,7 @@ pub fn fit_of(
 
 /// The treatments for a suspected canal, those that fit first and of those the gentlest: the head least
 /// far below the horizontal, then for the shortest time, then the slowest. One that clears less than half
-/// of the share of the best one comes after the others.
+/// of the share of the best one comes after the others, and what is done at home last.
 ///
 /// # Errors
 /// As [`fit_of`].
@@ -110,7 +118,11 @@ pub fn treatments_for(
     let best = best.map(|s| s.cleared).fold(0.0, f64::max);
     let rank = |f: &Fit| {
         let weak = f.share.is_some_and(|s| s.cleared < 0.5 * best);
-        (u8::from(!f.fits()), u8::from(weak))
+        (
+            u8::from(!f.fits()),
+            u8::from(f.is_at_home()),
+            u8::from(weak),
+        )
     };
     fits.sort_by(|a, b| {
         rank(a)

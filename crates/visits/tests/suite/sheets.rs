@@ -89,7 +89,7 @@ fn assert_set_well(name: &str, paper: Paper, pages: &[Vec<Word>]) {
 #[test]
 fn sheets_of_the_whole_library_are_set_without_overflow() {
     let folder = tempfile::tempdir().unwrap();
-    let mut most_pages = 0;
+    let (mut most_pages, mut too_long) = (0, Vec::new());
     for entry in library().unwrap() {
         let sheet = sheet_of(&entry.scenario, Path::new("")).unwrap();
         // The other side's differ in a word.
@@ -103,14 +103,9 @@ fn sheets_of_the_whole_library_are_set_without_overflow() {
             write_sheet(&sheet, paper, &path).unwrap();
             let pages = words_of(&path);
             assert_set_well(entry.name, paper, &pages);
-            // The batteries of 25 steps take four.
-            let allowed = if sheet.steps.len() > 10 { 5 } else { 3 };
-            assert!(
-                pages.len() <= allowed,
-                "{}: {} pages",
-                entry.name,
-                pages.len()
-            );
+            if pages.len() > 2 {
+                too_long.push(format!("{} {paper:?}: {} pages", entry.name, pages.len()));
+            }
             most_pages = most_pages.max(pages.len());
             let all: Vec<&str> = pages.iter().flatten().map(|w| w.1.as_str()).collect();
             let text = all.join(" ");
@@ -128,6 +123,7 @@ fn sheets_of_the_whole_library_are_set_without_overflow() {
         }
     }
     assert!(most_pages > 1);
+    assert!(too_long.is_empty(), "{too_long:#?}");
 }
 
 #[test]
