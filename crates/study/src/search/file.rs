@@ -310,7 +310,7 @@ impl Search {
         };
         let seed = self.file.seed.wrapping_mul(3).wrapping_add(kind);
         let (mixture, anatomy) = (self.mixture.clone(), self.anatomy.clone());
-        Ok(Population::new(mixture, anatomy, seed)?)
+        Population::new(mixture, anatomy, seed)
     }
 }
 

@@ -83,7 +83,7 @@ fn carried_ui(ui: &mut Ui, clears: &ClearsState, carried: &CarriedOf, palette: &
 fn said_of(row: &Carried) -> Vec<String> {
     let mut all = vec![format!("Out: {}", in_hundred(&row.out))];
     for (canal, ears) in &row.switched_to {
-        let place = canal.map_or_else(|| "common crus".to_owned(), |c| c.name());
+        let place = canal.map_or_else(|| "common crus".to_owned(), lithodrome_labyrinth::CanalId::name);
         all.push(format!("Switched to the {place}: {ears}"));
     }
     if row.switched_to.is_empty() {
