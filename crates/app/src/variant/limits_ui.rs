@@ -83,8 +83,9 @@ fn best_ui(
     );
     controls::line(ui, sentence, theme::body_strong(), palette.text);
     let about = format!(
-        "{}: head {:.0}° below the horizontal, {:.0} s head down, {} holds",
+        "{}: out of the long arms {:.0} in 100; head {:.0}° below the horizontal, {:.0} s head down, {} holds",
         name(found, best),
+        100.0 * best.out,
         best.lowest_head_deg,
         best.inverted_s,
         best.holds
@@ -190,8 +191,9 @@ fn list_ui(
         for candidate in mine {
             let ink = if within { palette.text } else { palette.weak };
             let words = format!(
-                "{:.0} in 100, {:.0}° below, {:.0} s head down: {}",
+                "{:.0} cleared, {:.0} out; {:.0}° below, {:.0} s head down: {}",
                 100.0 * candidate.cleared.share,
+                100.0 * candidate.out,
                 candidate.lowest_head_deg,
                 candidate.inverted_s,
                 name(found, candidate)
