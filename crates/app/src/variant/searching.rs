@@ -142,7 +142,7 @@ impl Searching {
                 let _ = sender.send(answer);
                 progress.wake();
             };
-            match work(search, tables, &progress, &told, &tell) {
+            match work(&search, tables, &progress, &told, &tell) {
                 Ok(()) | Err(StudyError::Cancelled { .. }) => {}
                 Err(error) => tell(Answer::Failed(error.to_string())),
             }
@@ -181,20 +181,19 @@ impl Drop for Searching {
 }
 
 fn work(
-    search: Search,
+    search: &Search,
     tables: Option<Arc<SearchTables>>,
     progress: &Progress,
     told: &SearchProgress,
     tell: &dyn Fn(Answer),
 ) -> Result<(), StudyError> {
     let fresh = tables.is_none();
-    let tables = match tables {
-        Some(tables) => tables,
-        None => {
-            let tables = Arc::new(SearchTables::new(&search, None, told)?);
-            tell(Answer::Tables(Box::new(search.clone()), tables.clone()));
-            tables
-        }
+    let tables = if let Some(tables) = tables {
+        tables
+    } else {
+        let tables = Arc::new(SearchTables::new(search, None, told)?);
+        tell(Answer::Tables(Box::new(search.clone()), tables.clone()));
+        tables
     };
     let since = Instant::now();
     let limits = search.file.limits;
@@ -211,7 +210,7 @@ fn work(
     if progress.is_stopped() {
         return Ok(());
     }
-    let searched = search_in(&tables, &search, None, told)?;
+    let searched = search_in(&tables, search, None, told)?;
     tell(Answer::Searched(Box::new(searched)));
     Ok(())
 }
