@@ -150,7 +150,7 @@ fn one_whole_session_by_accessible_names() {
         "Brandt-Daroff exercise",
         "not a medical device",
         "page 2 of 2",
-        "head down, s",
+        "turning, °",
         "How the share settles",
     ] {
         assert!(flat.contains(words), "{words} is not in {flat}");
