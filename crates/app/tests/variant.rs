@@ -150,7 +150,7 @@ fn one_whole_session_by_accessible_names() {
         "Brandt-Daroff exercise",
         "not a medical device",
         "page 2 of 2",
-        "head down, s",
+        "turning, °",
         "How the share settles",
     ] {
         assert!(flat.contains(words), "{words} is not in {flat}");
@@ -353,13 +353,10 @@ fn one_within_limits_is_searched_for_and_opened() {
     println!("coarse answer in {:.3} s", coarse.seconds);
     picture(&mut window, "variant_limits_dark");
     let found = session(&window).variant.searching.searched.clone().unwrap();
-    if found.found.is_some() {
+    if let Some(scenario) = &found.found {
         window.get_by_label("Open the found one").click();
         settle(&mut window);
-        assert_eq!(
-            hands::draft(&window).steps,
-            found.found.as_ref().unwrap().steps
-        );
+        assert_eq!(hands::draft(&window).steps, scenario.steps);
     } else {
         window.get_by_label("None was found.");
     }

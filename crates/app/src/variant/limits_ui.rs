@@ -34,15 +34,14 @@ pub(super) fn limits_ui(
     let palette = Palette::of(ui);
     let all = candidates(&found.study, &found.report);
     let mut form = variant.form.clone();
-    ui.label("Head at most so far below the horizontal");
-    ui.spacing_mut().slider_width = (ui.available_width() - 72.0).max(120.0);
+    ui.label(height_words(form.limits.lowest_head_deg));
+    ui.spacing_mut().slider_width = (ui.available_width() - 8.0).max(120.0);
     let slider = Slider::new(&mut form.limits.lowest_head_deg, HEAD_DEG)
-        .suffix("°")
-        .max_decimals(0)
+        .show_value(false)
         .step_by(1.0);
     let response = ui.add(slider);
     crate::kit::fields::name(&response, "Lowest head that is allowed");
-    response.on_hover_text("0 is lying flat, 90 is upside down, −60 is leaning by 30°; the share below follows at once");
+    response.on_hover_text("Drag, or Left and Right: what is best within it follows at once");
     if form != variant.form {
         push(commands, VariantCommand::Write(Box::new(form.clone())));
     }
@@ -61,6 +60,18 @@ pub(super) fn limits_ui(
     );
     controls::line(ui, words, theme::small(), palette.weak);
     list_ui(ui, found, &all, &limits, commands);
+}
+
+/// What an angle below the horizontal means.
+fn height_words(below_deg: f64) -> String {
+    let deg = below_deg.round();
+    if deg > 0.0 {
+        format!("Head at most {deg:.0}° below the horizontal")
+    } else if deg < 0.0 {
+        format!("Head never less than {:.0}° above the horizontal", -deg)
+    } else {
+        "Head never below the horizontal".to_owned()
+    }
 }
 
 fn name(found: &Found, candidate: &Candidate) -> String {
@@ -83,8 +94,9 @@ fn best_ui(
     );
     controls::line(ui, sentence, theme::body_strong(), palette.text);
     let about = format!(
-        "{}: head {:.0}° below the horizontal, {:.0} s head down, {} holds",
+        "{}: out of the long arms {:.0} in 100; head {:.0}° below the horizontal, {:.0} s head down, {} holds",
         name(found, best),
+        100.0 * best.out,
         best.lowest_head_deg,
         best.inverted_s,
         best.holds
@@ -190,8 +202,9 @@ fn list_ui(
         for candidate in mine {
             let ink = if within { palette.text } else { palette.weak };
             let words = format!(
-                "{:.0} in 100, {:.0}° below, {:.0} s head down: {}",
+                "{:.0} cleared, {:.0} out; {:.0}° below, {:.0} s head down: {}",
                 100.0 * candidate.cleared.share,
+                100.0 * candidate.out,
                 candidate.lowest_head_deg,
                 candidate.inverted_s,
                 name(found, candidate)

@@ -124,11 +124,15 @@ fn array(found: &Found, sequence: usize) -> Option<DotArray> {
     let summary = found.report.sequences.get(sequence)?;
     let few = found.done() as usize <= dots::ALL;
     let groups = found.dots.get(sequence)?.iter().map(|row| {
+        let end = match row.end {
+            DotEnd::Switched(Some(to)) => format!("switched, {}", to.name()),
+            end => end.name(),
+        };
         let words = if few {
-            format!("{} {}", row.ears, row.end.name())
+            format!("{} {end}", row.ears)
         } else {
             let percent = 100.0 * row.ears as f64 / f64::from(found.done());
-            format!("{percent:.1} % {}", row.end.name())
+            format!("{percent:.1} % {end}")
         };
         DotGroup {
             shape: shape(row.end),
@@ -158,12 +162,12 @@ fn shape(end: DotEnd) -> DotShape {
 fn beside(found: &Found) -> Vec<ReportPart> {
     let head = [
         "Sequence",
-        "cleared of 100",
+        "cleared",
         "95 %",
         "switched",
         "chair, s",
-        "lowest head, °",
-        "head down, s",
+        "lowest, °",
+        "down, s",
         "turning, °",
     ];
     let percent = |x: f64| format!("{:.0}", 100.0 * x);
@@ -199,6 +203,10 @@ fn beside(found: &Found) -> Vec<ReportPart> {
             head: head.map(str::to_owned).to_vec(),
             rows: rows.into_iter().take(MOST_ROWS).collect(),
         }),
+        ReportPart::Paragraph(
+            "Cleared and switched of 100 ears; time in the chair; farthest that the crown is below the horizontal, and how long; all turning of the head."
+                .to_owned(),
+        ),
     ];
     if left > 0 {
         let words = format!("{left} more stand in the table of sequences.");

@@ -37,7 +37,7 @@ pub(super) fn searched_ui(ui: &mut Ui, searching: &Searching, commands: &mut Vec
 }
 
 fn coarse_ui(ui: &mut Ui, searching: &Searching, palette: &Palette) {
-    let words = match (&searching.coarse, searching.has_tables()) {
+    let words = match (searching.coarse_now(), searching.has_tables()) {
         (Some(coarse), _) => match &coarse.answer {
             Some(answer) => format!(
                 "About {:.0} in 100 ears {} with {} holds.",
@@ -54,7 +54,7 @@ fn coarse_ui(ui: &mut Ui, searching: &Searching, palette: &Palette) {
         }
     };
     controls::line(ui, words, theme::body_strong(), palette.text);
-    if let Some(coarse) = searching.coarse.as_ref().filter(|c| c.answer.is_some()) {
+    if let Some(coarse) = searching.coarse_now().filter(|c| c.answer.is_some()) {
         let words = format!(
             "Coarse, in {:.0} ms: the best of many by the tables alone, in the ears that it was chosen on. {}",
             1000.0 * coarse.seconds,

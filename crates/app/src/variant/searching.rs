@@ -55,9 +55,11 @@ pub struct Searching {
     running: Option<Running>,
     /// What the tables were made for, and they themselves.
     tables: Option<(Box<Search>, Arc<SearchTables>)>,
-    /// The coarse answer to the last limits.
+    /// The limits that were asked for last.
+    asked: Option<SearchLimits>,
+    /// The coarse answer, to these or to limits before.
     pub coarse: Option<Coarse>,
-    /// The checked answer; to limits before if they are not those of `coarse`.
+    /// The checked answer, to these or to limits before.
     pub searched: Option<Arc<Searched>>,
     /// What went wrong, in words.
     pub fault: Option<String>,
@@ -83,10 +85,14 @@ impl Searching {
 
     /// The checked answer is to the limits that were asked for last.
     pub fn is_checked(&self) -> bool {
-        match (&self.coarse, &self.searched) {
-            (Some(coarse), Some(searched)) => searched.report.limits == coarse.limits,
-            _ => false,
-        }
+        let checked = self.searched.as_ref().map(|s| s.report.limits);
+        self.asked.is_some() && checked == self.asked
+    }
+
+    /// The coarse answer to the limits that were asked for last, if it is there.
+    pub fn coarse_now(&self) -> Option<&Coarse> {
+        let coarse = self.coarse.as_ref()?;
+        (Some(coarse.limits) == self.asked).then_some(coarse)
     }
 
     /// Begins with new tables.
@@ -113,6 +119,7 @@ impl Searching {
     }
 
     fn run(&mut self, search: Search, tables: Option<Arc<SearchTables>>, waker: Waker) {
+        self.asked = Some(search.file.limits);
         let (sender, answers) = mpsc::channel();
         let progress = Progress::new(waker);
         let stage = Arc::new(Mutex::new(SearchStage::Tables));

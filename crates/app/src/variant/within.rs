@@ -18,6 +18,8 @@ pub struct Candidate {
     pub holds: u32,
     /// Share of ears cleared.
     pub cleared: Share,
+    /// Share of ears with all debris out of the long arms, cleared or behind the cupula.
+    pub out: f64,
 }
 
 impl Candidate {
@@ -42,6 +44,7 @@ pub fn candidates(study: &Study, report: &StudyReport) -> Vec<Candidate> {
                 inverted_s: strain.inverted_s,
                 holds: scenario.map_or(0, holds),
                 cleared: words::cleared(summary),
+                out: summary.shares.cleared + summary.shares.behind_cupula,
             }
         })
         .collect();
@@ -109,6 +112,7 @@ mod tests {
             inverted_s,
             holds: 4,
             cleared: Share::of(count, 100),
+            out: 1.0,
         }
     }
 

@@ -209,9 +209,15 @@ fn marks(frame: &Frame) -> Vec<f64> {
     if frame.logarithmic {
         let decades = (from.floor() as i32)..=(to.ceil() as i32);
         let all = decades.flat_map(|d| [1.0, 2.0, 5.0].map(|m| m * 10_f64.powi(d)));
-        return all
+        let round: Vec<f64> = all
             .filter(|v| (from - 1e-9..=to + 1e-9).contains(&v.log10()))
             .collect();
+        // A short axis is marked at its ends.
+        return if round.len() > 1 {
+            round
+        } else {
+            vec![10_f64.powf(from), 10_f64.powf(to)]
+        };
     }
     (0..=6)
         .map(|i| from + (to - from) * f64::from(i) / 6.0)
