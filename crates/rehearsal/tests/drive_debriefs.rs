@@ -142,3 +142,15 @@ fn a_missed_position_is_told_in_the_canals_plane() {
         told.text()
     );
 }
+
+/// No hand stops at exactly upright: a drive that ends 0.03° off is judged like any other.
+#[test]
+fn a_drive_that_ends_hardly_off_upright_is_judged() {
+    let mut changed = plan();
+    if let Some(last) = changed.steps.last_mut() {
+        last.track_deg = last.track_deg.map(|t| t + 0.03);
+    }
+    let told = debrief(&changed);
+    assert!(told.worst.is_empty(), "{}", told.text());
+    assert!(!told.drive_ends.is_empty());
+}

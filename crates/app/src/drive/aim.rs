@@ -51,3 +51,53 @@ pub fn allowed_deg_s(plan: &Loaded) -> Option<f64> {
     let speeds = limits.iter().flatten().filter_map(|l| l.speed_deg_s);
     speeds.reduce(f64::min)
 }
+
+#[cfg(test)]
+mod tests {
+    use std::sync::Arc;
+
+    use super::*;
+    use crate::work::{
+        ears::Ears,
+        load::{Job, load},
+        progress::Waker,
+        stage_data::Origin,
+    };
+
+    fn at(yaw_deg: f64, track_deg: f64) -> ChairAngles {
+        ChairAngles {
+            yaw_rad: yaw_deg.to_radians(),
+            track_rad: track_deg.to_radians(),
+            headrest_flexion_rad: 0.0,
+        }
+    }
+
+    /// The shipped Epley turns to yaw 45° first, then the track to 120°.
+    #[test]
+    fn it_turns_as_fast_as_planned_and_stops_there() {
+        let job = Job {
+            origin: Origin::Shipped,
+            draft: None,
+        };
+        let waker: Waker = Arc::new(|| {});
+        let plan = load(&job, &Ears::default(), &waker, &|_| true).unwrap();
+        let times = plan.step_times[1];
+        let peak_rad_s = PEAK * 120f64.to_radians() / (times.hold_from_s - times.start_s);
+        let [yaw, track] = asks_to(&plan, 1, at(45.0, 0.0));
+        assert_eq!(
+            track,
+            Ask::Rate(peak_rad_s),
+            "far off: the planned move's peak"
+        );
+        assert!(matches!(yaw, Ask::Angle(rad) if (rad - 45f64.to_radians()).abs() < 1e-6));
+        let [_, track] = asks_to(&plan, 1, at(45.0, 119.0));
+        assert!(matches!(track, Ask::Angle(rad) if (rad - 120f64.to_radians()).abs() < 1e-6));
+        // Not planned to turn in this step, yaw comes back slowly.
+        let [yaw, _] = asks_to(&plan, 1, at(-45.0, 0.0));
+        assert_eq!(yaw, Ask::Rate(BACK_RAD_S));
+        // More than a whole turn off, the shorter way.
+        let [yaw, _] = asks_to(&plan, 1, at(45.0 + 720.0, 120.0));
+        assert!(matches!(yaw, Ask::Angle(rad) if (rad - 765f64.to_radians()).abs() < 1e-6));
+        assert_eq!(asks_to(&plan, 99, at(0.0, 0.0)), [Ask::Nothing; 2]);
+    }
+}

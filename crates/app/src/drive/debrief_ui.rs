@@ -18,11 +18,14 @@ use crate::{
 /// Width of the column, points.
 pub const WIDTH: f32 = 360.0;
 
-/// There is a debrief of what is shown, and it is open.
+/// There is a debrief of what is shown.
+pub fn is_there(session: &Session) -> bool {
+    session.drive.is_none() && now(session).is_some()
+}
+
+/// It is there and open.
 pub fn is_open(session: &Session) -> bool {
-    session.drive.is_none()
-        && session.debrief.as_ref().is_some_and(|d| d.open)
-        && now(session).is_some()
+    session.debrief.as_ref().is_some_and(|d| d.open) && is_there(session)
 }
 
 fn now(session: &Session) -> Option<DebriefNow<'_>> {

@@ -5,6 +5,7 @@ use lithodrome_rehearsal::units::deg;
 
 use crate::{
     drive::aim,
+    drive::debrief_ui,
     drive::drive_aids_ui,
     drive::drive_dial,
     drive::running,
@@ -367,7 +368,7 @@ pub fn chair_menu(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
         let glove = Command::Drive(DriveCommand::Glove(true));
         menu::item(ui, "Glove mode", "F11", tip, glove, commands);
     });
-    ui.add_enabled_ui(session.debrief.is_some() && !driving, |ui| {
+    ui.add_enabled_ui(debrief_ui::is_there(session), |ui| {
         let tip = "What was driven beside the plan, and what it would have taken";
         let show = Command::Drive(DriveCommand::Debrief(true));
         menu::item(ui, "Debrief of the last drive", "", tip, show, commands);

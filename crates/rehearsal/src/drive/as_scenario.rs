@@ -37,6 +37,8 @@ pub fn drive_as_scenario(
     };
     let tenth = |rad: f64| (rad.to_degrees() * 10.0).round() / 10.0;
     let hundredth = |s: f64| (s * 100.0).round() / 100.0;
+    // A step ends in its rest, never in the sample after it, where the chair may have moved on.
+    let within = |s: f64| (s * 100.0 + 1e-6).floor() / 100.0;
     let mut scenario = plan.clone();
     scenario.title = driven_title(&plan.title);
     scenario.body = None;
@@ -50,7 +52,8 @@ pub fn drive_as_scenario(
         .enumerate()
         .map(|(i, step)| {
             let there = angles_at(samples, first.time_s + step.end_s, headrest_flexion_rad);
-            let (hold_from_s, next_s) = (hundredth(step.hold_from_s), hundredth(step.end_s));
+            let next_s = within(step.end_s);
+            let hold_from_s = hundredth(step.hold_from_s).min(next_s);
             let move_s = hundredth(hold_from_s - end_s);
             // A sensor that trembles in a rest has not moved the chair.
             if move_s > 0.0 {

@@ -197,7 +197,10 @@ fn sit_up(scenario: &Scenario) -> StepEntry {
     };
     match scenario.body.unwrap_or_default() {
         Carrier::Chair => {
-            let track_deg = scenario.angles_deg().last().map_or(0.0, |a| a[1]);
+            // Steps that read a recording are rounded, the recording itself is not.
+            let recorded = scenario.recorded.last().map(|s| s.track_deg);
+            let read = scenario.angles_deg().last().map_or(0.0, |a| a[1]);
+            let track_deg = recorded.unwrap_or(read);
             let upright_deg = (track_deg / 360.0).round() * 360.0;
             step.track_deg = Some(upright_deg);
             if (track_deg - upright_deg).abs() <= 0.0 {

@@ -147,7 +147,12 @@ fn boxes(setting: &mut Setting, sheet: &Sheet) {
         for (label, text) in rules {
             if let Some(text) = text {
                 let kind = setting.text;
-                setting.write(&format!("{label}: {text}"), kind, 0.0);
+                let words = if text.starts_with(label) {
+                    text.clone()
+                } else {
+                    format!("{label}: {text}")
+                };
+                setting.write(&words, kind, 0.0);
             }
         }
     }

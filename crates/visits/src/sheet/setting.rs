@@ -27,6 +27,26 @@ struct Columns {
     left_bottom: f64,
     /// The lowest place that either has reached on this page.
     reached: f64,
+    /// How high in one column what is still to be set is, at the top of this page.
+    to_set_pt: f64,
+    /// How much of it stands in the left one.
+    in_left_pt: f64,
+}
+
+impl Columns {
+    /// Both columns from a place on: parted in the middle of what is to be set, where it has room above `bottom`.
+    fn from(top: f64, bottom: f64, to_set_pt: f64) -> Columns {
+        // A heading that keeps its lines may leave a part of a column empty.
+        let half_pt = 0.5 * to_set_pt + 1.5 * TEXT.leading_pt();
+        Columns {
+            right: false,
+            top,
+            left_bottom: bottom.min(top + half_pt),
+            reached: top,
+            to_set_pt,
+            in_left_pt: 0.0,
+        }
+    }
 }
 
 /// Pages under way.
@@ -90,15 +110,7 @@ impl Setting {
     /// Goes on in two columns; what is to stand in them is `height_pt` high in one, and is parted in the middle
     /// where it has room on this page.
     pub(crate) fn two_columns(&mut self, height_pt: f64) {
-        let room_pt = self.page_bottom_pt() - self.y;
-        // A heading that keeps its lines may leave a part of a column empty.
-        let half_pt = 0.5 * height_pt + 1.5 * TEXT.leading_pt();
-        self.columns = Some(Columns {
-            right: false,
-            top: self.y,
-            left_bottom: self.y + half_pt.min(room_pt),
-            reached: self.y,
-        });
+        self.columns = Some(Columns::from(self.y, self.page_bottom_pt(), height_pt));
     }
 
     /// Goes on below both columns.
@@ -112,41 +124,37 @@ impl Setting {
     pub(crate) fn height_of(&self, what: impl FnOnce(&mut Setting)) -> f64 {
         let mut tall = Setting::new(self.paper);
         tall.text = self.text;
-        tall.columns = Some(Columns {
-            right: false,
-            top: 0.0,
-            left_bottom: f64::INFINITY,
-            reached: 0.0,
-        });
+        tall.columns = Some(Columns::from(0.0, f64::INFINITY, f64::INFINITY));
         tall.y = 0.0;
         what(&mut tall);
         tall.y
     }
 
-    /// Goes to the next column or page if there is no room for so much.
+    /// Goes to the next column or page if there is no room for so much. What has no room on a whole page begins at
+    /// its top.
     pub(crate) fn fit(&mut self, height_pt: f64) {
-        let begun = self.columns.map_or(MARGIN_PT, |c| c.top);
-        if self.y + height_pt <= self.bottom_pt() || self.y <= begun {
+        while self.y + height_pt > self.bottom_pt() && self.y > MARGIN_PT {
+            self.go_on();
+        }
+    }
+
+    /// Goes to the next column or page.
+    fn go_on(&mut self) {
+        if let Some(columns) = self.columns.as_mut().filter(|c| !c.right) {
+            columns.reached = columns.reached.max(self.y);
+            columns.in_left_pt = self.y - columns.top;
+            columns.right = true;
+            self.y = columns.top;
             return;
         }
-        let next_page = match &mut self.columns {
-            Some(columns) => {
-                columns.reached = columns.reached.max(self.y);
-                columns.right = !columns.right;
-                self.y = columns.top;
-                !columns.right
-            }
-            None => true,
-        };
-        if next_page {
-            self.pages.push(Page::new(self.paper));
-            self.y = MARGIN_PT;
-            let left_bottom = self.page_bottom_pt();
-            if let Some(columns) = &mut self.columns {
-                (columns.top, columns.reached) = (MARGIN_PT, MARGIN_PT);
-                columns.left_bottom = left_bottom;
-            }
+        let bottom = self.page_bottom_pt();
+        if let Some(columns) = &mut self.columns {
+            let set_pt = columns.in_left_pt + self.y - columns.top;
+            let rest_pt = (columns.to_set_pt - set_pt).max(0.0);
+            *columns = Columns::from(MARGIN_PT, bottom, rest_pt);
         }
+        self.pages.push(Page::new(self.paper));
+        self.y = MARGIN_PT;
     }
 
     /// Begins another page, unless this one is empty still.
