@@ -53,7 +53,7 @@ pub fn clip_ui(ui: &mut Ui, shown: Shown<'_>, loaded: &Loaded) {
                 .inner_margin(Margin::symmetric(20, 12)),
         )
         .show(ui, |ui| {
-            words_ui(ui, session.lesson.open.as_ref(), loaded, time_s)
+            words_ui(ui, session.lesson.open.as_ref(), loaded, time_s);
         });
     Panel::right("eyes of the clip")
         .resizable(false)

@@ -50,7 +50,7 @@ pub(super) fn debrief_ui(
         });
     }
     ui.collapsing("Which test shows this case", |ui| {
-        tests_ui(ui, debrief, &palette)
+        tests_ui(ui, debrief, &palette);
     });
     take_along_ui(ui, commands);
     controls::line(

@@ -86,7 +86,7 @@ pub fn panels(
         CentralPanel::default()
             .frame(filled(palette.score, 16, 12))
             .show(ui, |ui| {
-                lesson::clears::wide_ui::wide_ui(ui, session, commands)
+                lesson::clears::wide_ui::wide_ui(ui, session, commands);
             });
         return;
     }

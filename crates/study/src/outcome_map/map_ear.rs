@@ -37,7 +37,7 @@ pub fn map_ear(
     written: &Scenario,
     index: u32,
 ) -> Result<MapEar, StudyError> {
-    let question = question_of(map, asked, vec![sequence("", asked, written)])?;
+    let question = question_of(map, asked, &[sequence("", asked, written)])?;
     let draw = question.population.draw(index);
     let labyrinth = question.population.labyrinth(&draw)?;
     let right = scenario_of(&question, &question.sequences[0], &draw, &labyrinth);
@@ -115,8 +115,11 @@ pub fn carried(
     progress: &Progress,
 ) -> Result<Vec<Carried>, StudyError> {
     let carried = Carrier::ALL.map(|carrier| (carrier, carrier.carries(written)));
-    let sequences = carried.iter().map(|(c, s)| sequence(c.name(), asked, s));
-    let question = question_of(map, asked, sequences.collect())?;
+    let sequences: Vec<Sequence> = carried
+        .iter()
+        .map(|(c, s)| sequence(c.name(), asked, s))
+        .collect();
+    let question = question_of(map, asked, &sequences)?;
     let rows = compute(&question, 0..map.provenance.ears, threads, progress)?;
     let ears = EarsCache::default();
     let told = carried.iter().enumerate().map(|(k, (carrier, scenario))| {
@@ -185,7 +188,7 @@ pub fn shares_by_hold(
     ) {
         return Ok(Vec::new());
     }
-    let question = question_of(map, asked, Vec::new())?;
+    let question = question_of(map, asked, &[])?;
     let held: Vec<(f64, u32, bool)> = (0..)
         .zip(ends)
         .filter_map(|(index, end)| {
@@ -226,7 +229,7 @@ fn for_ear(scenario: &Scenario, ear: Ear) -> Scenario {
 fn question_of(
     map: &OutcomeMap,
     asked: &MapQuestion,
-    sequences: Vec<Sequence>,
+    sequences: &[Sequence],
 ) -> Result<Question, StudyError> {
     let from = &map.provenance;
     let mixture = CaseMixture::usual()?;
@@ -236,7 +239,7 @@ fn question_of(
     }
     let anatomy = load_anatomy(&mixture.ears.anatomy, Path::new(""))?;
     let case = (asked.canal.canal, asked.place, asked.size_um());
-    let question = case_question(&mixture, &anatomy, from.seed, case, &sequences)?;
+    let question = case_question(&mixture, &anatomy, from.seed, case, sequences)?;
     Ok(Question {
         judging: Judging::AfterSitting,
         ..question

@@ -60,17 +60,14 @@ fn parting_words(beside: &Beside) -> String {
         return format!("They do not part: in both the debris is never 1 mm apart ({end}).");
     };
     let at = clock(parting.time_s);
-    let how = match parting.ahead_mm {
-        Some(mm) => {
-            let first = if mm > 0.0 { "second" } else { "first" };
-            format!("the {first} is {:.1} mm ahead", mm.abs())
-        }
-        None => {
-            let [a, b] = parting
-                .parts
-                .map(|part| part_name(beside.asked.canal, part));
-            format!("in the first it is in the {a}, in the second in the {b}")
-        }
+    let how = if let Some(mm) = parting.ahead_mm {
+        let first = if mm > 0.0 { "second" } else { "first" };
+        format!("the {first} is {:.1} mm ahead", mm.abs())
+    } else {
+        let [a, b] = parting
+            .parts
+            .map(|part| part_name(beside.asked.canal, part));
+        format!("in the first it is in the {a}, in the second in the {b}")
     };
     format!("They part at {at}: {how}.")
 }
