@@ -133,10 +133,12 @@ fn a_manoeuvre_is_found_its_run_opened_and_two_set_beside_each_other() {
 #[test]
 fn limits_and_the_other_ear_change_the_answer_at_once() {
     let mut window = open(small_map());
-    let mut asked = MapQuestion::default();
-    asked.limits = Limits {
-        head_down_deg: Some(10.0),
-        ..Limits::default()
+    let asked = MapQuestion {
+        limits: Limits {
+            head_down_deg: Some(10.0),
+            ..Limits::default()
+        },
+        ..MapQuestion::default()
     };
     ask(&mut window, ClearsCommand::Ask(asked));
     let ranked = window.state().session.lesson.clears.ranked.clone();

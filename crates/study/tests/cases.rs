@@ -2,10 +2,10 @@
 //! seed alone decides all of it. `LESSON_CASES=1000` asks for a thousand; the suite takes a few.
 #![expect(clippy::unwrap_used, reason = "helpers of tests may fail loudly")]
 
-use lithodrome_labyrinth::{Canal, CanalId, Vec3, frame};
+use lithodrome_labyrinth::{CanalId, Region, Vec3, frame};
 use lithodrome_rehearsal::{
-    Difficulty, HiddenCase, Patience, Patient, Puzzle, SessionRecord, TestTrial, bodies_inside,
-    debrief, good_run, test_trials,
+    Difficulty, HiddenCase, Part, Patience, Patient, Puzzle, Seen, SessionRecord, TestTrial,
+    acts_of, bodies_inside, debrief, good_run, library_entry, test_trials,
 };
 use lithodrome_study::{Residents, residents};
 use rayon::prelude::*;
@@ -65,13 +65,14 @@ fn wrong_with(seed: u64) -> Vec<String> {
         .collect()
 }
 
-/// The strongest nystagmus of the untouched case turns about the axis of a canal that is ill.
+/// The strongest nystagmus turns about the axis of a canal that is ill, or of one that the test itself has
+/// brought debris into.
 fn against_its_eyes(patient: &Patient, trials: &[TestTrial]) -> Option<String> {
     let seen = trials
         .iter()
         .filter(|trial| !trial.name.ends_with("battery"))
-        .filter_map(|trial| trial.best.as_ref())
-        .max_by(|a, b| {
+        .filter_map(|trial| Some((trial, trial.best.as_ref()?)))
+        .max_by(|(_, a), (_, b)| {
             a.finding
                 .peak_spv_rad_s
                 .total_cmp(&b.finding.peak_spv_rad_s)
@@ -81,7 +82,7 @@ fn against_its_eyes(patient: &Patient, trials: &[TestTrial]) -> Option<String> {
         Puzzle::VertigoWithoutNystagmus => {
             let felt = trials.iter().any(|trial| trial.vertigo);
             return match (seen, felt) {
-                (Some(seen), _) => Some(format!("nystagmus is seen in \"{}\"", seen.name)),
+                (Some((_, seen)), _) => Some(format!("nystagmus is seen in \"{}\"", seen.name)),
                 (None, false) => Some("nobody feels or sees anything".to_owned()),
                 (None, true) => None,
             };
@@ -97,32 +98,54 @@ fn against_its_eyes(patient: &Patient, trials: &[TestTrial]) -> Option<String> {
     let Some(seen) = seen else {
         return Some("nothing is seen in any test".to_owned());
     };
-    let [up, torsion_right, right] = seen.finding.peak_components_rad_s;
+    let [up, torsion_right, right] = seen.1.finding.peak_components_rad_s;
     let fast = Vec3::new(torsion_right, -up, -right).normalize();
     let head_from_reid = frame::head_from_reid(patient.labyrinth.reid_pitch_nose_up_rad);
-    // Of the three canals of an ear that is ill, the one whose axis the eyes turn about most nearly.
     let turns_about = |id: CanalId| {
         let axis = head_from_reid * patient.labyrinth.canal(id).n_exc_in_reid;
         axis.dot(&fast).abs()
     };
+    let nearest = CanalId::ALL
+        .into_iter()
+        .max_by(|a, b| turns_about(*a).total_cmp(&turns_about(*b)));
+    // The planes of a right and a left canal are nearly one: an ear that is ill decides.
+    let plane = |a: CanalId, b: CanalId| {
+        let axis = |id: CanalId| head_from_reid * patient.labyrinth.canal(id).n_exc_in_reid;
+        a == b || (a.ear != b.ear && axis(a).dot(&axis(b)).abs() > 0.8)
+    };
+    let moved_to = places_in(patient, seen.0, seen.1);
     let lesions = case.truth.lesions.iter().map(|lesion| lesion.canal_id());
-    let fits = lesions.clone().any(|ill| {
-        let ear = ill.ear;
-        let all = Canal::ALL.map(|canal| CanalId { ear, canal });
-        let nearest = all
-            .into_iter()
-            .max_by(|a, b| turns_about(*a).total_cmp(&turns_about(*b)));
-        nearest == Some(ill)
-    });
+    let fits = nearest.is_some_and(|near| lesions.chain(moved_to).any(|id| plane(id, near)));
     (!fits).then(|| {
         format!(
-            "in \"{}\" the eyes turn about no ill canal's axis: up {:.0}, torsion right {:.0}, right {:.0} deg/s",
-            seen.name,
+            "in \"{}\" the eyes turn about the axis of no canal that is ill or holds debris: up {:.0}, torsion right \
+             {:.0}, right {:.0} deg/s",
+            seen.1.name,
             up.to_degrees(),
             torsion_right.to_degrees(),
             right.to_degrees()
         )
     })
+}
+
+/// Canals that debris is in during a hold of a test: the test itself may have brought it there.
+fn places_in(patient: &Patient, test: &TestTrial, seen: &Seen) -> Vec<CanalId> {
+    let entry = library_entry(test.name).unwrap().unwrap();
+    let acts = acts_of(&entry.scenario, Part::Test, &[]).unwrap();
+    let run = patient.run(&acts).unwrap().run;
+    let held = |i: &usize| (seen.hold_from_s..=seen.end_s).contains(&run.time_s[*i]);
+    let mut places = Vec::new();
+    for track in &run.tracks {
+        for i in (0..run.time_s.len()).filter(held) {
+            if let Region::Duct(canal) | Region::ShortArm(canal) = track.place[i].region {
+                places.push(CanalId {
+                    ear: track.ear,
+                    canal,
+                });
+            }
+        }
+    }
+    places
 }
 
 #[test]

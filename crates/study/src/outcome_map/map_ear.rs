@@ -115,8 +115,11 @@ pub fn carried(
     progress: &Progress,
 ) -> Result<Vec<Carried>, StudyError> {
     let carried = DoneBy::ALL.map(|carrier| (carrier, carrier.carries(written)));
-    let sequences = carried.iter().map(|(c, s)| sequence(c.name(), asked, s));
-    let question = question_of(map, asked, &sequences.collect::<Vec<_>>())?;
+    let sequences: Vec<Sequence> = carried
+        .iter()
+        .map(|(c, s)| sequence(c.name(), asked, s))
+        .collect();
+    let question = question_of(map, asked, &sequences)?;
     let rows = compute(&question, 0..map.provenance.ears, threads, progress)?;
     let ears = EarsCache::default();
     let told = carried.iter().enumerate().map(|(k, (carrier, scenario))| {

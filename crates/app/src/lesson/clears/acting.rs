@@ -42,10 +42,10 @@ impl Session {
                 clears.other_side = *other;
                 clears.answer();
             }
-            ClearsCommand::Open(name, end) => {
+            ClearsCommand::Open(name, which) => {
                 if let Some(asked) = self.asked_about(name) {
                     let clears = &mut self.lesson.clears;
-                    clears.desk.start(Job::Open(asked, *end), waker);
+                    clears.desk.start(Job::Open(asked, *which), waker);
                 }
             }
             ClearsCommand::Mark(name, on) => {

@@ -1,8 +1,8 @@
 //! What can be asked about what clears a case.
 
-use lithodrome_study::{MapQuestion, RunEnd};
+use lithodrome_study::MapQuestion;
 
-use super::state::{ClearsView, MapPlace, MapSource};
+use super::state::{ClearsView, MapPlace, MapSource, WhichEar};
 
 /// A wish about it.
 #[derive(Clone, Debug, PartialEq)]
@@ -17,8 +17,8 @@ pub enum ClearsCommand {
     Look(ClearsView),
     /// In the whole map, the manoeuvres that are meant for the other ear.
     OtherSide(bool),
-    /// Show the run of a manoeuvre in an ear that ends so; in one that ends as most do, if left out.
-    Open(String, Option<Option<RunEnd>>),
+    /// Show the run of a manoeuvre in an ear.
+    Open(String, WhichEar),
     /// Choose a manoeuvre to be set beside another, or let it be.
     Mark(String, bool),
     /// Set the two beside each other.

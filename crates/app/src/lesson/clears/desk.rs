@@ -13,7 +13,7 @@ use lithodrome_study::{
     shares_by_hold, shipped_map,
 };
 
-use super::state::{Beside, CarriedOf, Known, MapPlace, MapSource, Opened};
+use super::state::{Beside, CarriedOf, Known, MapPlace, MapSource, Opened, WhichEar};
 use crate::{
     kit::ear_dots,
     work::ears::Ears,
@@ -41,8 +41,8 @@ pub(super) struct Asked {
 pub(super) enum Job {
     /// A map.
     Read(MapSource),
-    /// A run in an ear that ends so; as most do, if left out.
-    Open(Asked, Option<Option<RunEnd>>),
+    /// A run in an ear.
+    Open(Asked, WhichEar),
     /// Two manoeuvres in one ear.
     Beside(Asked, Asked),
     /// The same ears with the head carried otherwise.
@@ -119,10 +119,12 @@ fn compute(job: Job, ears: &Ears, progress: &Arc<Progress>) -> Result<Answer, St
             map: read(&source)?,
             treatments: Treatment::all()?,
         })),
-        Job::Open(asked, end) => {
-            let ear = match end {
-                Some(end) => asked.ends.iter().position(|e| *e == end).unwrap_or(0) as u32,
-                None => usual_ear(&asked.ends),
+        Job::Open(asked, which) => {
+            let ear = match which {
+                WhichEar::Ends(end) => {
+                    asked.ends.iter().position(|e| *e == end).unwrap_or(0) as u32
+                }
+                WhichEar::Usual => usual_ear(&asked.ends),
             };
             let loaded = Arc::new(run(&asked, ear, ears, progress)?);
             Answer::Opened(Opened {

@@ -2,12 +2,13 @@
 //! one, and what lets go of a cupula.
 
 use egui::{RichText, Ui};
+use lithodrome_labyrinth::CanalId;
 use lithodrome_rehearsal::Mechanism;
 use lithodrome_study::{Carried, HoldShare, Ranked};
 
 use super::{
     command::ClearsCommand,
-    state::{CarriedOf, ClearsState, Opened},
+    state::{CarriedOf, ClearsState, Opened, WhichEar},
 };
 use crate::{
     kit::controls,
@@ -49,7 +50,10 @@ pub(super) fn ears_ui(ui: &mut Ui, opened: &Opened, row: &Ranked, commands: &mut
             let words = format!("{} ({ears})", ear_dots::end_name(end));
             let tip = "The first ear that ends so";
             if ui.button(words).on_hover_text(tip).clicked() {
-                push(commands, ClearsCommand::Open(row.name.clone(), Some(end)));
+                push(
+                    commands,
+                    ClearsCommand::Open(row.name.clone(), WhichEar::Ends(end)),
+                );
             }
         }
     });
@@ -83,7 +87,7 @@ fn carried_ui(ui: &mut Ui, clears: &ClearsState, carried: &CarriedOf, palette: &
 fn said_of(row: &Carried) -> Vec<String> {
     let mut all = vec![format!("Out: {}", in_hundred(&row.out))];
     for (canal, ears) in &row.switched_to {
-        let place = canal.map_or_else(|| "common crus".to_owned(), lithodrome_labyrinth::CanalId::name);
+        let place = canal.map_or_else(|| "common crus".to_owned(), CanalId::name);
         all.push(format!("Switched to the {place}: {ears}"));
     }
     if row.switched_to.is_empty() {

@@ -69,7 +69,8 @@ pub fn panel_ui(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
 fn opened_ui(ui: &mut Ui, clears: &ClearsState, commands: &mut Vec<Command>) {
     let palette = Palette::of(ui);
     let opened = clears.opened.as_ref();
-    if let Some((opened, row)) = opened.and_then(|opened| Some((opened, clears.row(&opened.name)?))) {
+    let known = opened.and_then(|opened| Some((opened, clears.row(&opened.name)?)));
+    if let Some((opened, row)) = known {
         controls::line(ui, &row.title, theme::body_strong(), palette.text);
         detail_ui::ears_ui(ui, opened, row, commands);
     } else {

@@ -6,7 +6,7 @@ use lithodrome_study::Ranked;
 use super::{
     command::ClearsCommand,
     detail_ui,
-    state::{ClearsState, Known},
+    state::{ClearsState, Known, WhichEar},
 };
 use crate::{
     kit::controls,
@@ -115,7 +115,7 @@ fn buttons_ui(ui: &mut Ui, clears: &ClearsState, row: &Ranked, commands: &mut Ve
         fields::name(&button, &format!("Open its run: {}", row.title));
         let tip = "On the stages, in an ear that ends as most do";
         if button.on_hover_text(tip).clicked() {
-            push(commands, ClearsCommand::Open(row.name.clone(), None));
+            push(commands, ClearsCommand::Open(row.name.clone(), WhichEar::Usual));
         }
         let button = ui.button("Bed, stiff neck");
         fields::name(&button, &format!("On a bed: {}", row.title));
@@ -140,11 +140,13 @@ fn outcome_of(clears: &ClearsState, row: &Ranked) -> String {
         "Out of the long arm"
     };
     let mut words = format!("{from}: {}. ", in_hundred(&row.out));
-    words += &if row.switched.count > 0 {
-        format!("Switched: {}.", in_hundred(&row.switched))
+    if row.switched.count > 0 {
+        words.push_str("Switched: ");
+        words.push_str(&in_hundred(&row.switched));
+        words.push('.');
     } else {
-        "Switched in none.".to_owned()
-    };
+        words.push_str("Switched in none.");
+    }
     if row.is_near_best {
         words += " As good as the best, as far as these ears tell.";
     }

@@ -64,6 +64,15 @@ pub struct MapPlace {
     pub place: Mechanism,
 }
 
+/// Which ear of the map a run is shown in.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum WhichEar {
+    /// The first that ends as most do.
+    Usual,
+    /// The first that ends so; `None` is a run that failed.
+    Ends(Option<RunEnd>),
+}
+
 /// A run of a manoeuvre in an ear of the map.
 #[derive(Clone)]
 pub struct Opened {
