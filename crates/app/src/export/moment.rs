@@ -28,7 +28,7 @@ pub(super) fn speed_words(moments_s: &[f64], per_second: f64) -> String {
     };
     let speed = apart_s * per_second;
     // Nobody reads more digits than two off a film.
-    let digits = if speed < 9.95 { 1 } else { 0 };
+    let digits = usize::from(speed < 9.95);
     let text = format!("{speed:.digits$}");
     let text = text.trim_end_matches(".0");
     format!("{text} times real time")
