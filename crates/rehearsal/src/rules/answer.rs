@@ -167,36 +167,31 @@ fn sentence(
     case: &Diagnosis,
     fits: Option<bool>,
 ) -> String {
-    let mut words = seen_words(seen);
-    match by_roll {
+    let speaks = match by_roll {
         Some([geotropic, apogeotropic]) => {
             let (a, b) = (geotropic.canal_id().name(), apogeotropic.canal_id().name());
-            words += " By the published rules this speaks for the ";
-            words += &a;
-            words += " if the roll test is geotropic, for the ";
-            words += &b;
-            words += " if it is apogeotropic.";
+            format!(
+                "By the published rules this speaks for the {a} if the roll test is geotropic, for the {b} if it is \
+                 apogeotropic."
+            )
         }
         None if !named.lesions.is_empty() => {
-            words += " By the published rules this speaks for the ";
-            words += &named.words();
-            words += ".";
+            format!(
+                "By the published rules this speaks for the {}.",
+                named.words()
+            )
         }
         None if seen.iter().any(|s| s.beat.is_some()) => {
-            words.push_str(" It does not fit any published rule for these positions.");
+            "It does not fit any published rule for these positions.".to_owned()
         }
-        None => words.push_str(" No canal is named."),
-    }
-    match fits {
-        Some(true) => words.push_str(" That is the case computed."),
-        Some(false) => {
-            words += " It does not fit the case computed (";
-            words += &case.words();
-            words += ").";
-        }
-        None => {}
-    }
-    words
+        None => "No canal is named.".to_owned(),
+    };
+    let fits = match fits {
+        Some(true) => " That is the case computed.".to_owned(),
+        Some(false) => format!(" It does not fit the case computed ({}).", case.words()),
+        None => String::new(),
+    };
+    format!("{} {speaks}{fits}", seen_words(seen))
 }
 
 /// The positions with a nystagmus, each once with its strongest, then that nothing was seen in the others.

@@ -124,6 +124,9 @@ fn is_near(down_in_head: Vec3, down: [f64; 3], within_deg: f64) -> bool {
 
 #[cfg(test)]
 mod tests {
+    use super::TestPosition::{
+        Bow, DixHallpike, EarDown, HeadHanging, Lean, SatUp, Supine, Upright,
+    };
     use super::*;
 
     /// By hand from yaw and track.
@@ -157,7 +160,6 @@ mod tests {
             (20.0, 150.0),
         ];
         let downs: Vec<_> = holds.iter().map(|&(yaw, track)| down(yaw, track)).collect();
-        use TestPosition::{Bow, DixHallpike, EarDown, HeadHanging, Lean, SatUp, Supine, Upright};
         assert_eq!(
             TestPosition::of_holds(&downs),
             [
