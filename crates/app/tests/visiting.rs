@@ -1,5 +1,6 @@
 //! One whole visit by accessible names: a name refused, two patients planned, both sheets printed, one driven,
 //! both logged, the figures read, and all of it there again in the next window.
+#![allow(clippy::expect_used, reason = "helpers of tests may fail loudly")]
 
 mod hands;
 

@@ -1,4 +1,5 @@
 //! Debriefs of drives whose fault is known: a hold cut short, a position missed, and one as planned.
+#![allow(clippy::expect_used, reason = "helpers of tests may fail loudly")]
 
 use std::ops::ControlFlow;
 use std::path::Path;

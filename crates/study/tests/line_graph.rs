@@ -30,20 +30,20 @@ fn seed() -> u32 {
 }
 
 /// One hold from a random place, in a random direction, of a random length.
-struct Hold {
+struct Rest {
     arc_mm: f64,
     down_in_head: Vec3,
     hold_s: f64,
 }
 
-impl Hold {
-    fn drawn(point: UnitPoint, number: u32, end_mm: f64) -> Hold {
+impl Rest {
+    fn drawn(point: UnitPoint, number: u32, end_mm: f64) -> Rest {
         let at = |dimension| point.at(FREE + 8 * number + dimension);
         // Even over the sphere; from 5 s to 2 min, short ones as common as long ones by their logarithm.
         let z = 2.0 * at(0) - 1.0;
         let (sin, cos) = (std::f64::consts::TAU * at(1)).sin_cos();
         let across = (1.0 - z * z).sqrt();
-        Hold {
+        Rest {
             arc_mm: end_mm * (0.03 + 0.97 * at(2)),
             down_in_head: Vec3::new(across * cos, across * sin, z),
             hold_s: 5.0 * 24_f64.powf(at(3)),
@@ -64,7 +64,7 @@ impl Hold {
 }
 
 /// What the line graph says of a hold.
-fn by_line(labyrinth: &Labyrinth, id: CanalId, draw: &CaseDraw, hold: &Hold) -> (bool, String) {
+fn by_line(labyrinth: &Labyrinth, id: CanalId, draw: &CaseDraw, hold: &Rest) -> (bool, String) {
     let debris = LineDebris::new(
         draw.diameter_um,
         draw.density_g_cm3,
@@ -99,8 +99,8 @@ fn agreement(id: CanalId, seed: u32, n: u32) -> f64 {
             continue;
         };
         let end_mm = labyrinth.canal(id).landmarks.duct_end_mm;
-        let holds: Vec<Hold> = (0..HOLDS_PER_EAR)
-            .map(|number| Hold::drawn(draw.point, number, end_mm))
+        let holds: Vec<Rest> = (0..HOLDS_PER_EAR)
+            .map(|number| Rest::drawn(draw.point, number, end_mm))
             .collect();
         let compiled: Vec<Compiled> = holds
             .iter()

@@ -47,7 +47,10 @@ fn a_plan_is_driven_with_a_pedal_alone() {
         assert_eq!((now.target.step, now.target.reached), (step, true));
         assert!(now.speed_rad_s < 1e-9, "let go, it stands");
         // The hold that is still due, in the largest type.
-        let held_s = session(&window).drive.as_ref().and_then(lithodrome_app::drive::Drive::held_s);
+        let held_s = session(&window)
+            .drive
+            .as_ref()
+            .and_then(lithodrome_app::drive::Drive::held_s);
         let left_s = plan.steps[step].hold_s - held_s.expect("it stands");
         window.get_by_label(&format!("{:.0} s", left_s.ceil()));
         go_on(&mut window, &script, plan.steps[step].hold_s);

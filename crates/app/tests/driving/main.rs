@@ -1,6 +1,7 @@
 //! Driving without a screen: keys held, dials pulled, the word and the hold read by accessible names.
 //!
 //! The drive runs on a thread of its own in real time, so these tests wait for it.
+#![allow(clippy::expect_used, reason = "helpers of tests may fail loudly")]
 
 mod glove;
 #[path = "../hands/mod.rs"]

@@ -42,6 +42,8 @@ mod tests {
 
     #[test]
     fn only_cells_of_middle_size_with_ears_become_shares() {
+        use RunEnd::{Cleared, Inside};
+
         let cell = |size_um, ends: &[RunEnd]| MapCell {
             manoeuvre: "right-posterior-semont".to_owned(),
             canal: Canal::Posterior,
@@ -49,7 +51,6 @@ mod tests {
             size_um,
             ends: ends.iter().copied().map(Some).collect(),
         };
-        use RunEnd::{Cleared, Inside};
         let map = OutcomeMap {
             provenance: Provenance {
                 version: String::new(),

@@ -34,10 +34,6 @@ pub(super) struct Asked {
 }
 
 /// What to compute.
-#[expect(
-    clippy::option_option,
-    reason = "an end, the end of a run that failed, or any end"
-)]
 pub(super) enum Job {
     /// A map.
     Read(MapSource),
