@@ -52,6 +52,7 @@ impl Table {
             if rows == 0 {
                 if record.iter().ne(HEADER) {
                     let found = record.iter().collect::<Vec<_>>().join(",");
+                    let found = told(&found);
                     let reason = format!("header: found {found}, allowed is {}", HEADER.join(","));
                     return Err(row(line, reason));
                 }
@@ -67,7 +68,7 @@ impl Table {
                 let allowed = NAMES.join(", ");
                 row(
                     line,
-                    format!("canal: found {}, allowed is {allowed}", &record[0]),
+                    format!("canal: found {}, allowed is {allowed}", told(&record[0])),
                 )
             })?;
             if which != current && !table.lines[which].is_empty() {
@@ -93,6 +94,12 @@ impl Table {
     }
 }
 
+/// What was found, at most 80 characters of it, with what would move or turn the text of a message as escapes.
+fn told(found: &str) -> String {
+    let short: String = found.chars().take(80).collect();
+    short.escape_debug().to_string()
+}
+
 fn number(line: u64, column: &str, text: &str) -> Result<f64, AnatomyError> {
     let allowed = if column == "radius" {
         0.0..=20.0
@@ -103,6 +110,7 @@ fn number(line: u64, column: &str, text: &str) -> Result<f64, AnatomyError> {
         Ok(x) if allowed.contains(&x) => Ok(x),
         _ => {
             let (least, most) = (allowed.start(), allowed.end());
+            let text = told(text);
             let reason = format!("{column}: found {text}, allowed is {least} to {most} mm");
             Err(row(line, reason))
         }

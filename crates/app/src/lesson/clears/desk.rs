@@ -13,7 +13,7 @@ use lithodrome_study::{
     shares_by_hold, shipped_map,
 };
 
-use super::state::{Beside, CarriedOf, Known, MapPlace, MapSource, Opened, WhichEar};
+use super::known::{Beside, CarriedOf, Known, MapPlace, MapSource, Opened, WhichEar};
 use crate::{
     kit::ear_dots,
     work::ears::Ears,

@@ -1,18 +1,14 @@
 //! What the window knows of what clears a case.
 
-use std::{collections::BTreeMap, path::PathBuf, sync::Arc};
+use std::{collections::BTreeMap, sync::Arc};
 
-use lithodrome_labyrinth::Canal;
-use lithodrome_rehearsal::{Mechanism, Parting};
-use lithodrome_study::{
-    Carried, HoldShare, MapQuestion, OutcomeMap, Ranked, RunEnd, Treatment, ranked,
-};
+use lithodrome_study::{MapQuestion, Ranked, ranked};
 
+pub use super::known::{Beside, CarriedOf, Known, MapPlace, MapSource, Opened, WhichEar};
 use super::{
     desk::Desk,
     whole::{MapRow, whole_map},
 };
-use crate::work::stage_data::Loaded;
 
 /// Looks at it.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -26,90 +22,6 @@ pub enum ClearsView {
     Beside,
     /// The whole map.
     Map,
-}
-
-/// Where a map is from.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum MapSource {
-    /// It comes with the program.
-    Shipped,
-    /// A file.
-    File(PathBuf),
-}
-
-/// A map and what its manoeuvres ask of a patient.
-#[derive(Clone, Debug)]
-pub struct Known {
-    /// The map.
-    pub map: OutcomeMap,
-    /// The manoeuvres.
-    pub treatments: Vec<Treatment>,
-}
-
-impl Known {
-    /// A treatment by its name.
-    pub fn treatment(&self, name: &str) -> Option<&Treatment> {
-        self.treatments.iter().find(|t| t.entry.name == name)
-    }
-}
-
-/// A place of the whole map.
-#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub struct MapPlace {
-    /// Name of the manoeuvre, for the ear asked about.
-    pub name: String,
-    /// Canal of that ear.
-    pub canal: Canal,
-    /// Where in it.
-    pub place: Mechanism,
-}
-
-/// Which ear of the map a run is shown in.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum WhichEar {
-    /// The first that ends as most do.
-    Usual,
-    /// The first that ends so; `None` is a run that failed.
-    Ends(Option<RunEnd>),
-}
-
-/// A run of a manoeuvre in an ear of the map.
-#[derive(Clone)]
-pub struct Opened {
-    /// Name of the manoeuvre.
-    pub name: String,
-    /// Which ear, counted from 0.
-    pub ear: u32,
-    /// For the stages.
-    pub loaded: Arc<Loaded>,
-}
-
-/// Two manoeuvres in one ear.
-#[derive(Clone)]
-pub struct Beside {
-    /// The case.
-    pub asked: MapQuestion,
-    /// Titles of the manoeuvres.
-    pub titles: [String; 2],
-    /// Which ear, counted from 0.
-    pub ear: u32,
-    /// How each ends in the map.
-    pub ends: [Option<RunEnd>; 2],
-    /// The runs.
-    pub runs: [Arc<Loaded>; 2],
-    /// Where they part first.
-    pub parting: Option<Parting>,
-}
-
-/// A manoeuvre carried in other ways, in the same ears.
-#[derive(Clone, Debug)]
-pub struct CarriedOf {
-    /// Name of the manoeuvre.
-    pub name: String,
-    /// One of each way.
-    pub rows: Vec<Carried>,
-    /// By how firmly debris is held on a cupula; empty where it is free.
-    pub holds: Vec<HoldShare>,
 }
 
 /// All of it.

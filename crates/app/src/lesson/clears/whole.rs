@@ -4,7 +4,7 @@ use lithodrome_labyrinth::{Canal, CanalId, Ear};
 use lithodrome_rehearsal::Mechanism;
 use lithodrome_study::{MapCell, MapQuestion, RunEnd};
 
-use super::state::Known;
+use super::known::Known;
 
 /// One cell.
 #[derive(Clone, Copy, Debug, PartialEq)]
