@@ -1,5 +1,5 @@
 //! Where the two engines end on sequences that nobody designed: eight random steps in an ear drawn from the
-//! published variation, one clump of debris.
+//! published variation, one clump of debris or four.
 //!
 //! `cargo test --release -p lithodrome-tests -- --ignored disagree --nocapture` draws 300 of them by seed and
 //! tells the share of the disagreements and of what kind they are. Those that were looked into are kept below.
@@ -9,7 +9,7 @@ use std::ops::ControlFlow;
 use std::sync::Arc;
 
 use lithodrome_debris::{Engine, Run, simulate};
-use lithodrome_labyrinth::{Anatomy, CanalId, Labyrinth, Region, Variation};
+use lithodrome_labyrinth::{Anatomy, CanalId, Labyrinth, Variation};
 use lithodrome_rehearsal::{
     At, DebrisEntry, FORMAT, Scenario, StepEntry, compile_in, scenario_from_ron,
 };
@@ -43,8 +43,8 @@ impl Chance {
     }
 }
 
-/// The sequence of a seed: any yaw, track up to 150° either way, moves of 1 to 4 s, holds of 5 to 40 s, a clump of
-/// 20 to 80 µm in any canal.
+/// The sequence of a seed: any yaw, track up to 150° either way, moves of 1.5 to 4 s, holds of 5 to 40 s, clumps of
+/// 20 to 80 µm in any canal; of each three seeds the last has four of them.
 fn drawn(seed: u64) -> Drawn {
     let mean = Anatomy::named("mean-adult").unwrap().unwrap();
     let labyrinth = (0..)
@@ -56,7 +56,8 @@ fn drawn(seed: u64) -> Drawn {
         .unwrap();
     let mut chance = Chance(ChaCha8Rng::seed_from_u64(seed));
     let id = CanalId::ALL[(chance.share() * 6.0) as usize];
-    let mut entry = DebrisEntry::new(id.ear, id.canal, At::AmpullaryArm, 1, 0.0);
+    let count = if seed % 3 == 2 { 4 } else { 1 };
+    let mut entry = DebrisEntry::new(id.ear, id.canal, At::AmpullaryArm, count, 0.0);
     entry.diameter_um = chance.within(20.0, 80.0);
     let steps = (0..STEPS).map(|i| {
         let [yaw_deg, track_deg] = [180.0, 150.0].map(|most| Some(chance.within(-most, most)));
@@ -95,45 +96,54 @@ impl Drawn {
     }
 }
 
-fn end(run: &Run) -> Region {
-    run.tracks[0].place.last().unwrap().region
+/// Parts of the ear that the clumps end in, whichever clump it is.
+fn ends(run: &Run) -> Vec<&'static str> {
+    let last = run.tracks.iter().filter_map(|t| t.place.last());
+    let mut ends: Vec<_> = last.map(|place| place.region.name()).collect();
+    ends.sort_unstable();
+    ends
 }
 
-/// Both engines' ends, if they differ, and whether either is on a divide.
+/// What both engines end with, if that differs, and whether either is on a divide.
 struct Disagreement {
     seed: u64,
-    ends: [Region; 2],
+    ends: [Vec<&'static str>; 2],
     on_a_divide: bool,
-    /// When the two first were in different parts of the ear for longer than a second, s.
+    /// When the clumps first were in different parts of the ear for longer than a second, s.
     parted_s: f64,
 }
 
 fn disagreement(seed: u64) -> Option<Disagreement> {
     let drawn = drawn(seed);
     let runs = [Engine::Settling, Engine::Rigid].map(|engine| drawn.run(engine, 1.0));
-    let ends = runs.each_ref().map(end);
-    if ends[0] == ends[1] {
+    let both = runs.each_ref().map(ends);
+    if both[0] == both[1] {
         return None;
     }
-    let nudged = |engine, own: Region| {
+    let nudged = |engine, own: &Vec<&'static str>| {
         [1.0 - NUDGE, 1.0 + NUDGE]
             .into_iter()
-            .any(|times| end(&drawn.run(engine, times)) != own)
+            .any(|times| ends(&drawn.run(engine, times)) != *own)
     };
-    let on_a_divide = nudged(Engine::Settling, ends[0]) || nudged(Engine::Rigid, ends[1]);
+    let on_a_divide = nudged(Engine::Settling, &both[0]) || nudged(Engine::Rigid, &both[1]);
     Some(Disagreement {
         seed,
-        ends,
+        ends: both,
         on_a_divide,
         parted_s: parted_s(&runs),
     })
 }
 
 fn parted_s([a, b]: &[Run; 2]) -> f64 {
-    let places = a.tracks[0].place.iter().zip(&b.tracks[0].place);
+    let now = |run: &Run, i: usize| {
+        let regions = run.tracks.iter().filter_map(|t| t.place.get(i));
+        let mut regions: Vec<_> = regions.map(|place| place.region.name()).collect();
+        regions.sort_unstable();
+        regions
+    };
     let mut since = None;
-    for ((a_place, b_place), &time_s) in places.zip(&a.time_s) {
-        match (a_place.region == b_place.region, since) {
+    for (i, &time_s) in a.time_s.iter().enumerate() {
+        match (now(a, i) == now(b, i), since) {
             (true, _) => since = None,
             (false, None) => since = Some(time_s),
             (false, Some(from)) if time_s - from > 1.0 => return from,
@@ -141,6 +151,51 @@ fn parted_s([a, b]: &[Run; 2]) -> f64 {
         }
     }
     since.unwrap_or(f64::NAN)
+}
+
+/// Found by the search below: the settling engine leaves the clump in the lateral duct, the rigid one brings it out.
+/// The two part on a divide, and a clump that is 2 % larger or smaller, far less than anybody knows its size, ends
+/// alike in both.
+#[test]
+fn engines_part_on_a_divide_only() {
+    for seed in [201] {
+        let drawn = drawn(seed);
+        for times in [0.98, 1.02] {
+            let [a, b] = [Engine::Settling, Engine::Rigid].map(|e| ends(&drawn.run(e, times)));
+            assert_eq!(a, b, "seed {seed}, {times} times as large");
+        }
+    }
+}
+
+/// Found by the same search, both with four clumps: a row of them is cut where it passes from the crus on, or by the
+/// cupula, and the engines cut it one clump apart (contacts within the row put the clumps a little differently).
+#[test]
+fn of_a_row_that_is_cut_one_clump_goes_another_way() {
+    for seed in [428, 575] {
+        let drawn = drawn(seed);
+        let [a, mut b] = [Engine::Settling, Engine::Rigid].map(|e| out_or_in(&drawn.run(e, 1.0)));
+        // What is left of one when as many of the other are taken away.
+        let mut apart = 0;
+        for end in a {
+            match b.iter().position(|other| *other == end) {
+                Some(at) => drop(b.remove(at)),
+                None => apart += 1,
+            }
+        }
+        assert!(apart <= 1, "seed {seed}: {apart} clumps end elsewhere");
+    }
+}
+
+/// The ends with all that is out of the canals called alike: a clump in a short arm or the utricle is free there.
+fn out_or_in(run: &Run) -> Vec<&'static str> {
+    let out = |end: &'static str| {
+        if end.ends_with("short arm") {
+            "utricle"
+        } else {
+            end
+        }
+    };
+    ends(run).into_iter().map(out).collect()
 }
 
 #[test]
@@ -153,7 +208,7 @@ fn engines_disagree_in_few_of_300_random_sequences() {
         .collect();
     let mut kinds: BTreeMap<String, usize> = BTreeMap::new();
     for d in &found {
-        let [a, b] = d.ends.map(Region::name);
+        let [a, b] = d.ends.each_ref().map(|ends| ends.join(" + "));
         let edge = if d.on_a_divide {
             "on a divide"
         } else {

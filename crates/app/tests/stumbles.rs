@@ -1,4 +1,5 @@
 //! What new users stumbled on, by accessible names.
+#![expect(clippy::unwrap_used, reason = "helpers of tests may fail loudly")]
 
 mod hands;
 

@@ -137,13 +137,15 @@ fn scale(painter: &Painter, lane: &Lane, (head, height): (f32, f32), full_deg: f
     }
     let words = format!("{bar_deg}{unit}");
     let at = pos2(x - 6.0, middle);
-    painter.text(
-        at,
-        Align2::RIGHT_CENTER,
-        words,
-        theme::small(),
-        lane.palette.weak,
+    let galley = painter.layout_no_wrap(words, theme::small(), lane.palette.text);
+    // Readable where a trace passes behind it.
+    let place = Align2::RIGHT_CENTER.anchor_size(at, galley.size());
+    painter.rect_filled(
+        place.expand(1.0),
+        2.0,
+        lane.palette.score.gamma_multiply(0.85),
     );
+    painter.galley(place.min, galley, lane.palette.text);
 }
 
 /// The largest 1, 2 or 5 of any power of ten that is not above `most`.
