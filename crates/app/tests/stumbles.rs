@@ -1,5 +1,5 @@
 //! What new users stumbled on, by accessible names.
-#![allow(clippy::unwrap_used, reason = "helpers of tests may fail loudly")]
+#![expect(clippy::unwrap_used, reason = "helpers of tests may fail loudly")]
 
 mod hands;
 
