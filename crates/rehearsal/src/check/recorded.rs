@@ -82,10 +82,14 @@ fn check_reading(scenario: &Scenario) -> Result<(), FieldError> {
         let after = samples
             .partition_point(|s| s.at_s < end_s)
             .min(samples.len() - 1);
-        let near = |name: &str, found: f64, there: f64| {
-            if (found - there).abs() <= NEAR_DEG {
+        // The end lies between two samples; a chair that starts there has moved on in the later one.
+        let ends = [&samples[after.saturating_sub(1)], &samples[after]];
+        let near = |name: &str, found: f64, there: [f64; 2]| {
+            let (least, most) = (there[0].min(there[1]), there[0].max(there[1]));
+            if (least - NEAR_DEG..=most + NEAR_DEG).contains(&found) {
                 return Ok(());
             }
+            let there = there[1];
             let allowed = format!("{there}, where the recorded motion is at the end of this step");
             Err(FieldError::new(
                 format!("steps[{}].{name}", i + 1),
@@ -93,8 +97,8 @@ fn check_reading(scenario: &Scenario) -> Result<(), FieldError> {
                 allowed,
             ))
         };
-        near("yaw_deg", at[0], samples[after].yaw_deg)?;
-        near("track_deg", at[1], samples[after].track_deg)?;
+        near("yaw_deg", at[0], ends.map(|s| s.yaw_deg))?;
+        near("track_deg", at[1], ends.map(|s| s.track_deg))?;
     }
     Ok(())
 }
