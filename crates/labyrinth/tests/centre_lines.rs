@@ -80,13 +80,18 @@ fn the_example_is_the_mean_adult_with_coarser_rows() {
 #[test]
 fn every_shipped_anatomy_survives_the_way_through_a_table() {
     for name in Anatomy::names() {
-        let shipped = Labyrinth::build(&Anatomy::named(name).unwrap().unwrap()).unwrap();
+        let anatomy = Anatomy::named(name).unwrap().unwrap();
+        let shipped = Labyrinth::build(&anatomy).unwrap();
+        // A table knows no planes; what leans out of one turns the plane that fits by less.
+        let tilt = anatomy.crus.tilt_back_deg.as_ref();
+        let leans_rad = tilt.map_or(0.0, |t| t.value.abs().to_radians());
         let left = shipped.ear(Ear::Left);
         let own = import(&left.centre_lines_csv(0.1)).unwrap();
         for canal in Canal::ALL {
             let shape = own.ear(Ear::Left).canal(canal);
             let n = left.canal(canal).n_exc_in_reid;
-            assert!(angle_between_rad(shape.n_exc_in_reid, n) < 1e-4, "{name}");
+            let apart_rad = angle_between_rad(shape.n_exc_in_reid, n);
+            assert!(apart_rad < 1e-4 + leans_rad, "{name} {apart_rad}");
         }
     }
 }

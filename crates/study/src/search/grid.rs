@@ -184,7 +184,10 @@ mod tests {
         for posture in 0..grid.len() {
             let [yaw, track] = grid.angles(posture);
             assert_eq!(grid.posture([yaw, track]), posture);
-            assert_eq!(grid.posture([yaw + 12, -track]), posture);
+            // At the poles every yaw is a posture of its own.
+            if track % 12 != 0 {
+                assert_eq!(grid.posture([yaw + 12, -track]), posture);
+            }
             assert_eq!(grid.posture([yaw - 24, track + 48]), posture);
             let down = grid.down_in_head(posture, 0.0);
             let (sin, cos) = (f64::from(track) * 15.0).to_radians().sin_cos();
