@@ -87,7 +87,7 @@ impl<'a> Runner<'a> {
         }
         let moving = !self.segment.held;
         let awake = (moving || !asleep).then_some(limits);
-        let limit_s = step_size::longest_s(self.model, awake.into_iter(), moving, true)
+        let limit_s = step_size::longest_s(self.model, awake.into_iter(), moving)
             .min(step_size::next_s(self.model, self.last_s, self.error_mm));
         (self.dt_s, self.next_s) = next_step(self.time_s, self.segment.to_s, limit_s);
         self.drives = self.segment.drives(self.time_s, self.next_s);

@@ -1,6 +1,5 @@
 //! What the settling engine remembers from step to step. A run could be taken up from its state alone.
 
-use lithodrome_labyrinth::CanalId;
 use nalgebra::Vector3;
 
 use super::body_memory::BodyMemory;
@@ -60,23 +59,8 @@ impl Memory {
             f64::INFINITY
         };
         let by_error_s = step_size::next_s(model, self.last_s, self.error_mm);
-        step_size::longest_s(model, limits, moving, !moving && is_settled(model, state))
+        step_size::longest_s(model, limits, moving)
             .min(by_error_s)
             .min(limit_s)
     }
-}
-
-/// No cupula's signal changes by as much as this, rad/s², 0.00006 deg/s in a second.
-const SETTLED_RAD_S2: f64 = 1e-6;
-
-/// Nothing that is recorded of the cupulae changes any more.
-fn is_settled(model: &Model, state: &State) -> bool {
-    CanalId::ALL.into_iter().all(|id| {
-        let flow_mm3_s = state.flow[id.ear.index()][id.canal.index()];
-        let signal = model.fluid(id.ear).signal_rad_s(id.canal, flow_mm3_s);
-        signal.abs() < SETTLED_RAD_S2
-    }) && !model
-        .bodies
-        .iter()
-        .any(|body| body.matter.dispersal.is_some())
 }

@@ -15,8 +15,6 @@ const WIDE_MM: f64 = 0.5;
 /// Longest step while the chair moves and while it is held, s: cupulae relax in 4 s, and the cubics that
 /// samples between two steps lie on follow that.
 const LONGEST_S: [f64; 2] = [0.06, 0.8];
-/// Longest step of a hold in which no body moves any more and the cupulae have settled, s.
-const AT_REST_S: f64 = 30.0;
 /// No step is shorter, s.
 const SHORTEST_S: f64 = 1e-3;
 /// Longest step in a hold with a body whose last step tells little about the next, s.
@@ -43,18 +41,12 @@ pub(crate) struct BodyLimits {
     pub(crate) jostled: bool,
 }
 
-/// The longest step under these limits of the bodies that are awake, s; `settled` says that nothing of what
-/// is recorded of the cupulae changes any more.
+/// The longest step under these limits of the bodies, s.
 pub(crate) fn longest_s(
     model: &Model,
     limits: impl Iterator<Item = BodyLimits>,
     moving: bool,
-    settled: bool,
 ) -> f64 {
-    let mut limits = limits.peekable();
-    if !moving && settled && limits.peek().is_none() {
-        return AT_REST_S * model.step_scale;
-    }
     let mut limit_s = LONGEST_S[usize::from(!moving)];
     let mut predictable = true;
     for one in limits {
