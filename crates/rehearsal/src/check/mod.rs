@@ -9,4 +9,5 @@ mod scenario;
 mod steps;
 
 pub use cost::Cost;
+pub(crate) use range::MAX_DURATION_S;
 pub use scenario::check;

@@ -9,7 +9,7 @@ use super::record::SessionRecord;
 use super::score::score;
 use super::session::{Patient, SessionRun};
 use super::told::{Debrief, GoodRun, Score};
-use super::trials::{TestTrial, bodies_inside, cure, test_trials};
+use super::trials::{TestTrial, bodies_inside, lasting_cure, test_trials};
 use crate::error::RehearsalError;
 use crate::library::library_entry;
 use crate::report::happenings;
@@ -72,26 +72,28 @@ pub fn good_run(patient: &Patient, tests: &[TestTrial]) -> Result<Option<GoodRun
         let acts = test.as_ref().and_then(|t| acts_of(&t.scenario, part, done));
         acts.unwrap_or_default()
     };
-    let mut acts = part(Part::Test, &[]);
-    let cure = match cure(patient, &acts)? {
-        Some(cure) => cure,
-        // The test itself may have brought the debris where nothing reaches it: without it, then.
-        None => match cure(patient, &[])? {
-            Some(cure) => {
-                acts.clear();
-                cure
-            }
-            None => return Ok(None),
-        },
+    let then = |done: &[Act]| {
+        let waits_s = UPRIGHT_BEFORE_CONTROL_S - SITS_AFTERWARDS_S;
+        let waits = Act::wait("Wait upright", waits_s).as_part(Part::Treatment);
+        let mut all = done.to_vec();
+        all.push(waits);
+        let control = part(Part::Control, &all);
+        all.extend(control);
+        all.split_off(done.len())
     };
-    acts.extend(cure.acts.clone());
-    let waits_s = UPRIGHT_BEFORE_CONTROL_S - SITS_AFTERWARDS_S;
-    acts.push(Act::wait("Wait upright", waits_s).as_part(Part::Treatment));
-    let control = part(Part::Control, &acts);
-    acts.extend(control);
-    if !bodies_inside(patient, &patient.run(&acts)?).is_empty() {
-        return Ok(None);
+    let mut acts = part(Part::Test, &[]);
+    let mut found = lasting_cure(patient, &acts, &then)?;
+    if found.is_none() {
+        // The test itself may have brought the debris where nothing reaches it: without it, then.
+        acts.clear();
+        found = lasting_cure(patient, &acts, &then)?;
     }
+    let Some(cure) = found else {
+        return Ok(None);
+    };
+    acts.extend(cure.acts.iter().cloned());
+    let follows = then(&acts);
+    acts.extend(follows);
     Ok(Some(GoodRun {
         test: best.map(|trial| trial.name),
         cure,

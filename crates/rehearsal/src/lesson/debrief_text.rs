@@ -243,7 +243,9 @@ fn good(patient: &Patient, debrief: &Debrief) -> Vec<Phrase> {
         return Vec::new();
     }
     let Some(good) = &debrief.good else {
-        return vec![phrase("Nothing tried in the library clears this case")];
+        return vec![phrase(
+            "Nothing tried in the library clears this case so that the test a quarter of an hour later finds nothing in it",
+        )];
     };
     let length_s: f64 = good
         .cure

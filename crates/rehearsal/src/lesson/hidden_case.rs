@@ -196,6 +196,9 @@ impl HiddenCase {
             diameter_um,
         );
         if kind == LesionKind::Cupula {
+            // No measured hold was found: more than gravity, and from what a quick throw frees (1.5) to what a
+            // vibrator does (4).
+            entry.attachment_g = Some(draw.between(1.2, 3.5));
             self.debris.push(entry);
             return;
         }

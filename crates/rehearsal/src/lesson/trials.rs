@@ -5,7 +5,8 @@ use lithodrome_labyrinth::CanalId;
 
 use super::act::{Act, Part, acts_of};
 use super::seen::Seen;
-use super::session::{Patient, SessionRun};
+use super::session::{HISTORY_S, Patient, SessionRun};
+use crate::check::MAX_DURATION_S;
 use crate::error::RehearsalError;
 use crate::library::{LibraryEntry, library};
 use crate::measures::UprightDivides;
@@ -78,14 +79,31 @@ pub struct Cure {
 /// For each ill canal in turn the manoeuvres meant for it and its mechanism are tried, the shortest
 /// first, then each of them with long holds, then twice, then what is meant for the canal at all.
 pub fn cure(patient: &Patient, done: &[Act]) -> Result<Option<Cure>, RehearsalError> {
+    lasting_cure(patient, done, &|_| Vec::new())
+}
+
+/// The same with what follows the whole treatment, given what was done until then: the debris has to be out
+/// after that too, or the next treatment is tried.
+pub(super) fn lasting_cure(
+    patient: &Patient,
+    done: &[Act],
+    then: &dyn Fn(&[Act]) -> Vec<Act>,
+) -> Result<Option<Cure>, RehearsalError> {
+    let lesions = &patient.case.truth.lesions;
+    if lesions.is_empty() || patient.case.debris.is_empty() {
+        return Ok(None);
+    }
+    let nothing = |_: &[Act]| Vec::new();
     let mut cure = Cure {
         manoeuvres: Vec::new(),
         least_hold_s: 0.0,
         acts: Vec::new(),
     };
-    for lesion in &patient.case.truth.lesions {
+    for (i, lesion) in lesions.iter().enumerate() {
         let before: Vec<Act> = done.iter().chain(&cure.acts).cloned().collect();
-        match cure_of(patient, *lesion, &before)? {
+        let last = i + 1 == lesions.len();
+        let then = if last { then } else { &nothing };
+        match cure_of(patient, *lesion, &before, then)? {
             Some(treated) => {
                 cure.manoeuvres.extend(treated.manoeuvres);
                 cure.least_hold_s = cure.least_hold_s.max(treated.least_hold_s);
@@ -93,9 +111,6 @@ pub fn cure(patient: &Patient, done: &[Act]) -> Result<Option<Cure>, RehearsalEr
             }
             None => return Ok(None),
         }
-    }
-    if patient.case.truth.lesions.is_empty() || patient.case.debris.is_empty() {
-        return Ok(None);
     }
     let all: Vec<Act> = done.iter().chain(&cure.acts).cloned().collect();
     let still_in = bodies_inside(patient, &patient.run(&all)?);
@@ -110,6 +125,7 @@ fn cure_of(
     patient: &Patient,
     lesion: Lesion,
     before: &[Act],
+    then: &dyn Fn(&[Act]) -> Vec<Act>,
 ) -> Result<Option<Cure>, RehearsalError> {
     let canal = lesion.canal_id();
     let mut all = offered(Purpose::Treatment)?;
@@ -125,9 +141,17 @@ fn cure_of(
     let of_canal = others.iter().map(|entry| (vec![entry], LONG_HOLD_S));
     for (sequence, least_hold_s) in once.chain(long).chain(twice).chain(of_canal) {
         let acts = treatment_acts(&sequence, least_hold_s, before);
-        let session_acts: Vec<Act> = before.iter().chain(&acts).cloned().collect();
-        let session = patient.run(&session_acts)?;
-        if !bodies_inside(patient, &session).contains(&canal) {
+        let mut all: Vec<Act> = before.iter().chain(&acts).cloned().collect();
+        let follows = then(&all);
+        if HISTORY_S + acts_s(&all) + acts_s(&follows) > MAX_DURATION_S {
+            // Longer than a run may be, such as half a day on one side done twice.
+            continue;
+        }
+        if bodies_inside(patient, &patient.run(&all)?).contains(&canal) {
+            continue;
+        }
+        all.extend(follows.iter().cloned());
+        if follows.is_empty() || bodies_inside(patient, &patient.run(&all)?).is_empty() {
             return Ok(Some(Cure {
                 manoeuvres: sequence.iter().map(|entry| entry.name).collect(),
                 least_hold_s,
@@ -153,6 +177,11 @@ fn treatment_acts(sequence: &[&LibraryEntry], least_hold_s: f64, before: &[Act])
     }
     done.push(Act::wait("Sit afterwards", SITS_AFTERWARDS_S).as_part(Part::Treatment));
     done.split_off(before.len())
+}
+
+/// How long acts last, s.
+fn acts_s(acts: &[Act]) -> f64 {
+    acts.iter().map(|a| a.step.move_s + a.step.hold_s).sum()
 }
 
 /// Shorter holds are passed through, s (assumed).
