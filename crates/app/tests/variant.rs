@@ -338,7 +338,16 @@ fn one_within_limits_is_searched_for_and_opened() {
     searched(&mut window);
     let searched_before = session(&window).variant.searching.searched.clone().unwrap();
     assert!((searched_before.report.limits.lowest_deg() - 15.0).abs() < 1e-9);
+    // Another limit is answered from the tables first, then checked.
+    window.get_by_label("Lowest head that is allowed").focus();
+    window.run();
+    window.key_press(Key::ArrowRight);
+    window.step();
+    window.step();
+    assert!(!session(&window).variant.searching.is_checked());
+    searched(&mut window);
     let variant = &mut window.state_mut().session.variant;
+    assert!((variant.form.limits.lowest_head_deg - 16.0).abs() < 1e-9);
     assert!(variant.searching.is_checked());
     let coarse = variant.searching.coarse.as_ref().unwrap();
     println!("coarse answer in {:.3} s", coarse.seconds);

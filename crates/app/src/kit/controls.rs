@@ -8,6 +8,25 @@ use lithodrome_labyrinth::Ear;
 
 use crate::kit::theme::{self, Palette};
 
+/// Where the widget is kept that uses Left and Right itself.
+const ARROWS: &str = "uses Left and Right";
+
+/// While this has the focus, Left and Right are its own and not the cursor's in time.
+pub fn takes_arrows(response: &Response) {
+    if response.has_focus() {
+        let id = response.id;
+        response
+            .ctx
+            .data_mut(|data| data.insert_temp(egui::Id::new(ARROWS), id));
+    }
+}
+
+/// The focus is on something that uses Left and Right itself.
+pub fn arrows_are_taken(ctx: &egui::Context) -> bool {
+    let user = ctx.data(|data| data.get_temp::<egui::Id>(egui::Id::new(ARROWS)));
+    user.is_some() && user == ctx.memory(|memory| memory.focused())
+}
+
 /// Icons drawn with the painter, so that no font is needed for them.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Icon {

@@ -40,9 +40,11 @@ pub const fn end_name(end: Option<RunEnd>) -> &'static str {
 /// What the word means.
 pub const fn end_tip(end: Option<RunEnd>) -> &'static str {
     match end {
-        Some(RunEnd::Cleared) => "All debris lies in the utricle",
+        Some(RunEnd::Cleared) => {
+            "Out of every long arm; what lies in a short arm shows nothing in the test after 15 min"
+        }
         Some(RunEnd::BehindCupula) => {
-            "Out of the long arm, but in a short arm, between a cupula and the utricle"
+            "Out of the long arm, but in a short one, and the test after 15 min shows it"
         }
         Some(RunEnd::Inside) => "Still in its own canal, or on its cupula",
         Some(RunEnd::Held) => "In its own canal, where friction alone keeps it",

@@ -5,6 +5,7 @@ use egui::{Context, Key, Modifiers};
 use crate::{
     case::steps_ui,
     drive::drive_keys,
+    kit::controls,
     session::Session,
     session::command::{
         CaseTab, Command, Dialog, DriveCommand, EditCommand, FileCommand, PlayCommand, ViewCommand,
@@ -167,7 +168,11 @@ pub fn read(ctx: &Context, session: &Session, commands: &mut Vec<Command>) {
         return;
     }
     steps(ctx, session, commands, false);
+    let arrows_taken = controls::arrows_are_taken(ctx);
     for (modifiers, key, command) in TABLE {
+        if arrows_taken && matches!(key, Key::ArrowLeft | Key::ArrowRight) {
+            continue;
+        }
         if ctx.input_mut(|i| i.consume_key(modifiers, key)) {
             if key == Key::F3 {
                 steps_ui::wish_for_focus(ctx);

@@ -79,8 +79,12 @@ impl DotEnd {
     /// What the word means.
     pub const fn tip(self) -> &'static str {
         match self {
-            DotEnd::Cleared => "All debris lies in the utricle",
-            DotEnd::BehindCupula => "Out of the long arm, but some lies in a short one",
+            DotEnd::Cleared => {
+                "Out of every long arm; what lies in a short arm shows nothing in the test after 15 min"
+            }
+            DotEnd::BehindCupula => {
+                "Out of the long arm, but in a short one, and the test after 15 min shows it"
+            }
             DotEnd::Inside => "Some debris is still in its own canal",
             DotEnd::Held => "Still in its own canal, where only friction keeps it",
             DotEnd::Passing => "In another canal, from which it falls back when the patient sits",

@@ -41,6 +41,7 @@ pub(super) fn limits_ui(
         .step_by(1.0);
     let response = ui.add(slider);
     crate::kit::fields::name(&response, "Lowest head that is allowed");
+    controls::takes_arrows(&response);
     response.on_hover_text("Drag, or Left and Right: what is best within it follows at once");
     if form != variant.form {
         push(commands, VariantCommand::Write(Box::new(form.clone())));
