@@ -115,18 +115,20 @@ fn is_old(metadata: &Metadata) -> bool {
     matches!(age, Ok(Ok(age)) if age > STALE)
 }
 
+/// Names of what is in a folder, in order.
+#[cfg(test)]
+pub(super) fn names(folder: &Path) -> Vec<String> {
+    let entries = fs::read_dir(folder).unwrap().flatten();
+    let mut names: Vec<_> = entries
+        .map(|e| e.file_name().into_string().unwrap())
+        .collect();
+    names.sort();
+    names
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    fn names(folder: &Path) -> Vec<String> {
-        let entries = fs::read_dir(folder).unwrap().flatten();
-        let mut names: Vec<_> = entries
-            .map(|e| e.file_name().into_string().unwrap())
-            .collect();
-        names.sort();
-        names
-    }
 
     #[test]
     fn only_temporaries_that_nobody_writes_are_swept() {

@@ -130,15 +130,7 @@ fn is_same(a: &Path, b: &Path) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    fn names(folder: &Path) -> Vec<String> {
-        let entries = fs::read_dir(folder).unwrap().flatten();
-        let mut names: Vec<_> = entries
-            .map(|e| e.file_name().into_string().unwrap())
-            .collect();
-        names.sort();
-        names
-    }
+    use crate::files::temporary::names;
 
     #[test]
     fn a_failed_write_leaves_the_old_file_and_nothing_else() {

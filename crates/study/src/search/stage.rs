@@ -42,7 +42,8 @@ impl SearchStage {
         }
     }
 
-    /// Share of the whole search that is done before this stage, 0 to 1, as measured on one search.
+    /// Share of the whole search that is done before this stage, 0 to 1: a guess, so that the bar goes on
+    /// about evenly.
     pub const fn share_before(self) -> f64 {
         match self {
             SearchStage::Tables => 0.0,

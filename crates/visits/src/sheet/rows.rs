@@ -96,7 +96,7 @@ fn row_of(number: usize, step: &SheetStep, width_pt: f64) -> Row {
 }
 
 /// Whole seconds without a fraction, others with tenths.
-fn seconds(s: f64) -> String {
+pub(super) fn seconds(s: f64) -> String {
     if (s - s.round()).abs() < 0.05 {
         format!("{s:.0}")
     } else {

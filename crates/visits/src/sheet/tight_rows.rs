@@ -8,6 +8,7 @@ use super::font::{Type, lines, width_pt};
 use super::group::Group;
 use super::mark::{Ink, Page};
 use super::pictogram;
+use super::rows::seconds;
 
 const NUMBER: Type = Type::bold(11.0);
 const NAME: Type = Type::bold(9.5);
@@ -104,15 +105,6 @@ pub(super) fn row_of(group: &Group<'_>, width_pt: f64) -> TightRow {
         below,
         width_pt,
         head_pt,
-    }
-}
-
-/// Whole seconds without a fraction, others with tenths.
-fn seconds(s: f64) -> String {
-    if (s - s.round()).abs() < 0.05 {
-        format!("{s:.0}")
-    } else {
-        format!("{s:.1}")
     }
 }
 
