@@ -17,14 +17,14 @@ pub fn takes_arrows(response: &Response) {
         let id = response.id;
         response
             .ctx
-            .data_mut(|data| data.insert_temp(egui::Id::new(ARROWS), id));
+            .data_mut(|data| data.insert_temp(egui::Id::unique(ARROWS), id));
     }
 }
 
 /// The focus is on something that uses Left and Right itself.
 pub fn arrows_are_taken(ctx: &egui::Context) -> bool {
-    let user = ctx.data(|data| data.get_temp::<egui::Id>(egui::Id::new(ARROWS)));
-    user.is_some() && user == ctx.memory(|memory| memory.focused())
+    let user = ctx.data(|data| data.get_temp::<egui::Id>(egui::Id::unique(ARROWS)));
+    user.is_some() && user == ctx.memory(egui::Memory::focused)
 }
 
 /// Icons drawn with the painter, so that no font is needed for them.
