@@ -44,6 +44,15 @@ pub(super) fn map_ui(ui: &mut Ui, clears: &ClearsState, commands: &mut Vec<Comma
         }
     });
     why_ui(ui, clears, &palette);
+    let empty = clears
+        .rows
+        .iter()
+        .all(|row| row.cells.iter().flatten().all(Option::is_none));
+    if empty && !clears.rows.is_empty() {
+        let words = "This map has no ears for these manoeuvres: it was computed for those of the ear with debris.";
+        controls::line(ui, words, theme::body(), palette.text);
+    }
+    let width = ui.available_width();
     ScrollArea::both()
         .auto_shrink([false, false])
         .show(ui, |ui| {
@@ -57,6 +66,8 @@ pub(super) fn map_ui(ui: &mut Ui, clears: &ClearsState, commands: &mut Vec<Comma
                     }
                 }
             }
+            // The map may be wider than what is seen of it, its words are not.
+            ui.set_max_width(width - 16.0);
             for line in map_picture::legend() {
                 controls::line(ui, line, theme::small(), palette.weak);
             }
