@@ -35,7 +35,7 @@ fn cleared(name: &str, diameter_um: f64, hold_s: f64) -> bool {
         .all_out()
 }
 
-const CHAIR: &str = "right-posterior-epley";
+const CHAIR: &str = "right-posterior-epley-heavy-load";
 const HEALTHY: &str = "right-posterior-epley-bedside";
 const STIFF: &str = "right-posterior-epley-bedside-stiff-neck";
 

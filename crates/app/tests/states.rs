@@ -143,7 +143,7 @@ fn cleared() {
     let _alone = alone();
     let mut window = shipped(USUAL, Theme::Light);
     apply(&mut window, Command::Play(PlayCommand::Seek(f64::INFINITY)));
-    window.get_by_label("All 8 pieces have left the right posterior canal and are in the utricle.");
+    window.get_by_label("All 5 pieces have left the right posterior canal and are in the utricle.");
     picture(&mut window, "state_cleared");
 }
 

@@ -4,15 +4,15 @@ use std::ops::ControlFlow;
 use std::path::{Path, PathBuf};
 use std::sync::Mutex;
 
-use comfy_table::{Table, presets::UTF8_FULL_CONDENSED};
-use lithodrome_labyrinth::Canal;
+use comfy_table::{ContentArrangement, Table, presets::UTF8_FULL_CONDENSED};
+use lithodrome_labyrinth::{Canal, CanalId, Ear};
 use lithodrome_rehearsal::{CAUTION, Mechanism};
 use lithodrome_study::{
     CaseMixture, MapCell, OutcomeMap, RunEnd, SIZE_CLASSES_UM, StudyError, USUAL,
-    mapped_treatments, outcome_map, shipped_map, write_map,
+    mapped_treatments, other_side, outcome_map, shipped_map, write_map,
 };
 
-use crate::output::{Failures, print};
+use crate::output::{Failures, WIDTH, print, wrapped};
 use crate::progress::Progress;
 
 /// Options of `outcome-map`.
@@ -45,7 +45,7 @@ pub(crate) fn run(args: &Args) -> Result<(), Failures> {
         let words = "the shipped map is empty: compute one with --out FILE.csv";
         return Err(Failures::one(&words));
     }
-    print(&text(&map))
+    print(&text(&map, Ear::Right))
 }
 
 fn rebuild(args: &Args, out: &Path) -> Result<(), StudyError> {
@@ -66,8 +66,9 @@ fn rebuild(args: &Args, out: &Path) -> Result<(), StudyError> {
     write_map(&map, out)
 }
 
-/// One table per canal and size class: manoeuvres down, places across.
-fn text(map: &OutcomeMap) -> String {
+/// One table per canal and size class of a map: manoeuvres down, places across; for the left ear the mirror
+/// images.
+pub(crate) fn text(map: &OutcomeMap, ear: Ear) -> String {
     let mut parts = Vec::new();
     for canal in Canal::ALL {
         for size_um in SIZE_CLASSES_UM {
@@ -76,25 +77,37 @@ fn text(map: &OutcomeMap) -> String {
                 cell.canal == canal && (from.0 - to.0).abs() < 1e-9 && (from.1 - to.1).abs() < 1e-9
             };
             let cells: Vec<&MapCell> = map.cells.iter().filter(of_table).collect();
-            parts.push(format!("{}\n", table(canal, size_um, &cells)));
+            if !cells.is_empty() {
+                let (name, (from, to)) = (CanalId { ear, canal }.name(), size_um);
+                parts.push(format!(
+                    "{name}, {from} to {to} µm\n{}\n",
+                    table(ear, &cells)
+                ));
+            }
         }
     }
     let from = &map.provenance;
-    parts.push(format!(
-        "Share of {} ears cleared [95 %], in brackets that of switched ears. Cases of the right ear; those \
-         of the left are their mirror images. {}; seed {}, version {}.\n\n{CAUTION}\n",
+    let told = format!(
+        "Share of {} ears cleared [95 %], in brackets that of switched ears. Cases of the right ear; those of \
+         the left are their mirror images. {}; seed {}, version {}.",
         from.ears, from.mixture, from.seed, from.version
-    ));
+    );
+    parts.push(format!("{}\n\n{}\n", wrapped(&told), wrapped(CAUTION)));
     parts.join("\n")
 }
 
-fn table(canal: Canal, size_um: (f64, f64), cells: &[&MapCell]) -> Table {
+fn table(ear: Ear, cells: &[&MapCell]) -> Table {
     let mut table = Table::new();
-    let title = format!("right {}, {} to {} µm", canal.name(), size_um.0, size_um.1);
     let places = Mechanism::ALL.map(|place| place.name().to_owned());
     table
         .load_preset(UTF8_FULL_CONDENSED)
-        .set_header(std::iter::once(title).chain(places));
+        .set_content_arrangement(ContentArrangement::Dynamic)
+        .set_width(WIDTH)
+        .set_header(std::iter::once("manoeuvre".to_owned()).chain(places));
+    // Names of files have hyphens where other words have spaces.
+    if let Some(names) = table.column_mut(0) {
+        names.set_delimiter('-');
+    }
     let mut names: Vec<&str> = cells.iter().map(|cell| cell.manoeuvre.as_str()).collect();
     names.dedup();
     for name in names {
@@ -106,7 +119,11 @@ fn table(canal: Canal, size_um: (f64, f64), cells: &[&MapCell]) -> Table {
                 .map_or_else(String::new, |c| words(c))
         };
         let row = Mechanism::ALL.map(of_place);
-        table.add_row(std::iter::once(name.to_owned()).chain(row));
+        let shown = match ear {
+            Ear::Right => name.to_owned(),
+            Ear::Left => other_side(name),
+        };
+        table.add_row(std::iter::once(shown).chain(row));
     }
     table
 }

@@ -1,10 +1,12 @@
 //! `sheet`: a manoeuvre or test on paper.
 
-use std::path::{Path, PathBuf};
+use std::ops::ControlFlow;
+use std::path::PathBuf;
 
 use clap::ValueEnum;
-use lithodrome_rehearsal::read_scenario;
-use lithodrome_visits::{Paper, VisitError, sheet_of, write_sheet};
+use lithodrome_rehearsal::{EarsCache, folder_of, read_scenario};
+use lithodrome_study::{plausible_band, verdict_over};
+use lithodrome_visits::{Paper, sheet_of, write_sheet};
 
 use crate::output::Failures;
 
@@ -20,6 +22,9 @@ pub(crate) struct Args {
     /// Size of the paper
     #[arg(long, value_enum, default_value = "a4")]
     paper: PaperName,
+    /// Leave out what a dozen plausible ears say
+    #[arg(long)]
+    one_ear: bool,
 }
 
 /// Papers by name.
@@ -37,9 +42,16 @@ pub(crate) fn run(args: &Args) -> Result<(), Failures> {
         PaperName::A4 => Paper::A4,
         PaperName::Letter => Paper::Letter,
     };
-    let done = read_scenario(&args.file)
-        .map_err(VisitError::from)
-        .and_then(|s| sheet_of(&s, args.file.parent().unwrap_or(Path::new(""))))
-        .and_then(|sheet| write_sheet(&sheet, paper, &args.out));
-    done.map_err(|e| Failures::one(&e))
+    let folder = folder_of(&args.file);
+    let scenario = read_scenario(&args.file).map_err(|e| Failures::one(&e))?;
+    let sheet = sheet_of(&scenario, folder).map_err(|e| Failures::one(&e))?;
+    let sheet = if args.one_ear || scenario.debris.is_empty() {
+        sheet
+    } else {
+        let band = plausible_band(&scenario.anatomy, folder, &EarsCache::default());
+        let band = band.map_err(|e| Failures::one(&e))?;
+        let says = verdict_over(&scenario, &band, &|| ControlFlow::Continue(()));
+        sheet.over_band(&says.map_err(|e| Failures::one(&e))?)
+    };
+    write_sheet(&sheet, paper, &args.out).map_err(|e| Failures::one(&e))
 }

@@ -79,3 +79,43 @@ fn what_cannot_be_is_told_in_one_line() {
         assert!(output.stdout.is_empty());
     }
 }
+
+/// The shipped map is read at once: an own row of the map's file for every cell that is told, and the left ear as
+/// its mirror image.
+#[test]
+fn shares_over_ears_are_read_from_the_shipped_map() {
+    let over_ears = |more: &[&str]| {
+        let args = ["matrix", "--over-ears", "--canal", "posterior"];
+        let output = Command::new(env!("CARGO_BIN_EXE_lithodrome-cli"))
+            .args([args.as_slice(), more].concat())
+            .output()
+            .unwrap();
+        assert!(output.status.success(), "{output:?}");
+        String::from_utf8(output.stdout).unwrap()
+    };
+    let told = |ear: &str| -> serde_json::Value {
+        let words = format!("{ear}-posterior-epley-bedside");
+        serde_json::from_str(&over_ears(&["--json", "--ear", ear, "--words", &words])).unwrap()
+    };
+    let [right, left] = ["right", "left"].map(told);
+    let cells = right["cells"].as_array().unwrap();
+    assert_eq!(cells.len(), 5);
+    let map = include_str!("../../../assets/outcome-map/usual.csv");
+    for (cell, mirrored) in cells.iter().zip(left["cells"].as_array().unwrap()) {
+        let mechanism = cell["mechanism"].as_str().unwrap();
+        // A place with a comma stands in quotation marks.
+        let place = match mechanism.contains(',') {
+            true => format!("\"{mechanism}\""),
+            false => mechanism.to_owned(),
+        };
+        let line = format!("right-posterior-epley-bedside,posterior,{place},40,65,");
+        let letters = map.lines().find_map(|l| l.strip_prefix(&line)).unwrap();
+        let cleared = letters.matches('C').count() as f64 / letters.len() as f64;
+        assert!((cell["cleared"]["share"].as_f64().unwrap() - cleared).abs() < 1e-12);
+        assert_eq!(cell["cleared"], mirrored["cleared"]);
+        assert_eq!(mirrored["manoeuvre"], "left-posterior-epley-bedside");
+    }
+    for line in over_ears(&[]).lines() {
+        assert!(line.chars().count() <= 100, "{line}");
+    }
+}

@@ -294,6 +294,7 @@ impl Session {
     pub fn take_work(&mut self) {
         self.take_lesson_work();
         self.take_variant_work();
+        self.take_visit_work();
         match self.worker.take() {
             Some(Ok(loaded)) if self.purpose == Purpose::Change => self.show_changed(loaded),
             Some(Ok(loaded)) => {

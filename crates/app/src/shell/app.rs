@@ -26,6 +26,7 @@ use crate::{
     shell::keys,
     shell::layout_ui,
     shell::notice,
+    shell::scale::Scale,
     stages::render,
     stages::scene::{Quality, ear_scene::EarScene, figure, room_scene::RoomScene},
     stages::stage_ui::Scenes,
@@ -69,6 +70,8 @@ pub struct App {
     remembered_file: Option<RememberedFile>,
     /// The window's title, as last told.
     title: String,
+    /// How large everything is drawn.
+    scale: Scale,
     /// The program closes; nothing is asked any more.
     closing: bool,
 }
@@ -133,6 +136,8 @@ impl App {
         preferences: Preferences,
     ) -> Self {
         style::install(&cc.egui_ctx);
+        // What was remembered may hold the size of a larger window.
+        cc.egui_ctx.set_zoom_factor(1.0);
         let has_card = cc.wgpu_render_state.as_ref().map(render::install).is_some();
         let ctx = cc.egui_ctx.clone();
         let waker: Waker = Arc::new(move || ctx.request_repaint());
@@ -159,6 +164,7 @@ impl App {
             remembered,
             remembered_file: None,
             title: String::new(),
+            scale: Scale::default(),
             closing: false,
         }
     }
@@ -290,6 +296,7 @@ impl App {
 
 impl eframe::App for App {
     fn logic(&mut self, ctx: &egui::Context, _frame: &mut eframe::Frame) {
+        self.scale.follow(ctx);
         self.ask_before_closing(ctx);
         self.session.take_work();
         self.session.take_drive();

@@ -9,4 +9,5 @@ pub mod keys;
 pub mod layout_ui;
 pub mod menu_ui;
 pub mod notice;
+pub mod scale;
 pub mod start_check;

@@ -1,12 +1,17 @@
 //! What the session does with a wish about a visit.
 
-use super::{VisitState, command::VisitCommand};
+use super::{
+    VisitState,
+    command::VisitCommand,
+    state::{Back, Told},
+};
 use crate::session::{Session, draft::Draft};
 use crate::work::stage_data::Origin;
 
 impl Session {
     /// Does what was asked.
     pub(crate) fn apply_visit(&mut self, command: VisitCommand) {
+        let waker = self.worker.waker();
         let visit = &mut self.visit;
         match command {
             VisitCommand::Clear => {
@@ -18,7 +23,7 @@ impl Session {
                 };
                 visit.keep();
             }
-            VisitCommand::TakeUp => visit.take_up(),
+            VisitCommand::TakeUp => visit.take_up(waker),
             VisitCommand::SetDay(day) => {
                 visit.day = day;
                 // While it is being typed it is no day yet.
@@ -27,7 +32,7 @@ impl Session {
                 }
             }
             VisitCommand::Write(form) => visit.form = form,
-            VisitCommand::Plan => visit.plan(),
+            VisitCommand::Plan => visit.plan(waker),
             VisitCommand::Remove(i) => {
                 if i < visit.planned.len() {
                     visit.planned.remove(i);
@@ -35,7 +40,7 @@ impl Session {
                     visit.keep();
                 }
             }
-            VisitCommand::PrintSheet { patient, name } => visit.told = visit.print(patient, &name),
+            VisitCommand::PrintSheet { patient, name } => visit.print(patient, &name, waker),
             VisitCommand::Rehearse { patient, name } => {
                 if let Some(scenario) = visit.scenario_for(patient, &name) {
                     self.open_draft(Draft::opened(scenario, Origin::New));
@@ -57,6 +62,27 @@ impl Session {
                     folder: Some(folder),
                     ..VisitState::default()
                 };
+            }
+        }
+    }
+
+    /// Takes over the plans and sheets that are done.
+    pub(crate) fn take_visit_work(&mut self) {
+        let visit = &mut self.visit;
+        while let Some(back) = visit.errands.take() {
+            match back {
+                Err(words) => visit.told = Some(Told::Failed(words)),
+                Ok(Back::Patient(Ok(planned))) => visit.add(*planned),
+                Ok(Back::Patient(Err(refused))) => {
+                    let (form, words) = *refused;
+                    if visit.form == super::PatientForm::default() {
+                        visit.form = form;
+                    }
+                    visit.form_fault = Some(words);
+                }
+                Ok(Back::Kept(Ok(planned))) => visit.planned = planned,
+                Ok(Back::Kept(Err(words))) => visit.told = Some(Told::Failed(words)),
+                Ok(Back::Sheet(told)) => visit.told = Some(told),
             }
         }
     }

@@ -2,6 +2,7 @@
 
 pub mod acting;
 pub mod command;
+mod errands;
 pub mod figures_ui;
 mod keeping;
 pub mod list;

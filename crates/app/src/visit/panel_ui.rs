@@ -21,6 +21,12 @@ pub fn panel_ui(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
         }
         ui.label(RichText::new("The visit").font(theme::heading()));
         told_ui(ui, visit.told.as_ref());
+        if let Some(words) = visit.under_way() {
+            ui.horizontal(|ui| {
+                ui.spinner();
+                ui.label(words);
+            });
+        }
         day_ui(ui, visit, commands);
         controls::section(ui, "Next patient");
         patient_ui::form_ui(ui, visit, commands);

@@ -1,53 +1,61 @@
 //! Planning for the patients of a visit: held against the library, kept in a file, printed, opened.
 
-use std::path::{Path, PathBuf};
-
-use lithodrome_rehearsal::{Case, Mechanism, Scenario, library_entry};
-use lithodrome_study::{cleared_rows, shipped_map};
-use lithodrome_visits::{
-    ClearedShare, Code, Date, LogError, Paper, Patient, ShareRow, ShareTable, VisitError,
-    VisitPlan, default_log_path, plan_from_ron, plan_of, sheet_of, write_plan, write_sheet,
+use std::{
+    ops::ControlFlow,
+    path::{Path, PathBuf},
 };
 
-use super::state::{DayForm, PatientForm, Planned, Told, VisitState};
+use lithodrome_rehearsal::{Case, EarsCache, Mechanism, Scenario, library_entry};
+use lithodrome_study::{cleared_rows, plausible_band, shipped_map, verdict_over};
+use lithodrome_visits::{
+    ClearedShare, Code, Date, LogError, Paper, Patient, ShareRow, ShareTable, VisitPlan,
+    default_log_path, plan_from_ron, plan_of, sheet_of, write_plan, write_sheet,
+};
+
+use crate::work::progress::Waker;
+
+use super::state::{Back, DayForm, PatientForm, Planned, Told, VisitState};
 
 /// The file of the visit in its folder.
 const PLAN: &str = "visit.ron";
 
 impl VisitState {
     /// Plans for the patient of the form; one with the same code is planned anew.
-    pub(super) fn plan(&mut self) {
-        let planned = patient_of(&self.form).and_then(|patient| self.planned(vec![patient]));
-        match planned.map(|mut all| all.pop()) {
-            Ok(None) => {}
-            Ok(Some(planned)) => {
-                self.form_fault = None;
-                self.form = PatientForm::default();
-                let code = &planned.patient.code;
-                match self.planned.iter_mut().find(|p| p.patient.code == *code) {
-                    Some(known) => *known = planned,
-                    None => self.planned.push(planned),
-                }
-                self.keep();
+    pub(super) fn plan(&mut self, waker: Waker) {
+        let visit =
+            patient_of(&self.form).and_then(|patient| Ok((self.visit_of(Vec::new())?, patient)));
+        let (visit, patient) = match visit {
+            Ok(both) => both,
+            Err(words) => {
+                self.form_fault = Some(words);
+                return;
             }
-            Err(words) => self.form_fault = Some(words),
-        }
+        };
+        self.form_fault = None;
+        let form = std::mem::take(&mut self.form);
+        let words = format!("Planning for {}", patient.code);
+        self.errands.send(&words, waker, move || {
+            let planned = planned(VisitPlan {
+                patients: vec![patient],
+                ..visit
+            });
+            let first = planned.map(|all| all.into_iter().next());
+            Back::Patient(match first {
+                Ok(Some(planned)) => Ok(Box::new(planned)),
+                Ok(None) => Err(Box::new((form, "nothing was planned".to_owned()))),
+                Err(words) => Err(Box::new((form, words))),
+            })
+        });
     }
 
-    /// Patients with their plans, or what is wrong.
-    fn planned(&mut self, patients: Vec<Patient>) -> Result<Vec<Planned>, String> {
-        let visit = self.visit_of(patients)?;
-        let shares = match self.shares.take() {
-            Some(shares) => shares,
-            None => shares()?,
-        };
-        let day = plan_of(&visit, &shares).map_err(|e| e.to_string());
-        self.shares = Some(shares);
-        let plans = day?.patients;
-        let all = visit.patients.into_iter().zip(plans);
-        Ok(all
-            .map(|(patient, plan)| Planned { patient, plan })
-            .collect())
+    /// Takes a patient into the visit, in the place of one with the same code.
+    pub(super) fn add(&mut self, planned: Planned) {
+        let code = &planned.patient.code;
+        match self.planned.iter_mut().find(|p| p.patient.code == *code) {
+            Some(known) => *known = planned,
+            None => self.planned.push(planned),
+        }
+        self.keep();
     }
 
     fn visit_of(&self, patients: Vec<Patient>) -> Result<VisitPlan, String> {
@@ -91,7 +99,7 @@ impl VisitState {
     }
 
     /// Takes up the visit that was kept; one that cannot be read stays where it is and is told.
-    pub(super) fn take_up(&mut self) {
+    pub(super) fn take_up(&mut self, waker: Waker) {
         self.taken_up = true;
         let Some(path) = self.place().ok().map(|folder| folder.join(PLAN)) else {
             return;
@@ -99,30 +107,43 @@ impl VisitState {
         if !path.exists() {
             return;
         }
-        let taken = plan_from_ron(&path)
-            .map_err(|e| e.to_string())
-            .and_then(|visit| {
+        match plan_from_ron(&path) {
+            Ok(visit) => {
                 self.day = DayForm {
                     date: visit.date.as_str().to_owned(),
                     home: visit.home.as_str().to_owned(),
                 };
-                self.planned(visit.patients)
-            });
-        match taken {
-            Ok(planned) => self.planned = planned,
-            Err(words) => self.told = Some(Told::Failed(words)),
+                let words = "Planning for the visit that was kept";
+                let planning = move || Back::Kept(planned(visit));
+                self.errands.send(words, waker, planning);
+            }
+            Err(e) => self.told = Some(Told::Failed(e.to_string())),
         }
     }
 
-    pub(super) fn print(&self, patient: usize, name: &str) -> Option<Told> {
-        let code = &self.planned.get(patient)?.patient.code;
-        let folder = self.place().ok()?.join("sheets");
+    /// Prints a treatment or test for a patient, with what he is thought to have.
+    pub(super) fn print(&mut self, patient: usize, name: &str, waker: Waker) {
+        let Some(scenario) = self.scenario_for(patient, name) else {
+            return;
+        };
+        let folder = match self.place() {
+            Ok(place) => place.join("sheets"),
+            Err(e) => {
+                self.told = Some(Told::Failed(e.to_string()));
+                return;
+            }
+        };
+        let code = &self.planned[patient].patient.code;
         let path = folder.join(format!("{code}-{name}.pdf"));
-        let words = path.display();
-        Some(match printed(name, &folder, &path) {
-            Ok(()) => Told::Done(format!("The sheet is in {words}")),
-            Err(e) => Told::Failed(e.to_string()),
-        })
+        self.told = None;
+        let words = format!("Computing the sheet for {code}");
+        self.errands.send(&words, waker, move || {
+            let words = path.display();
+            Back::Sheet(match printed(&scenario, &folder, &path) {
+                Ok(()) => Told::Done(format!("The sheet is in {words}")),
+                Err(words) => Told::Failed(words),
+            })
+        });
     }
 
     /// A treatment or test of the library with what this patient is thought to have and what he allows.
@@ -153,6 +174,15 @@ impl VisitState {
     }
 }
 
+/// The patients of a visit with their plans.
+fn planned(visit: VisitPlan) -> Result<Vec<Planned>, String> {
+    let plans = plan_of(&visit, &shares()?).map_err(|e| e.to_string())?;
+    let all = visit.patients.into_iter().zip(plans.patients);
+    Ok(all
+        .map(|(patient, plan)| Planned { patient, plan })
+        .collect())
+}
+
 /// The shares of the shipped map, as the plan takes them.
 fn shares() -> Result<ShareTable, String> {
     let map = shipped_map().map_err(|e| e.to_string())?;
@@ -171,17 +201,17 @@ fn shares() -> Result<ShareTable, String> {
     })
 }
 
-fn printed(name: &str, folder: &Path, path: &Path) -> Result<(), VisitError> {
-    let write = |e: std::io::Error| VisitError::Write {
-        path: folder.to_owned(),
-        reason: e.to_string(),
-    };
-    std::fs::create_dir_all(folder).map_err(write)?;
-    let Some(entry) = library_entry(name) else {
-        return Ok(());
-    };
-    let sheet = sheet_of(&entry?.scenario, Path::new(""))?;
-    write_sheet(&sheet, Paper::A4, path)
+/// Writes the sheet of a scenario, with what plausible ears say of it.
+fn printed(scenario: &Scenario, folder: &Path, path: &Path) -> Result<(), String> {
+    std::fs::create_dir_all(folder).map_err(|e| format!("{}: {e}", folder.display()))?;
+    let mut sheet = sheet_of(scenario, Path::new("")).map_err(|e| e.to_string())?;
+    if !scenario.debris.is_empty() {
+        let band = plausible_band(&scenario.anatomy, Path::new(""), &EarsCache::default());
+        let band = band.map_err(|e| e.to_string())?;
+        let says = verdict_over(scenario, &band, &|| ControlFlow::Continue(()));
+        sheet = sheet.over_band(&says.map_err(|e| e.to_string())?);
+    }
+    write_sheet(&sheet, Paper::A4, path).map_err(|e| e.to_string())
 }
 
 fn patient_of(form: &PatientForm) -> Result<Patient, String> {

@@ -5,11 +5,13 @@ use std::path::PathBuf;
 use lithodrome_labyrinth::{Canal, Ear};
 use lithodrome_rehearsal::NeckLimits;
 use lithodrome_visits::{
-    Caution, Date, Figures, Log, Patient, PatientPlan, ShareTable, Suspected, TreatmentEnd,
+    Caution, Date, Figures, Log, Patient, PatientPlan, Suspected, TreatmentEnd,
 };
 
+use super::errands::Errands;
+
 /// All of it.
-#[derive(Debug, Default)]
+#[derive(Default)]
 pub struct VisitState {
     /// Day and home.
     pub day: DayForm,
@@ -31,14 +33,19 @@ pub struct VisitState {
     pub taken_up: bool,
     /// The log, once it was needed; held until the window closes, so that no other one writes into it.
     pub(crate) log: Option<Log>,
-    /// Shares of ears that treatments clear, once they have been read.
-    pub(crate) shares: Option<ShareTable>,
+    /// Plans and sheets that are being computed.
+    pub(super) errands: Errands<Back>,
 }
 
 impl VisitState {
     /// Another window holds the log.
     pub fn is_read_only(&self) -> bool {
         self.log.as_ref().is_some_and(Log::is_read_only)
+    }
+
+    /// The plan or sheet that is being computed, in words.
+    pub fn under_way(&self) -> Option<&str> {
+        self.errands.under_way()
     }
 }
 
@@ -49,6 +56,16 @@ pub struct Planned {
     pub patient: Patient,
     /// His plan.
     pub plan: PatientPlan,
+}
+
+/// What came back from a plan or a sheet.
+pub(crate) enum Back {
+    /// A patient with his plan, or his form with what is wrong.
+    Patient(Result<Box<Planned>, Box<(PatientForm, String)>>),
+    /// The patients of the visit that was kept with their plans, or why it cannot be taken up.
+    Kept(Result<Vec<Planned>, String>),
+    /// What became of a sheet.
+    Sheet(Told),
 }
 
 /// What a wish came to.

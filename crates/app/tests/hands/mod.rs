@@ -22,7 +22,9 @@ pub(crate) type Window = Harness<'static, App>;
 pub(crate) fn settle(window: &mut Window) {
     let patience = Instant::now();
     window.step();
-    while window.state().session.worker.share().is_some() {
+    let busy =
+        |session: &Session| session.worker.share().is_some() || session.visit.under_way().is_some();
+    while busy(&window.state().session) {
         assert!(
             patience.elapsed().as_secs() < 120,
             "the worker does not come back"

@@ -122,6 +122,13 @@ impl BandVerdict {
     }
 }
 
+impl BandVerdict {
+    /// All of it as one sentence.
+    pub fn sentence(&self) -> String {
+        as_sentence(&self.phrases())
+    }
+}
+
 impl Report {
     /// The report with what a band says in the place of one ear's answer, which stays as that ear's.
     #[must_use]

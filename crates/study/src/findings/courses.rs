@@ -32,10 +32,12 @@ pub(crate) const THROW_STEP: usize = 2;
 /// Names of motions that are made here from others.
 pub(crate) mod made {
     pub(crate) const EPLEY_15: &str = "epley 15 s";
+    pub(crate) const EPLEY_60: &str = "epley 60 s";
     pub(crate) const EPLEY_120: &str = "epley 120 s";
     pub(crate) const CONTROL_AT_ONCE: &str = "control at once";
     pub(crate) const CONTROL_LATER: &str = "control after 15 min";
     pub(crate) const THREE_TESTS: &str = "three tests";
+    pub(crate) const BATTERY_BEGUN: &str = "battery begun";
 }
 
 /// The manoeuvres that textbooks have, and how their outcomes are called.
@@ -171,6 +173,8 @@ impl Courses {
         }
         let three = three_tests(&scenario("right-dix-hallpike")?);
         tests.insert(made::THREE_TESTS, motion_of(&three, &any)?);
+        let begun = battery_begun(&scenario("right-first-battery")?);
+        tests.insert(made::BATTERY_BEGUN, motion_of(&begun, &any)?);
         let mut thrown = BTreeMap::new();
         for throw in throws() {
             let mut scenario = scenario("right-posterior-semont")?;
@@ -251,13 +255,25 @@ fn three_tests(dix_hallpike: &Scenario) -> Scenario {
     three
 }
 
+/// The first Dix-Hallpike of the shipped battery and the same again.
+fn battery_begun(battery: &Scenario) -> Scenario {
+    let mut begun = battery.clone();
+    begun.steps.truncate(4);
+    begun.steps.insert(0, sat(SAT_S));
+    begun
+}
+
 fn treatments() -> Result<Vec<(&'static str, Scenario)>, StudyError> {
     let mut all = TEXTBOOK
         .iter()
         .map(|(name, _)| Ok((*name, scenario(name)?)))
         .collect::<Result<Vec<_>, StudyError>>()?;
     let epley = scenario("right-posterior-epley-bedside")?;
-    for (name, hold_s) in [(made::EPLEY_15, 15.0), (made::EPLEY_120, 120.0)] {
+    for (name, hold_s) in [
+        (made::EPLEY_15, 15.0),
+        (made::EPLEY_60, 60.0),
+        (made::EPLEY_120, 120.0),
+    ] {
         let mut held = epley.clone();
         for step in &mut held.steps[1..] {
             step.hold_s = hold_s;

@@ -43,6 +43,13 @@ fn canal_of(name: &str) -> Canal {
         .unwrap_or(Canal::Posterior)
 }
 
+/// Epleys with other holds, and how their outcomes are called.
+const HELD_EPLEYS: [(&str, &str, &str); 3] = [
+    (made::EPLEY_15, "epley_15_s_out", "epley_15_s_switched"),
+    (made::EPLEY_60, "epley_60_s_out", "epley_60_s_switched"),
+    (made::EPLEY_120, "epley_120_s_out", "epley_120_s_switched"),
+];
+
 fn observe_ends(
     look: &Look,
     trial: &Trial,
@@ -55,11 +62,10 @@ fn observe_ends(
         .filter(|(_, id)| (look.wanted)(id))
         .map(|(name, _)| *name)
         .collect();
-    if wanted(&["epley_15_s_out"]) {
-        names.push(made::EPLEY_15);
-    }
-    if wanted(&["epley_120_s_out", "epley_120_s_switched"]) {
-        names.push(made::EPLEY_120);
+    for (name, out, switched) in HELD_EPLEYS {
+        if wanted(&[out, switched]) {
+            names.push(name);
+        }
     }
     if wanted(&["reentry_at_once"]) {
         names.push(made::CONTROL_AT_ONCE);
@@ -88,10 +94,7 @@ fn observe_ends(
         Some((fate, trial.end_at(canal_of(name), fate.place)))
     };
     let textbook = TEXTBOOK.iter().copied();
-    let all = textbook.chain([
-        (made::EPLEY_15, "epley_15_s_out"),
-        (made::EPLEY_120, "epley_120_s_out"),
-    ]);
+    let all = textbook.chain(HELD_EPLEYS.map(|(name, out, _)| (name, out)));
     for (name, id) in all {
         if let Some((_, end)) = of(name) {
             seen.put_if(id, is_out(end));
@@ -113,8 +116,10 @@ fn observe_ends(
             }
         }
     }
-    if let Some((_, end)) = of(made::EPLEY_120) {
-        seen.put_if("epley_120_s_switched", end == RunEnd::Switched);
+    for (name, _, switched) in HELD_EPLEYS {
+        if let Some((_, end)) = of(name) {
+            seen.put_if(switched, end == RunEnd::Switched);
+        }
     }
     Ok(())
 }

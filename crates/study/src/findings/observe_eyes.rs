@@ -14,6 +14,10 @@ use crate::members::{Trial, TrialError};
 /// Slow phase from which a nystagmus is seen, rad/s: 3 deg/s, as healthy people lying down show 2.1 to 2.7.
 const VISIBLE_RAD_S: f64 = 3.0 * std::f64::consts::PI / 180.0;
 
+/// Slow phase from which a nystagmus is violent, rad/s: 40 deg/s, three times the everyday 13.4 (Ling 2021, J Clin
+/// Neurol 17:558; the factor is assumed).
+const VIOLENT_RAD_S: f64 = 40.0 * std::f64::consts::PI / 180.0;
+
 /// Share of the whole from which a component against print counts (assumed).
 const AGAINST_SHARE: f64 = 0.45;
 
@@ -101,6 +105,18 @@ pub(crate) fn observe_eyes(
         let steps = tests.seen("right-dix-hallpike", Canal::Posterior, AMPULLARY)?;
         if let Some(steps) = steps.first() {
             posterior_numbers(steps, seen);
+        }
+    }
+    if (look.wanted)("first_empty_second_seen") {
+        let steps = tests.seen(made::BATTERY_BEGUN, Canal::Posterior, AMPULLARY)?;
+        if let Some([.., first, _, second]) = steps.first().map(Vec::as_slice) {
+            let [first, second] = [first, second].map(|found| found.peak_spv_rad_s);
+            let empty = first < VISIBLE_RAD_S;
+            seen.put_if("first_empty_second_seen", empty && second >= VISIBLE_RAD_S);
+            seen.put_if(
+                "first_empty_second_violent",
+                empty && second >= VIOLENT_RAD_S,
+            );
         }
     }
     if (look.wanted)("roll_peak_log_deg_s") {

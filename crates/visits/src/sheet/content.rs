@@ -6,7 +6,8 @@ use std::sync::Arc;
 use lithodrome_chair::HeadPose;
 use lithodrome_labyrinth::CanalId;
 use lithodrome_rehearsal::{
-    At, Carrier, Compiled, Mechanism, Purpose, Rehearsed, Scenario, StepReport, compile, rehearse,
+    At, BandVerdict, Carrier, Compiled, Mechanism, Purpose, Rehearsed, Scenario, StepReport,
+    compile, rehearse,
 };
 use nalgebra::Rotation3;
 
@@ -24,7 +25,7 @@ pub struct Sheet {
     pub purpose: &'static str,
     /// The debris that the run was made with.
     pub case: String,
-    /// How the run ends.
+    /// How the run ends in the ear of the sheet, and in plausible ears if they were asked.
     pub ending: String,
     /// How often it is done, if the file says.
     pub repeats: Option<String>,
@@ -38,8 +39,8 @@ pub struct Sheet {
     pub duration_s: f64,
     /// The steps.
     pub steps: Vec<SheetStep>,
-    /// The test that proves it, for a treatment.
-    pub control: Option<ControlTest>,
+    /// The tests that prove it, for a treatment: one for every canal that has debris.
+    pub controls: Vec<ControlTest>,
     /// What to mind.
     pub cautions: Vec<String>,
     /// What the run warned of.
@@ -110,7 +111,8 @@ pub fn sheet_of(scenario: &Scenario, base_dir: &Path) -> Result<Sheet, VisitErro
     let compiled = compile(scenario, base_dir)?;
     let rehearsed = rehearse(&compiled)?;
     let about = scenario.about.as_ref();
-    let canal = first_canal(scenario);
+    let canals = canals_of(scenario);
+    let canal = canals.first().copied();
     let runs_in_duct = scenario.debris.first().is_some_and(|d| {
         matches!(
             d.at,
@@ -121,9 +123,9 @@ pub fn sheet_of(scenario: &Scenario, base_dir: &Path) -> Result<Sheet, VisitErro
         .filter(|_| runs_in_duct)
         .map(|id| beats(&compiled.labyrinth, id, &compiled.judging));
     let purpose = about.map(|a| a.kind);
-    let control = match (canal, purpose) {
-        (Some(canal), None | Some(Purpose::Treatment)) => control_of(&compiled, canal)?,
-        _ => None,
+    let controls = match purpose {
+        None | Some(Purpose::Treatment) => controls_of(&compiled, &canals)?,
+        Some(Purpose::Test) => Vec::new(),
     };
     let report = &rehearsed.report;
     Ok(Sheet {
@@ -141,19 +143,41 @@ pub fn sheet_of(scenario: &Scenario, base_dir: &Path) -> Result<Sheet, VisitErro
         model: format!("ear {}, {} engine", report.anatomy, report.engine),
         duration_s: report.duration_s,
         steps: steps_of(&compiled, &rehearsed, along),
-        control,
+        controls,
         cautions: cautions(scenario, &compiled),
         warnings: report.warnings.clone(),
     })
 }
 
-/// The canal of the first debris, else the first that the sequence is meant for.
-fn first_canal(scenario: &Scenario) -> Option<CanalId> {
-    let debris = scenario.debris.first().map(|d| (d.ear, d.canal));
-    let target = scenario.about.as_ref().and_then(|a| a.targets.first());
-    debris
-        .or(target.map(|t| (t.ear, t.canal)))
-        .map(|(ear, canal)| CanalId { ear, canal })
+impl Sheet {
+    /// The sheet with what plausible ears say of the manoeuvre before what happens in the ear it was made
+    /// with.
+    #[must_use]
+    pub fn over_band(mut self, band: &BandVerdict) -> Sheet {
+        let own = std::mem::take(&mut self.ending);
+        self.ending = format!("{} In the ear of this sheet: {own}", band.sentence());
+        self
+    }
+}
+
+/// The canals that have debris, else the first that the sequence is meant for.
+fn canals_of(scenario: &Scenario) -> Vec<CanalId> {
+    let mut canals: Vec<CanalId> = Vec::new();
+    let debris = scenario.debris.iter().map(|d| (d.ear, d.canal));
+    for (ear, canal) in debris {
+        let id = CanalId { ear, canal };
+        if !canals.contains(&id) {
+            canals.push(id);
+        }
+    }
+    if canals.is_empty() {
+        let target = scenario.about.as_ref().and_then(|a| a.targets.first());
+        canals.extend(target.map(|t| CanalId {
+            ear: t.ear,
+            canal: t.canal,
+        }));
+    }
+    canals
 }
 
 fn cautions(scenario: &Scenario, compiled: &Compiled) -> Vec<String> {
@@ -306,6 +330,11 @@ fn running_back_words(beats: Beats, report: &StepReport, hold_s: f64) -> Option<
     } else {
         format!("Runs back: {back}.")
     })
+}
+
+fn controls_of(compiled: &Compiled, canals: &[CanalId]) -> Result<Vec<ControlTest>, VisitError> {
+    let tests = canals.iter().map(|&canal| control_of(compiled, canal));
+    tests.filter_map(Result::transpose).collect()
 }
 
 fn control_of(compiled: &Compiled, canal: CanalId) -> Result<Option<ControlTest>, VisitError> {

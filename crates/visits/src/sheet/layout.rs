@@ -109,7 +109,7 @@ fn strong(setting: &Setting) -> Type {
 }
 
 fn boxes(setting: &mut Setting, sheet: &Sheet) {
-    if let Some(control) = &sheet.control {
+    for control in &sheet.controls {
         control_box(setting, control);
     }
     setting.heading("Stop when");

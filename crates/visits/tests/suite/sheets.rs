@@ -6,7 +6,10 @@
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
-use lithodrome_rehearsal::{library, library_entry, scenario_from_ron};
+use lithodrome_labyrinth::Canal;
+use lithodrome_rehearsal::{
+    BandVerdict, ClearedIn, Verdict, library, library_entry, scenario_from_ron,
+};
 use lithodrome_visits::{Mark, Page, Paper, pages_of, pdf_of, sheet_of, svg_of, write_sheet};
 
 /// A word on a page as pdftotext found it: left, top, right, bottom, text.
@@ -219,4 +222,45 @@ fn hostile_words_neither_overflow_nor_break_the_files() {
             .ends_with("found .doc, allowed is a name that ends in .pdf or .svg"),
         "{error}"
     );
+}
+
+/// The sheet tells what plausible ears say before what happens in its own, and has a control test for every canal
+/// that holds debris.
+#[test]
+fn a_sheet_tells_the_plausible_ears_and_every_control_test() {
+    let mut scenario = library_entry("right-posterior-epley-whole-body")
+        .unwrap()
+        .unwrap()
+        .scenario;
+    let mut lateral = scenario.debris[0].clone();
+    lateral.canal = Canal::Lateral;
+    scenario.debris.push(lateral);
+    let sheet = sheet_of(&scenario, Path::new("")).unwrap();
+    let titles: Vec<&str> = sheet.controls.iter().map(|c| c.title.as_str()).collect();
+    assert_eq!(
+        titles,
+        [
+            "Dix-Hallpike on the right, twice",
+            "Supine roll test, right side first"
+        ]
+    );
+    let own = sheet.ending.clone();
+    let band = BandVerdict {
+        verdict: Verdict::Depends,
+        cleared_in: ClearedIn { cleared: 7, of: 12 },
+        words: vec![(Verdict::Cleared, 7), (Verdict::Switched, 5)],
+        failed: 0,
+        depends_on: vec!["resistance to rolling".to_owned()],
+    };
+    let sheet = sheet.over_band(&band);
+    let said = "Depends on the ear: cleared in 7 of 12 plausible ears, switched in 5; what tells them apart is \
+                resistance to rolling. In the ear of this sheet: ";
+    assert_eq!(sheet.ending, format!("{said}{own}"));
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("sheet.pdf");
+    write_sheet(&sheet, Paper::A4, &path).unwrap();
+    let text = String::from_utf8(poppler("pdftotext", &[path.to_str().unwrap(), "-"])).unwrap();
+    let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(text.contains("cleared in 7 of 12 plausible ears"), "{text}");
+    assert_eq!(text.matches("Control test:").count(), 2, "{text}");
 }

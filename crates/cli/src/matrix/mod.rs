@@ -5,13 +5,15 @@ use std::sync::Mutex;
 
 use clap::ValueEnum;
 use comfy_table::{ContentArrangement, Table, presets::UTF8_FULL_CONDENSED};
-use lithodrome_labyrinth::{Canal, Ear};
+use lithodrome_labyrinth::{Canal, CanalId, Ear};
 use lithodrome_rehearsal::{
     CAUTION, Case, FORMAT, LibraryEntry, Load, Mechanism, Outcome, Purpose, SITS_AFTERWARDS_S,
     Verdict, library, load_labyrinth, units::tidy,
 };
 use lithodrome_study::{Cell, all_cases, matrix};
 use serde::Serialize;
+
+mod over_ears;
 
 use crate::output::{Failures, WIDTH, print, print_json, wrapped};
 use crate::progress::Progress;
@@ -43,6 +45,9 @@ pub(crate) struct Args {
     /// Threads; as many as there are processors if left out
     #[arg(long, value_name = "N")]
     threads: Option<usize>,
+    /// Shares over the ears of the shipped map, at once, in the place of one ear that is computed
+    #[arg(long, conflicts_with_all = ["anatomy", "count", "attachment_g", "threads"])]
+    over_ears: bool,
     /// Print one JSON document
     #[arg(long)]
     json: bool,
@@ -64,15 +69,15 @@ enum CanalName {
 }
 
 impl Args {
-    fn wants(&self, case: &Case) -> bool {
+    fn wants(&self, id: CanalId) -> bool {
         let ear = self.ear.is_none_or(|e| match e {
-            EarName::Right => case.canal.ear == Ear::Right,
-            EarName::Left => case.canal.ear == Ear::Left,
+            EarName::Right => id.ear == Ear::Right,
+            EarName::Left => id.ear == Ear::Left,
         });
         let canal = self.canal.is_none_or(|c| match c {
-            CanalName::Anterior => case.canal.canal == Canal::Anterior,
-            CanalName::Lateral => case.canal.canal == Canal::Lateral,
-            CanalName::Posterior => case.canal.canal == Canal::Posterior,
+            CanalName::Anterior => id.canal == Canal::Anterior,
+            CanalName::Lateral => id.canal == Canal::Lateral,
+            CanalName::Posterior => id.canal == Canal::Posterior,
         });
         ear && canal
     }
@@ -112,6 +117,9 @@ struct CellReport {
 
 /// Computes and shows the matrix.
 pub(crate) fn run(args: &Args) -> Result<(), Failures> {
+    if args.over_ears {
+        return over_ears::run(args);
+    }
     let labyrinth = load_labyrinth(&args.anatomy, Path::new("")).map_err(|e| Failures::one(&e))?;
     let manoeuvres = manoeuvres(args)?;
     let load = Load {
@@ -121,7 +129,7 @@ pub(crate) fn run(args: &Args) -> Result<(), Failures> {
     };
     let cases: Vec<Case> = all_cases(load)
         .into_iter()
-        .filter(|case| args.wants(case))
+        .filter(|case| args.wants(case.canal))
         .collect();
     let progress = Mutex::new(Progress::new("matrix"));
     let tell = |done: usize, of: usize| {
