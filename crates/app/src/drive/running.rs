@@ -18,7 +18,7 @@ pub fn so_far(now: &Driven) -> Vec<String> {
         let n = happening.pieces;
         let words = match happening.what {
             HappeningKind::TurnedBack => format!("{n} turned back"),
-            HappeningKind::Switched(canal) => format!("{n} entered the {} canal", canal.name()),
+            HappeningKind::EnteredOther(canal) => format!("{n} entered the {} canal", canal.name()),
             HappeningKind::Left => continue,
         };
         all.push(format!("{words} at {:.0} s", happening.time_s));

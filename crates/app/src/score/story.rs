@@ -1,4 +1,4 @@
-//! HappeningKind happened, written where it happened: turned back, switched, out; and the time to spare of holds.
+//! What happened, written where it happened: turned back, into another canal, out; and the time to spare of holds.
 
 use egui::{Align2, Painter, Pos2, Rect, Shape, Stroke, Vec2, pos2, vec2};
 use lithodrome_labyrinth::{Canal, Ear};
@@ -109,7 +109,7 @@ fn mark(painter: &Painter, lane: &Lane, at: Pos2, what: HappeningKind) {
             let down = shape([(-4.5, -3.5), (4.5, -3.5), (0.0, 4.5)]);
             painter.add(Shape::convex_polygon(down, palette.score, stroke));
         }
-        HappeningKind::Switched(canal) => {
+        HappeningKind::EnteredOther(canal) => {
             let [(x0, y0), (x1, y1)] = [(0.0, -5.0), (5.0, 0.0)];
             let diamond = [(x0, y0), (x1, y1), (-x0, -y0), (-x1, -y1)];
             let points = diamond.map(|(x, y)| at + vec2(x, y)).to_vec();

@@ -71,7 +71,9 @@ impl Session {
         let visit = &mut self.visit;
         while let Some(back) = visit.errands.take() {
             match back {
-                Err(words) => visit.told = Some(Told::Failed(words)),
+                Err(words) | Ok(Back::Kept(Err(words))) => {
+                    visit.told = Some(Told::Failed(words));
+                }
                 Ok(Back::Patient(Ok(planned))) => visit.add(*planned),
                 Ok(Back::Patient(Err(refused))) => {
                     let (form, words) = *refused;
@@ -81,7 +83,6 @@ impl Session {
                     visit.form_fault = Some(words);
                 }
                 Ok(Back::Kept(Ok(planned))) => visit.planned = planned,
-                Ok(Back::Kept(Err(words))) => visit.told = Some(Told::Failed(words)),
                 Ok(Back::Sheet(told)) => visit.told = Some(told),
             }
         }

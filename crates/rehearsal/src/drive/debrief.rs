@@ -148,7 +148,7 @@ fn astray(plan: Computed<'_>, drive: Computed<'_>) -> Vec<Phrase> {
         let n = happening.pieces;
         let words = match what {
             HappeningKind::TurnedBack => format!("{n} turned back toward the cupula"),
-            HappeningKind::Switched(canal) => format!("{n} entered the {} canal", canal.name()),
+            HappeningKind::EnteredOther(canal) => format!("{n} entered the {} canal", canal.name()),
             HappeningKind::Left => continue,
         };
         let motion = &drive.compiled.motion;

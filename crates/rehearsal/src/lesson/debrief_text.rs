@@ -180,7 +180,7 @@ fn treatment(patient: &Patient, record: &SessionRecord, debrief: &Debrief) -> Ve
     }
     for happening in &debrief.happenings {
         let text = match happening.what {
-            HappeningKind::Switched(canal) => {
+            HappeningKind::EnteredOther(canal) => {
                 format!("{} entered the {} canal", happening.pieces, canal.name())
             }
             HappeningKind::Left => format!("{} out", happening.pieces),

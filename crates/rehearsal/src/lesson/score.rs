@@ -33,7 +33,7 @@ pub(super) fn score(patient: &Patient, record: &SessionRecord, debrief: &Debrief
 /// Debris entered a canal that it did not begin in, and is not out.
 fn is_switched(debrief: &Debrief) -> bool {
     debrief.happenings.iter().any(|happening| {
-        let HappeningKind::Switched(_) = happening.what else {
+        let HappeningKind::EnteredOther(_) = happening.what else {
             return false;
         };
         let track = &debrief.session.run.tracks[happening.piece];

@@ -1,4 +1,4 @@
-//! HappeningKind happened in a run, for the score: who turned back, switched or left, when, and the time to spare.
+//! What happened in a run, for the score: who turned back, entered another canal or left, when, and the time to spare.
 
 use lithodrome_chair::StepTimes;
 use lithodrome_debris::{EventKind, Run, Track};
@@ -11,13 +11,13 @@ pub const REST_MM_S: f32 = 0.01;
 /// Pieces that do the same within this time are told together, s.
 const TOGETHER_S: f64 = 4.0;
 
-/// HappeningKind a piece can do.
+/// What a piece can do.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum HappeningKind {
     /// It ran back toward the cupula.
     TurnedBack,
     /// It entered another canal.
-    Switched(Canal),
+    EnteredOther(Canal),
     /// It left for the utricle for good.
     Left,
 }
@@ -27,7 +27,7 @@ impl HappeningKind {
     pub const fn words(self) -> &'static str {
         match self {
             HappeningKind::TurnedBack => "turned back",
-            HappeningKind::Switched(_) => "switched",
+            HappeningKind::EnteredOther(_) => "into another canal",
             HappeningKind::Left => "out",
         }
     }
@@ -40,7 +40,7 @@ pub struct Happening {
     pub time_s: f64,
     /// Where on the course, mm from the cupula.
     pub course_mm: f32,
-    /// HappeningKind.
+    /// What.
     pub what: HappeningKind,
     /// Index of the first piece.
     pub piece: usize,
@@ -68,7 +68,7 @@ pub fn happenings(run: &Run) -> Vec<Happening> {
                 run,
                 event.debris,
                 event.time_s,
-                HappeningKind::Switched(canal),
+                HappeningKind::EnteredOther(canal),
             ));
         }
     }
@@ -247,7 +247,7 @@ mod tests {
         });
         let told = happenings(&run);
         assert_eq!(told.len(), 1);
-        assert_eq!(told[0].what, HappeningKind::Switched(Canal::Anterior));
+        assert_eq!(told[0].what, HappeningKind::EnteredOther(Canal::Anterior));
         assert!((told[0].course_mm - 6.0).abs() < 1e-6);
     }
 

@@ -27,7 +27,7 @@ pub fn observe_ear(
     let trial = Trial { case, engine };
     let mut seen = Observation::default();
     observe_ends(&look, &trial, index, &mut seen)?;
-    observe_eyes(&look, &trial, &mut seen)?;
+    observe_eyes(&look, &trial, index, &mut seen)?;
     Ok(seen)
 }
 

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use lithodrome_debris::{CupulaFace, DebrisGroup, Start};
+use lithodrome_debris::{Adhesion, CupulaFace, DebrisGroup, Start};
 use lithodrome_labyrinth::{Canal, CanalId};
 use lithodrome_nystagmus::Finding;
 
@@ -10,6 +10,7 @@ use super::courses::made;
 use super::observation::{Look, Observation};
 use super::published::PositionalRow;
 use crate::members::{Trial, TrialError};
+use crate::population::UnitPoint;
 
 /// Slow phase from which a nystagmus is seen, rad/s: 3 deg/s, as healthy people lying down show 2.1 to 2.7.
 const VISIBLE_RAD_S: f64 = 3.0 * std::f64::consts::PI / 180.0;
@@ -17,6 +18,9 @@ const VISIBLE_RAD_S: f64 = 3.0 * std::f64::consts::PI / 180.0;
 /// Slow phase from which a nystagmus is violent, rad/s: 40 deg/s, three times the everyday 13.4 (Ling 2021, J Clin
 /// Neurol 17:558; the factor is assumed).
 const VIOLENT_RAD_S: f64 = 40.0 * std::f64::consts::PI / 180.0;
+
+/// Kept apart from what else is drawn for an ear.
+const STICKING_SEED: u32 = 77;
 
 /// Share of the whole from which a component against print counts (assumed).
 const AGAINST_SHARE: f64 = 0.45;
@@ -72,6 +76,7 @@ const NON_AMPULLARY: &str = "non-ampullary arm";
 pub(crate) fn observe_eyes(
     look: &Look,
     trial: &Trial,
+    index: u32,
     seen: &mut Observation,
 ) -> Result<(), TrialError> {
     let mut tests = Tests {
@@ -107,9 +112,12 @@ pub(crate) fn observe_eyes(
             posterior_numbers(steps, seen);
         }
     }
-    if (look.wanted)("first_empty_second_seen") {
-        let steps = tests.seen(made::BATTERY_BEGUN, Canal::Posterior, AMPULLARY)?;
-        if let Some([.., first, _, second]) = steps.first().map(Vec::as_slice) {
+    if (look.wanted)("first_empty_second_seen")
+        && let Some(battery) = look.courses.test(made::BATTERY_BEGUN)
+    {
+        let mut load = trial.load(Canal::Posterior, Start::AmpullaryArm);
+        load.matter.adhesion = sticking(index);
+        if let [.., first, _, second] = trial.seen(load, battery)?.as_slice() {
             let [first, second] = [first, second].map(|found| found.peak_spv_rad_s);
             let empty = first < VISIBLE_RAD_S;
             seen.put_if("first_empty_second_seen", empty && second >= VISIBLE_RAD_S);
@@ -130,6 +138,21 @@ pub(crate) fn observe_eyes(
         }
     }
     Ok(())
+}
+
+/// How the debris of an ear sticks to the wall, as in the hidden cases of the lesson: the hold and its wear give
+/// latencies of a few seconds up to half a minute (calibrated on published ones, 1 to 20 and now and then 50 s).
+fn sticking(index: u32) -> Adhesion {
+    let point = UnitPoint {
+        index,
+        seed: STICKING_SEED,
+    };
+    Adhesion {
+        wall_g: 1.3 + 0.9 * point.at(0),
+        growth_s: 60.0,
+        wear_s: Some(10.0 + 20.0 * point.at(1)),
+        ..Adhesion::default()
+    }
 }
 
 fn groups(trial: &Trial, canal: Canal, place: &str) -> Vec<DebrisGroup> {
