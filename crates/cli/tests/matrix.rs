@@ -104,9 +104,10 @@ fn shares_over_ears_are_read_from_the_shipped_map() {
     for (cell, mirrored) in cells.iter().zip(left["cells"].as_array().unwrap()) {
         let mechanism = cell["mechanism"].as_str().unwrap();
         // A place with a comma stands in quotation marks.
-        let place = match mechanism.contains(',') {
-            true => format!("\"{mechanism}\""),
-            false => mechanism.to_owned(),
+        let place = if mechanism.contains(',') {
+            format!("\"{mechanism}\"")
+        } else {
+            mechanism.to_owned()
         };
         let line = format!("right-posterior-epley-bedside,posterior,{place},40,65,");
         let letters = map.lines().find_map(|l| l.strip_prefix(&line)).unwrap();
