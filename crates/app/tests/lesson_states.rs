@@ -139,7 +139,7 @@ fn save(window: &mut Window, export: Export, path: &std::path::Path) -> Vec<u8> 
     window.state_mut().ask(Command::Export(command));
     let patience = Instant::now();
     while window.state().session.export.saved.is_none() {
-        assert!(patience.elapsed().as_secs() < 120);
+        assert!(patience.elapsed().as_secs() < 600);
         std::thread::sleep(Duration::from_millis(20));
         window.step();
     }
@@ -214,6 +214,7 @@ fn cleared() {
     // The page and a picture of the clip are whole files.
     let temporary = tempfile::tempdir().unwrap();
     let kept = std::env::var_os("LESSON_LOOKS").map(PathBuf::from);
+    let is_kept = kept.is_some();
     let folder = kept.unwrap_or_else(|| temporary.path().to_owned());
     let page = save(&mut window, Export::Debrief, &folder.join("page.pdf"));
     assert!(page.starts_with(b"%PDF"));
@@ -221,6 +222,14 @@ fn cleared() {
     let clip = Export::Picture(Pictured::Words);
     let clip = save(&mut window, clip, &folder.join("clip.png"));
     assert!(clip.starts_with(b"\x89PNG"));
+    // Whole ones take a while: by hand, with LESSON_LOOKS in the environment.
+    if is_kept {
+        let gif = Export::Animation(Pictured::Words);
+        let gif = save(&mut window, gif, &folder.join("clip.gif"));
+        assert!(gif.starts_with(b"GIF89a"));
+        let whole = Export::Picture(Pictured::Window);
+        save(&mut window, whole, &folder.join("debrief.png"));
+    }
 }
 
 #[test]
@@ -260,4 +269,22 @@ fn what_clears_it() {
     };
     clears(&mut window, ClearsCommand::Why(cell));
     picture(&mut window, "clears_map", SMALL, Theme::Light);
+    // A few thousand bytes are an empty sheet; by hand with LESSON_LOOKS to look at.
+    let kept = std::env::var_os("LESSON_LOOKS").map(PathBuf::from);
+    let is_kept = kept.is_some();
+    let folder = kept.unwrap_or_else(|| folder.path().to_owned());
+    let picture = save(
+        &mut window,
+        Export::Picture(Pictured::Map),
+        &folder.join("map.png"),
+    );
+    assert!(picture.starts_with(b"\x89PNG") && picture.len() > 10_000);
+    let drawing = save(&mut window, Export::MapDrawing, &folder.join("map.svg"));
+    assert!(String::from_utf8(drawing).unwrap().contains("<svg"));
+    if is_kept {
+        clears(&mut window, ClearsCommand::Look(ClearsView::Ranking));
+        clears(&mut window, ClearsCommand::Read(MapSource::Shipped));
+        let whole = Export::Picture(Pictured::Window);
+        save(&mut window, whole, &folder.join("what-clears-it.png"));
+    }
 }

@@ -12,7 +12,7 @@ use lithodrome_study::{
     mapped_treatments, other_side, outcome_map, shipped_map, write_map,
 };
 
-use crate::output::{Failures, WIDTH, print, wrapped};
+use crate::output::{Failures, Replacing, WIDTH, print, wrapped};
 use crate::progress::Progress;
 
 /// Options of `outcome-map`.
@@ -33,6 +33,8 @@ pub(crate) struct Args {
     /// Threads; as many as there are processors if left out
     #[arg(long, value_name = "N", requires = "out")]
     threads: Option<usize>,
+    #[command(flatten)]
+    replacing: Replacing,
 }
 
 /// Shows the shipped map, or computes one.
@@ -49,6 +51,7 @@ pub(crate) fn run(args: &Args) -> Result<(), Failures> {
 }
 
 fn rebuild(args: &Args, out: &Path) -> Result<(), StudyError> {
+    args.replacing.check(out, &[])?;
     let mixture = CaseMixture::named(&args.mixture, Path::new(""))?;
     let bar = Mutex::new(Progress::new("outcome map"));
     let tell = |done: u32, of: u32| match bar.lock() {

@@ -2,8 +2,9 @@
 
 use std::fmt::{Display, Write as _};
 use std::io::{ErrorKind, Write};
+use std::path::Path;
 
-use lithodrome_rehearsal::{escaped, is_unsafe};
+use lithodrome_rehearsal::{RehearsalError, check_output, escaped, is_unsafe};
 use serde::Serialize;
 
 /// Tables and what stands under them are no wider than this, columns of a terminal.
@@ -25,6 +26,21 @@ pub(crate) fn wrapped(text: &str) -> String {
         }
     }
     lines.join("\n")
+}
+
+/// Whether an output may take the place of a file.
+#[derive(Debug, clap::Args)]
+pub(crate) struct Replacing {
+    /// Replace a file that is there already
+    #[arg(long)]
+    force: bool,
+}
+
+impl Replacing {
+    /// The output is none of the inputs, and replaces nothing unless it is told to.
+    pub(crate) fn check(&self, out: &Path, inputs: &[&Path]) -> Result<(), RehearsalError> {
+        check_output(out, inputs, self.force)
+    }
 }
 
 /// What failed, one message each; never empty.

@@ -6,14 +6,14 @@ use std::path::{Path, PathBuf};
 use clap::{CommandFactory, ValueEnum, error::ErrorKind};
 use lithodrome_debris::Engine;
 use lithodrome_rehearsal::{
-    EarsCache, Report, check_output, compile_with, folder_of, read_scenario,
-    rehearse_with_progress, report_text, write_trace,
+    EarsCache, Report, compile_with, folder_of, read_scenario, rehearse_with_progress, report_text,
+    write_trace,
 };
 use lithodrome_study::{StudyError, plausible_band, verdict_over};
 use serde::Serialize;
 
 use crate::Cli;
-use crate::output::{Failures, print, print_json};
+use crate::output::{Failures, Replacing, print, print_json};
 use crate::progress::Progress;
 
 /// Options of `rehearse`.
@@ -37,9 +37,8 @@ pub(crate) struct Args {
     /// Write the run over time as a CSV table; for one file only
     #[arg(long, value_name = "OUT.csv")]
     trace: Option<PathBuf>,
-    /// Replace a trace that is there already
-    #[arg(long)]
-    force: bool,
+    #[command(flatten)]
+    replacing: Replacing,
 }
 
 /// Engines by name.
@@ -94,7 +93,7 @@ pub(crate) fn run(args: &Args) -> Result<(), Failures> {
 
 fn rehearse_file(args: &Args, file: &Path, ears: &EarsCache) -> Result<Report, StudyError> {
     if let Some(trace) = &args.trace {
-        check_output(trace, &[file], args.force)?;
+        args.replacing.check(trace, &[file])?;
     }
     let mut scenario = read_scenario(file)?;
     scenario.engine = args.engine.map(EngineName::engine).or(scenario.engine);

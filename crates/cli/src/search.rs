@@ -6,10 +6,10 @@ use std::sync::Mutex;
 use std::time::Instant;
 
 use comfy_table::{Table, presets::UTF8_FULL_CONDENSED};
-use lithodrome_rehearsal::{check_output, folder_of, write_scenario};
+use lithodrome_rehearsal::{folder_of, write_scenario};
 use lithodrome_study::{SearchFile, SearchReport, SearchStage, Strain, StudyError, search};
 
-use crate::output::{Failures, print, print_json};
+use crate::output::{Failures, Replacing, print, print_json};
 use crate::progress::Progress;
 
 /// Options of `search`.
@@ -27,9 +27,8 @@ pub(crate) struct Args {
     /// Write the sequence that is found as a scenario
     #[arg(long, value_name = "OUT.ron")]
     out: Option<PathBuf>,
-    /// Replace a scenario that is there already
-    #[arg(long, requires = "out")]
-    force: bool,
+    #[command(flatten)]
+    replacing: Replacing,
 }
 
 /// Computes a search. One that finds nothing has done its work.
@@ -44,7 +43,7 @@ pub(crate) fn run(args: &Args) -> Result<(), Failures> {
 fn found(args: &Args, file: &Path) -> Result<SearchReport, StudyError> {
     let began = Instant::now();
     if let Some(out) = &args.out {
-        check_output(out, &[file], args.force)?;
+        args.replacing.check(out, &[file])?;
     }
     let asked = SearchFile::read(file)?;
     let title = asked.title.clone();

@@ -6,9 +6,9 @@ use std::path::PathBuf;
 use clap::ValueEnum;
 use lithodrome_rehearsal::{EarsCache, folder_of, read_scenario};
 use lithodrome_study::{plausible_band, verdict_over};
-use lithodrome_visits::{Paper, sheet_of, write_sheet};
+use lithodrome_visits::{Paper, moves_debris, sheet_of, write_sheet};
 
-use crate::output::Failures;
+use crate::output::{Failures, Replacing};
 
 /// Options of `sheet`.
 #[derive(Debug, clap::Args)]
@@ -25,6 +25,8 @@ pub(crate) struct Args {
     /// Leave out what a dozen plausible ears say
     #[arg(long)]
     one_ear: bool,
+    #[command(flatten)]
+    replacing: Replacing,
 }
 
 /// Papers by name.
@@ -42,10 +44,13 @@ pub(crate) fn run(args: &Args) -> Result<(), Failures> {
         PaperName::A4 => Paper::A4,
         PaperName::Letter => Paper::Letter,
     };
+    args.replacing
+        .check(&args.out, &[&args.file])
+        .map_err(|e| Failures::one(&e))?;
     let folder = folder_of(&args.file);
     let scenario = read_scenario(&args.file).map_err(|e| Failures::one(&e))?;
     let sheet = sheet_of(&scenario, folder).map_err(|e| Failures::one(&e))?;
-    let sheet = if args.one_ear || scenario.debris.is_empty() {
+    let sheet = if args.one_ear || !moves_debris(&scenario) {
         sheet
     } else {
         let band = plausible_band(&scenario.anatomy, folder, &EarsCache::default());

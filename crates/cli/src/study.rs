@@ -12,7 +12,7 @@ use lithodrome_study::{
     SweepReport, compute, merge, report, run_part, write_csv, write_json, write_parquet,
 };
 
-use crate::output::{Failures, print, print_json};
+use crate::output::{Failures, Replacing, print, print_json};
 use crate::progress::Progress;
 
 /// Options of `study`.
@@ -36,6 +36,8 @@ pub(crate) struct Args {
     /// Write what was found: .json the document, .csv or .parquet all rows; with --part a folder
     #[arg(long, value_name = "OUT")]
     out: Option<PathBuf>,
+    #[command(flatten)]
+    replacing: Replacing,
 }
 
 #[derive(Debug, clap::Subcommand)]
@@ -48,13 +50,22 @@ enum Merge {
         /// Write what was found: .json the document, .csv or .parquet all rows
         #[arg(long, value_name = "OUT")]
         out: PathBuf,
+        #[command(flatten)]
+        replacing: Replacing,
     },
 }
 
 /// Computes a study, a part of it, or puts parts together.
 pub(crate) fn run(args: &Args) -> Result<(), Failures> {
     let done = match (&args.merge, &args.file) {
-        (Some(Merge::Merge { folder, out }), _) => merged(folder, out).map(|()| None),
+        (
+            Some(Merge::Merge {
+                folder,
+                out,
+                replacing,
+            }),
+            _,
+        ) => merged(folder, out, replacing).map(|()| None),
         (None, Some(file)) => computed(args, file),
         (None, None) => Ok(None),
     };
@@ -65,7 +76,8 @@ pub(crate) fn run(args: &Args) -> Result<(), Failures> {
     }
 }
 
-fn merged(folder: &Path, out: &Path) -> Result<(), StudyError> {
+fn merged(folder: &Path, out: &Path, replacing: &Replacing) -> Result<(), StudyError> {
+    replacing.check(out, &[])?;
     let (study, rows) = merge(folder)?;
     write(&study, &rows, out)
 }
@@ -73,6 +85,9 @@ fn merged(folder: &Path, out: &Path) -> Result<(), StudyError> {
 /// Nothing is shown of a part.
 fn computed(args: &Args, file: &Path) -> Result<Option<StudyReport>, StudyError> {
     let began = Instant::now();
+    if let (Some(out), None) = (&args.out, args.part) {
+        args.replacing.check(out, &[file])?;
+    }
     let study = StudyFile::read(file)?.resolve(file.parent().unwrap_or(Path::new("")))?;
     let bar = Mutex::new(Progress::new(&study.file.title));
     let tell = |done: u32, of: u32| match bar.lock() {

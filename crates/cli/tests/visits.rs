@@ -98,3 +98,33 @@ fn a_visit_is_planned_rerun_logged_and_counted() {
         list
     );
 }
+
+#[test]
+fn no_output_replaces_a_file_unless_it_is_told_to() {
+    let folder = tempfile::tempdir().unwrap();
+    let out = folder.path().join("kept.csv");
+    let out = out.to_str().unwrap();
+    let study = folder.path().join("study.ron");
+    let text = r#"(format: 1, title: "Kept", case: (ear: Right, canal: Posterior), n: 2, seed: 1,
+        sequences: ["right-posterior-epley-whole-body"])"#;
+    std::fs::write(&study, text).unwrap();
+    let log = folder.path().join("log.sqlite");
+    let (study, log) = (study.to_str().unwrap(), log.to_str().unwrap());
+    let commands: [&[&str]; 5] = [
+        &["study", study, "--out", out],
+        &["outcome-map", "--ears", "1", "--out", out],
+        &["visits", "export", "--log", log, "--out", out],
+        &["visits", "backup", "--log", log, "--out", out],
+        &["visits", "figures", "--log", log, "--plot", out],
+    ];
+    for args in commands {
+        std::fs::write(out, "mine").unwrap();
+        let (code, stderr) = told(args);
+        assert_eq!(code, Some(1), "{args:?}");
+        assert!(stderr.contains("--force replaces it"), "{stderr}");
+        assert_eq!(std::fs::read_to_string(out).unwrap(), "mine", "{args:?}");
+    }
+    let (code, _) = told(&[commands[0], &["--force"]].concat());
+    assert_eq!(code, Some(0));
+    assert_ne!(std::fs::read_to_string(out).unwrap(), "mine");
+}

@@ -71,3 +71,53 @@ fn halving_the_step_quarters_the_error_on_the_way() {
     assert!(half < 1e-3 || one / half > 2.5, "{one} and {half} mm");
     assert!(one < 3e-3, "{one} mm");
 }
+
+/// While nothing moves the engine takes steps of a minute. With steps 0.6 s long, as before, everything is where it
+/// was: places within what [`default_steps_are_close_to_fine_ones`] allows at rest, cupulae to a ten-thousandth.
+#[test]
+fn hours_of_rest_take_few_steps_and_change_nothing() {
+    let run = |hold_s: f64, step_scale: f64| {
+        let motion = scene::epley(Ear::Right, hold_s);
+        let group = scene::debris(Ear::Right, 3, 50.0);
+        let start = motion.at(0.0);
+        let mut model =
+            Model::new(scene::labyrinth(), &[group], Physics::default(), &start).unwrap();
+        model.step_scale = step_scale;
+        let go_on = &mut |_| ControlFlow::Continue(());
+        simulate(&model, &motion, Engine::Settling, go_on).unwrap()
+    };
+    let (long, fine) = (run(1800.0, 1.0), run(1800.0, 0.01));
+    let short = run(120.0, 1.0);
+    assert!(
+        long.work.steps < short.work.steps + 600,
+        "{} {}",
+        long.work.steps,
+        short.work.steps
+    );
+    for (a, b) in long.tracks.iter().zip(&fine.tracks) {
+        assert_eq!(
+            a.place.last().unwrap().region,
+            b.place.last().unwrap().region
+        );
+        let ends = [a, b].map(|t| t.position_in_reid_mm.last().copied().unwrap());
+        let apart_mm = (0..3)
+            .map(|k| (ends[0][k] - ends[1][k]).abs())
+            .fold(0.0, f32::max);
+        assert!(apart_mm < 0.005, "{apart_mm}");
+    }
+    let largest = |run: &Run| {
+        let all = run.debris_signal_rad_s.iter().flatten();
+        all.map(|v| f64::from(v.abs())).fold(0.0, f64::max)
+    };
+    for (a, b) in long
+        .debris_signal_rad_s
+        .iter()
+        .zip(&fine.debris_signal_rad_s)
+    {
+        let ends = [a, b].map(|signal| f64::from(*signal.last().unwrap()));
+        assert!(
+            (ends[0] - ends[1]).abs() < 1e-4 * largest(&fine),
+            "{ends:?}"
+        );
+    }
+}

@@ -50,7 +50,7 @@ fn a_random_tenth_of_the_shipped_map_comes_out_again() {
     assert!(
         wrong * 20 <= checked,
         "{wrong} of {checked} ends differ; compute the map anew: lithodrome-cli outcome-map --out \
-         assets/outcome-map/usual.csv; {differ:?}"
+         assets/outcome-map/usual.csv --force; {differ:?}"
     );
 }
 

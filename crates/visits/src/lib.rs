@@ -34,8 +34,8 @@ pub use report::{
 };
 pub use sheet::{
     ControlTest, Face, Ink, LessonPage, Mark, OtherCanal, Page, PageLane, Paper, Sheet, SheetStep,
-    lesson_page, pages_of, pdf_of, sheet_of, svg_of, usual_cautions, write_lesson_page,
-    write_sheet,
+    lesson_page, moves_debris, pages_of, pdf_of, sheet_of, svg_of, usual_cautions,
+    write_lesson_page, write_sheet,
 };
 pub use trace::{
     Problem, ProblemKind, Reading, Recorded, Rerun, Sensor, SensorApart, Trace, angles_of,

@@ -9,7 +9,7 @@ use lithodrome_rehearsal::{Case, EarsCache, Mechanism, Scenario, library_entry};
 use lithodrome_study::{cleared_rows, plausible_band, shipped_map, verdict_over};
 use lithodrome_visits::{
     ClearedShare, Code, Date, LogError, Paper, Patient, ShareRow, ShareTable, VisitPlan,
-    default_log_path, plan_from_ron, plan_of, sheet_of, write_plan, write_sheet,
+    default_log_path, moves_debris, plan_from_ron, plan_of, sheet_of, write_plan, write_sheet,
 };
 
 use crate::work::progress::Waker;
@@ -205,7 +205,7 @@ fn shares() -> Result<ShareTable, String> {
 fn printed(scenario: &Scenario, folder: &Path, path: &Path) -> Result<(), String> {
     std::fs::create_dir_all(folder).map_err(|e| format!("{}: {e}", folder.display()))?;
     let mut sheet = sheet_of(scenario, Path::new("")).map_err(|e| e.to_string())?;
-    if !scenario.debris.is_empty() {
+    if moves_debris(scenario) {
         let band = plausible_band(&scenario.anatomy, Path::new(""), &EarsCache::default());
         let band = band.map_err(|e| e.to_string())?;
         let says = verdict_over(scenario, &band, &|| ControlFlow::Continue(()));

@@ -1,14 +1,14 @@
 //! The verbs of the log.
 
 use std::fmt::Write;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use lithodrome_rehearsal::write_whole;
 use lithodrome_visits::{
     Log, LogError, Table, default_log_path, export_log, figures_of, figures_svg, visit_from_ron,
 };
 
-use crate::output::{Failures, print, print_json};
+use crate::output::{Failures, Replacing, print, print_json};
 
 /// Where the log is.
 #[derive(Debug, clap::Args)]
@@ -19,12 +19,23 @@ struct Place {
 }
 
 impl Place {
-    fn open(&self) -> Result<Log, Failures> {
+    fn path(&self) -> Result<PathBuf, Failures> {
         let path = match &self.log {
             Some(path) => Ok(path.clone()),
             None => default_log_path(),
         };
-        path.and_then(|p| Log::open(&p)).map_err(|e| fault(&e))
+        path.map_err(|e| fault(&e))
+    }
+
+    fn open(&self) -> Result<Log, Failures> {
+        Log::open(&self.path()?).map_err(|e| fault(&e))
+    }
+
+    /// An output beside the log: never the log itself.
+    fn may_write(&self, replacing: &Replacing, out: &Path) -> Result<(), Failures> {
+        let log = self.path()?;
+        let checked = replacing.check(out, &[log.as_path()]);
+        checked.map_err(|e| Failures::one(&e))
     }
 }
 
@@ -62,6 +73,8 @@ pub(crate) struct ExportArgs {
     #[arg(long)]
     spreadsheet: bool,
     #[command(flatten)]
+    replacing: Replacing,
+    #[command(flatten)]
     place: Place,
 }
 
@@ -71,6 +84,8 @@ pub(crate) struct BackupArgs {
     /// File to write
     #[arg(long, value_name = "OUT")]
     out: PathBuf,
+    #[command(flatten)]
+    replacing: Replacing,
     #[command(flatten)]
     place: Place,
 }
@@ -84,6 +99,8 @@ pub(crate) struct FiguresArgs {
     /// Draw the share by home as SVG
     #[arg(long, value_name = "OUT.svg")]
     plot: Option<PathBuf>,
+    #[command(flatten)]
+    replacing: Replacing,
     /// Print one JSON document
     #[arg(long)]
     json: bool,
@@ -138,6 +155,7 @@ pub(crate) fn list(args: &ListArgs) -> Result<(), Failures> {
 
 /// Writes the log as a table.
 pub(crate) fn export(args: &ExportArgs) -> Result<(), Failures> {
+    args.place.may_write(&args.replacing, &args.out)?;
     let table = if args.spreadsheet {
         Table::Spreadsheet
     } else {
@@ -148,6 +166,7 @@ pub(crate) fn export(args: &ExportArgs) -> Result<(), Failures> {
 
 /// Copies the log.
 pub(crate) fn back_up(args: &BackupArgs) -> Result<(), Failures> {
+    args.place.may_write(&args.replacing, &args.out)?;
     args.place
         .open()?
         .back_up_to(&args.out)
@@ -159,6 +178,7 @@ pub(crate) fn figures(args: &FiguresArgs) -> Result<(), Failures> {
     let visits = args.place.open()?.visits().map_err(|e| fault(&e))?;
     let figures = figures_of(&visits, &args.episode_days);
     if let Some(plot) = &args.plot {
+        args.place.may_write(&args.replacing, plot)?;
         let drawn = figures_svg(&figures);
         write_whole(plot, |w| w.write_all(drawn.as_bytes())).map_err(|e| Failures::one(&e))?;
     }

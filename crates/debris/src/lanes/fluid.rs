@@ -131,12 +131,16 @@ fn lost(x: f64x4) -> f64x4 {
         -0.5,
         1.0,
     ];
-    if x.simd_gt(SHORT).any() {
-        return f64x4::new(x.to_array().map(|x| -(-x).exp_m1()));
-    }
-    PER_FACTORIAL
+    let series = PER_FACTORIAL
         .into_iter()
-        .fold(f64x4::ZERO, |sum, c| (sum + c) * x)
+        .fold(f64x4::ZERO, |sum, c| (sum + c) * x);
+    let long = x.simd_gt(SHORT);
+    if !long.any() {
+        return series;
+    }
+    // Only where it is long: what a lane gives must not depend on those beside it.
+    let exact = f64x4::new(x.to_array().map(|x| -(-x).exp_m1()));
+    long.select(exact, series)
 }
 
 /// A matrix per lane, `[row][column]`.

@@ -14,7 +14,7 @@ use super::step::StateLanes;
 use crate::model::endolymph::Endolymph;
 use crate::model::{HeadSegments, Model};
 use crate::place::{FinalState, Place, Work, passing};
-use crate::settling::step_size::BodyLimits;
+use crate::settling::step_size::{self, BodyLimits};
 
 /// Runs all jobs and hands the end of each to `done`.
 pub(crate) fn march<'a>(
@@ -175,7 +175,8 @@ impl<'a> Lanes<'a> {
                 continue;
             };
             let asleep = asleep >> lane & 1 == 1;
-            let (ends, held) = runner.next_part(limits, asleep);
+            let still = step_size::rests(self.flow.map(|of| of.as_array()[lane]));
+            let (ends, held) = runner.next_part(limits, asleep, still);
             let ear = runner.model.bodies[0].ear.index();
             for (of, end) in wanted.pull_mm_s2.iter_mut().zip(&ends) {
                 of[lane] = end.pull_mm_s2[ear];

@@ -59,10 +59,15 @@ impl<'a> Runner<'a> {
     }
 
     /// The drives at both ends of the part that is tried next, under these limits of its body, and whether the
-    /// head is held.
-    pub(crate) fn next_part(&mut self, limits: BodyLimits, asleep: bool) -> ([Drive; 2], bool) {
+    /// head is held; `still` says that the endolymph has come to rest.
+    pub(crate) fn next_part(
+        &mut self,
+        limits: BodyLimits,
+        asleep: bool,
+        still: bool,
+    ) -> ([Drive; 2], bool) {
         if self.done_s >= self.dt_s {
-            self.begin(limits, asleep);
+            self.begin(limits, asleep, still);
         }
         self.part_s = step_size::part_s(self.part_s, self.dt_s - self.done_s);
         let held = self.segment.held;
@@ -78,7 +83,7 @@ impl<'a> Runner<'a> {
     }
 
     /// Begins a step.
-    fn begin(&mut self, limits: BodyLimits, asleep: bool) {
+    fn begin(&mut self, limits: BodyLimits, asleep: bool, still: bool) {
         if self.time_s >= self.segment.to_s {
             let before = self.segment;
             let head = self.segments.get(self.next_number, self.time_s);
@@ -87,7 +92,7 @@ impl<'a> Runner<'a> {
         }
         let moving = !self.segment.held;
         let awake = (moving || !asleep).then_some(limits);
-        let limit_s = step_size::longest_s(self.model, awake.into_iter(), moving)
+        let limit_s = step_size::longest_s(self.model, awake.into_iter(), moving, still)
             .min(step_size::next_s(self.model, self.last_s, self.error_mm));
         (self.dt_s, self.next_s) = next_step(self.time_s, self.segment.to_s, limit_s);
         self.drives = self.segment.drives(self.time_s, self.next_s);

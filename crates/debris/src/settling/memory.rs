@@ -59,7 +59,8 @@ impl Memory {
             f64::INFINITY
         };
         let by_error_s = step_size::next_s(model, self.last_s, self.error_mm);
-        step_size::longest_s(model, limits, moving)
+        let still = step_size::rests(state.flow.iter().flat_map(|ear| ear.iter().copied()));
+        step_size::longest_s(model, limits, moving, still)
             .min(by_error_s)
             .min(limit_s)
     }

@@ -15,6 +15,11 @@ const WIDE_MM: f64 = 0.5;
 /// Longest step while the chair moves and while it is held, s: cupulae relax in 4 s, and the cubics that
 /// samples between two steps lie on follow that.
 const LONGEST_S: [f64; 2] = [0.06, 0.8];
+/// Longest step while nothing moves at all, neither head nor debris nor endolymph, s.
+const RESTING_S: f64 = 60.0;
+/// Endolymph that flows more slowly has come to rest, mm³/s: what still flows, in the 4 s of a cupula, is a
+/// thousandth of what a beat of 1 deg/s moves, some 5 pL.
+const RESTING_MM3_S: f64 = 1e-9;
 /// No step is shorter, s.
 const SHORTEST_S: f64 = 1e-3;
 /// Longest step in a hold with a body whose last step tells little about the next, s.
@@ -41,12 +46,23 @@ pub(crate) struct BodyLimits {
     pub(crate) jostled: bool,
 }
 
-/// The longest step under these limits of the bodies, s.
+/// The fastest of these flows leaves the endolymph at rest, mm³/s.
+pub(crate) fn rests(flow_mm3_s: impl IntoIterator<Item = f64>) -> bool {
+    flow_mm3_s.into_iter().all(|q| q.abs() < RESTING_MM3_S)
+}
+
+/// The longest step under these limits of the bodies that move, s; `moving` is the head, `still` the endolymph at
+/// rest.
 pub(crate) fn longest_s(
     model: &Model,
     limits: impl Iterator<Item = BodyLimits>,
     moving: bool,
+    still: bool,
 ) -> f64 {
+    let mut limits = limits.peekable();
+    if !moving && still && limits.peek().is_none() {
+        return RESTING_S * model.step_scale;
+    }
     let mut limit_s = LONGEST_S[usize::from(!moving)];
     let mut predictable = true;
     for one in limits {

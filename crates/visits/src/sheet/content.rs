@@ -25,7 +25,8 @@ pub struct Sheet {
     pub purpose: &'static str,
     /// The debris that the run was made with.
     pub case: String,
-    /// How the run ends in the ear of the sheet, and in plausible ears if they were asked.
+    /// How the run ends in the ear of the sheet, and in plausible ears if they were asked; of a test what it
+    /// answers.
     pub ending: String,
     /// How often it is done, if the file says.
     pub repeats: Option<String>,
@@ -136,7 +137,10 @@ pub fn sheet_of(scenario: &Scenario, base_dir: &Path) -> Result<Sheet, VisitErro
             None => "Sequence",
         },
         case: case_words(scenario),
-        ending: report.verdict_sentence.clone(),
+        ending: match &report.test_answer {
+            Some(answer) => answer.sentence.clone(),
+            None => report.verdict_sentence.clone(),
+        },
         repeats: about.map(|a| a.repeats.clone()),
         hold_rule: about.map(|a| a.hold_rule.clone()),
         source: about.map(|a| a.source.clone()),
@@ -147,6 +151,16 @@ pub fn sheet_of(scenario: &Scenario, base_dir: &Path) -> Result<Sheet, VisitErro
         cautions: cautions(scenario, &compiled),
         warnings: report.warnings.clone(),
     })
+}
+
+/// There is debris that the scenario is to move: plausible ears can be asked what becomes of it. A test moves none
+/// on purpose.
+pub fn moves_debris(scenario: &Scenario) -> bool {
+    let is_test = scenario
+        .about
+        .as_ref()
+        .is_some_and(|a| a.kind == Purpose::Test);
+    !scenario.debris.is_empty() && !is_test
 }
 
 impl Sheet {

@@ -21,7 +21,7 @@ mod tight_rows;
 pub(crate) use font::{TEXT, Type, settable, width_pt};
 pub(crate) use setting::{MARGIN_PT, SMALL, Setting, TITLE, short};
 
-pub use content::{ControlTest, OtherCanal, Sheet, SheetStep, sheet_of};
+pub use content::{ControlTest, OtherCanal, Sheet, SheetStep, moves_debris, sheet_of};
 pub use file::write_sheet;
 pub use font::Face;
 pub use layout::pages_of;

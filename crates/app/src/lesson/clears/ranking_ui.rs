@@ -161,7 +161,7 @@ fn strain_of(row: &Ranked) -> String {
     let strain = &row.strain;
     let low = if strain.lowest_head_deg > 0.5 {
         format!(
-            "Head {:.0}° below the horizontal, {} in all",
+            "Head up to {:.0}° below the horizontal, for {} in all",
             strain.lowest_head_deg,
             clock_words(strain.inverted_s)
         )
