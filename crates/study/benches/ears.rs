@@ -11,7 +11,7 @@ use std::time::Instant;
 
 use cpu_time::ProcessTime;
 use lithodrome_rehearsal::compile_in;
-use lithodrome_study::{CountShare, Question, StudyFile, compute, scenario_of};
+use lithodrome_study::{CountShare, Judging, Question, StudyFile, compute, scenario_of};
 
 fn question(ears: u32) -> Question {
     let text = format!(
@@ -41,7 +41,12 @@ fn whole(question: &Question, ears: u32, threads: usize) -> f64 {
 fn main() {
     let asked = std::env::args().skip(1).find_map(|a| a.parse().ok());
     let ears: u32 = asked.unwrap_or(2_000);
-    let lanes = question(ears);
+    let followed = question(ears);
+    // Where debris is after a minute of sitting; what is behind a cupula is not followed to the control test.
+    let lanes = Question {
+        judging: Judging::AfterSitting,
+        ..followed.clone()
+    };
     let scalar = Question {
         in_lanes: false,
         ..lanes.clone()
@@ -89,6 +94,7 @@ fn main() {
     let two = began.elapsed().as_secs_f64();
     let few_ears = ears.min(400);
     let clouds = whole(&cloud, few_ears, 1) / f64::from(few_ears);
+    let with_control = whole(&followed, few_ears, 1);
     let us = |seconds: f64, n: u32| 1e6 * seconds / f64::from(n);
     let per_ear = us(in_lanes, ears);
     println!("ears                         {ears}, refused {refused} of {few}");
@@ -98,6 +104,10 @@ fn main() {
     println!(
         "whole, scalar                {:8.0} us",
         us(in_scalar, ears)
+    );
+    println!(
+        "with control if behind       {:8.0} us",
+        us(with_control, few_ears)
     );
     println!("lanes faster by              {:8.2}", in_scalar / in_lanes);
     println!("two threads faster by (clock) {:8.2}", one_thread / two);

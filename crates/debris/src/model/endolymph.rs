@@ -216,7 +216,7 @@ pub fn loops_through(ear: &EarShape, region: Region, arc_mm: f64) -> Vector3<f64
 fn resistance(tube: &Tube, from_mm: f64, to_mm: f64, mu: f64) -> f64 {
     let n = 2000;
     let h = (to_mm - from_mm) / f64::from(n);
-    let f = |i: i32| tube.at(from_mm + f64::from(i) * h).2.powi(-4);
+    let f = |i: i32| tube.radius_mm(from_mm + f64::from(i) * h).powi(-4);
     let inner: f64 = (1..n)
         .map(|i| f(i) * if i % 2 == 1 { 4.0 } else { 2.0 })
         .sum();

@@ -115,6 +115,13 @@ impl Tube {
         (c.point, c.velocity.normalize(), c.radius)
     }
 
+    /// Lumen radius at an arc length, mm.
+    pub fn radius_mm(&self, arc_mm: f64) -> f64 {
+        let (from, to) = self.range_mm();
+        let (k, t_mm) = self.interval(arc_mm.clamp(from, to));
+        self.pieces[k].radius_mm(t_mm)
+    }
+
     /// The same tube in the other ear.
     pub(crate) fn mirrored(&self) -> Tube {
         let nodes = self
@@ -246,6 +253,12 @@ impl Piece {
             by_lane(&|i| (3.0 * (pb[i] - pa[i]) / h - 2.0 * va[i] - vb[i]) / h),
             by_lane(&|i| (2.0 * (pa[i] - pb[i]) / h + va[i] + vb[i]) / (h * h)),
         ])
+    }
+
+    #[inline]
+    fn radius_mm(&self, t: f64) -> f64 {
+        let [c0, c1, c2, c3] = &self.0;
+        c0[3] + t * (c1[3] + t * (c2[3] + t * c3[3]))
     }
 
     #[inline]
