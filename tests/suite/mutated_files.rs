@@ -225,7 +225,8 @@ fn spoilt_files_are_refused_in_words_or_can_be_run() {
             Err(mpsc::RecvTimeoutError::Timeout) => panic!("{}: hangs", what()),
             Err(mpsc::RecvTimeoutError::Disconnected) => {
                 let _ = worker.join();
-                panic!("{}: panicked", what());
+                let kept = folder.keep();
+                panic!("{}: panicked, kept in {}", what(), kept.display());
             }
         }
     }

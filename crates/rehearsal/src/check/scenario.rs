@@ -215,6 +215,9 @@ mod tests {
                 "steps[1].move_s: found 0.001, allowed is 0.33 s or more",
                 |s| s.steps[0].move_s = 0.001,
             ),
+            ("steps[1].hold_s: found 0.000000001", |s| {
+                s.steps[0].hold_s = 1e-9;
+            }),
             ("steps[1].hold_s: found NaN", |s| {
                 s.steps[0].hold_s = f64::NAN;
             }),

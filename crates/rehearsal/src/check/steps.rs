@@ -2,7 +2,7 @@
 
 use std::f64::consts::TAU;
 
-use super::range::{MAX_ANGLE_DEG, MAX_DURATION_S, angle, within};
+use super::range::{MAX_ANGLE_DEG, MAX_DURATION_S, angle, duration, within};
 use crate::error::FieldError;
 use crate::scenario::{
     Carrier, MAX_STEPS, MoveEntry, NeckLimits, Scenario, StartAngles, StepEntry, motor,
@@ -39,8 +39,8 @@ pub(crate) fn check_steps(scenario: &Scenario) -> Result<(), FieldError> {
         let field = |name: &str| format!("steps[{}].{name}", i + 1);
         check_angles(step, &field)?;
         check_fit(step, body, &field)?;
-        within(&field("move_s"), step.move_s, 0.0, MAX_DURATION_S, "s")?;
-        within(&field("hold_s"), step.hold_s, 0.0, MAX_DURATION_S, "s")?;
+        duration(&field("move_s"), step.move_s)?;
+        duration(&field("hold_s"), step.hold_s)?;
         check_movement(step, body, &field)?;
     }
     let mut duration_s = 0.0;
