@@ -30,7 +30,7 @@ pub(crate) fn left_ear(anatomy: &Anatomy) -> Result<Ducts, AnatomyError> {
     let utricle = frame.utricle(anatomy);
     let anterior = frame.anterior(anatomy, &utricle)?;
     let lateral = frame.lateral(anatomy, &utricle)?;
-    let posterior = frame.posterior(anatomy, &utricle, &anterior.1);
+    let posterior = frame.posterior(anatomy, &utricle, &anterior.1)?;
     Ok(Ducts {
         tubes: [anterior.0, lateral.0, posterior.0],
         landmarks: [anterior.1, lateral.1, posterior.1],
@@ -225,7 +225,7 @@ impl Frame {
         };
         pieces.push(end);
         let last = pieces.len() + 1;
-        let (path, cupula_at) = from_port(utricle, pieces);
+        let (path, cupula_at) = from_port(utricle, Canal::Anterior, pieces)?;
         let crus_from = path.start_of_mm(last) - cupula_at;
         let duct_end = crus_from + to_foot;
         let port_at = path.start_of_mm(1) - cupula_at;
@@ -256,7 +256,7 @@ impl Frame {
         anatomy: &Anatomy,
         utricle: &Utricle,
         anterior: &Landmarks,
-    ) -> (Tube, Landmarks) {
+    ) -> Result<(Tube, Landmarks), AnatomyError> {
         let c = &anatomy.posterior;
         let radius = c.arc_radius_mm.value + anatomy.outer_wall_offset_mm.value;
         let top_mm = anatomy.crus.top_mm.value;
@@ -285,7 +285,7 @@ impl Frame {
             to: merge,
             to_slope: -self.crus * handle,
         };
-        let (path, cupula_at) = from_port(utricle, vec![arc, bend]);
+        let (path, cupula_at) = from_port(utricle, Canal::Posterior, vec![arc, bend])?;
         let duct_end = path.length_mm() - cupula_at;
         let port_at = path.start_of_mm(1) - cupula_at;
         let bore = Bore::of(anatomy, Canal::Posterior, port_at, duct_end);
@@ -300,7 +300,7 @@ impl Frame {
             arc_radius_mm: radius,
             arc_centre_in_reid_mm: centre,
         };
-        (tube_of(&path, cupula_at, |s| bore.at(s)), marks)
+        Ok((tube_of(&path, cupula_at, |s| bore.at(s)), marks))
     }
 
     fn lateral(
@@ -336,7 +336,7 @@ impl Frame {
             from: at(end_rad),
             to: at(end_rad) + heading * OVERLAP_MM,
         };
-        let (path, cupula_at) = from_port(utricle, vec![arc, end]);
+        let (path, cupula_at) = from_port(utricle, Canal::Lateral, vec![arc, end])?;
         let duct_end = path.start_of_mm(3) - cupula_at;
         let port_at = path.start_of_mm(1) - cupula_at;
         let bore = Bore::of(anatomy, Canal::Lateral, port_at, duct_end);
@@ -361,8 +361,13 @@ impl Frame {
 }
 
 /// Puts the utricular side of the ampulla before a duct's pieces: from inside the utricle through the
-/// nearest point of its surface, bending into the arc. Returns the path and the cupula's place on it.
-fn from_port(utricle: &Utricle, mut duct: Vec<Piece>) -> (Path, f64) {
+/// nearest point of its surface, bending into the arc. Returns the path and the cupula's place on it, or an error
+/// where the cupula is so deep in the utricle that no way leads to it.
+fn from_port(
+    utricle: &Utricle,
+    canal: Canal,
+    mut duct: Vec<Piece>,
+) -> Result<(Path, f64), AnatomyError> {
     let (cupula, tangent) = duct[0].start();
     let port = utricle.nearest_surface_point(cupula);
     let outward = -utricle.depth(port).1;
@@ -387,7 +392,14 @@ fn from_port(utricle: &Utricle, mut duct: Vec<Piece>) -> (Path, f64) {
     pieces.append(&mut duct);
     let path = Path::new(pieces);
     let cupula_at = path.start_of_mm(2);
-    (path, cupula_at)
+    if path.length_mm().is_finite() {
+        Ok((path, cupula_at))
+    } else {
+        Err(AnatomyError::NoOpening {
+            ear: Ear::Left,
+            region: Region::ShortArm(canal),
+        })
+    }
 }
 
 /// Lumen radius of ampulla and slender duct.
