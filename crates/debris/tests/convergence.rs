@@ -107,14 +107,14 @@ fn hours_of_rest_take_few_steps_and_change_nothing() {
     }
     let largest = |run: &Run| {
         let all = run.debris_signal_rad_s.iter().flatten();
-        all.map(|v| f64::from(v.abs())).fold(0.0, f64::max)
+        all.map(|v| v.abs()).fold(0.0, f64::max)
     };
     for (a, b) in long
         .debris_signal_rad_s
         .iter()
         .zip(&fine.debris_signal_rad_s)
     {
-        let ends = [a, b].map(|signal| f64::from(*signal.last().unwrap()));
+        let ends = [a, b].map(|signal| *signal.last().unwrap());
         assert!(
             (ends[0] - ends[1]).abs() < 1e-4 * largest(&fine),
             "{ends:?}"
