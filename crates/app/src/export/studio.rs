@@ -202,7 +202,8 @@ fn panels(
         )
         .show(ui, |ui| {
             ui.spacing_mut().item_spacing.y = 2.0;
-            if let Some(loaded) = &session.shown {
+            // A map is of no moment.
+            if let Some(loaded) = session.shown.as_ref().filter(|_| pictured != Pictured::Map) {
                 let now = moment_words(loaded, session.playback.time_s, session.ear_shown());
                 let lines = [Some(now.as_str()), speed];
                 let words = lines.into_iter().flatten().collect::<Vec<_>>().join(" · ");
