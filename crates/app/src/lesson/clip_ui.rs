@@ -28,6 +28,7 @@ impl LessonState {
     pub(crate) fn for_pictures(&self) -> LessonState {
         LessonState {
             open: self.open.clone(),
+            tab: self.tab,
             clears: self.clears.for_pictures(),
             ..LessonState::default()
         }
