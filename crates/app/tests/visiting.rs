@@ -220,3 +220,32 @@ fn several_canals_of_both_ears_are_planned_as_one_course() {
     let ears: Vec<Ear> = shown.affected().iter().map(|a| a.0).collect();
     assert!(ears.contains(&Ear::Right) && ears.contains(&Ear::Left));
 }
+
+/// A visit that was kept is planned aside: what is typed before that is back must not take its file away.
+#[test]
+fn a_kept_visit_outlives_a_change_of_the_day_while_it_is_taken_up() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let mut window = open(folder.path());
+    plan_two(&mut window);
+    let kept = folder.path().join("visit.ron");
+    assert!(kept.exists());
+    drop(window);
+    let mut window = open_tall(Origin::Shipped, 7200.0, Key::F4);
+    let visit = |window: &mut Window, command: VisitCommand| {
+        window.state_mut().ask(Command::Visit(command));
+        window.step();
+    };
+    visit(&mut window, VisitCommand::KeepIn(folder.path().to_owned()));
+    visit(&mut window, VisitCommand::TakeUp);
+    let mut day = session(&window).visit.day.clone();
+    day.date = "2026-06-02".to_owned();
+    visit(&mut window, VisitCommand::SetDay(day));
+    assert!(kept.exists(), "the file of the visit is gone");
+    settle(&mut window);
+    assert_eq!(session(&window).visit.planned.len(), 2);
+    let text = std::fs::read_to_string(&kept).expect("the visit");
+    assert!(
+        text.contains("2026-06-02") && text.contains("KV-12"),
+        "{text}"
+    );
+}

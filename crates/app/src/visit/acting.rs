@@ -72,6 +72,7 @@ impl Session {
         while let Some(back) = visit.errands.take() {
             match back {
                 Err(words) | Ok(Back::Kept(Err(words))) => {
+                    visit.taking_up = false;
                     visit.told = Some(Told::Failed(words));
                 }
                 Ok(Back::Patient(Ok(planned))) => visit.add(*planned),
@@ -82,7 +83,14 @@ impl Session {
                     }
                     visit.form_fault = Some(words);
                 }
-                Ok(Back::Kept(Ok(planned))) => visit.planned = planned,
+                Ok(Back::Kept(Ok(planned))) => {
+                    visit.taking_up = false;
+                    visit.planned = planned;
+                    // The day may have been changed meanwhile.
+                    if visit.day_is_sound() {
+                        visit.keep();
+                    }
+                }
                 Ok(Back::Sheet(told)) => visit.told = Some(told),
             }
         }

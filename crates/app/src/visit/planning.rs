@@ -80,6 +80,9 @@ impl VisitState {
 
     /// Writes the plan down, so that the next window finds it; without patients there is no file.
     pub(super) fn keep(&mut self) {
+        if self.taking_up {
+            return;
+        }
         let kept = self.place().map_err(|e| e.to_string()).and_then(|folder| {
             let path = folder.join(PLAN);
             if self.planned.is_empty() {
@@ -113,6 +116,7 @@ impl VisitState {
                     date: visit.date.as_str().to_owned(),
                     home: visit.home.as_str().to_owned(),
                 };
+                self.taking_up = true;
                 let words = "Planning for the visit that was kept";
                 let planning = move || Back::Kept(planned(visit));
                 self.errands.send(words, waker, planning);

@@ -33,6 +33,8 @@ pub struct VisitState {
     pub taken_up: bool,
     /// The log, once it was needed; held until the window closes, so that no other one writes into it.
     pub(crate) log: Option<Log>,
+    /// What was kept there is being planned: until that is back, nothing is written over it.
+    pub(super) taking_up: bool,
     /// Plans and sheets that are being computed.
     pub(super) errands: Errands<Back>,
 }
