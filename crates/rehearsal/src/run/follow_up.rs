@@ -72,7 +72,7 @@ impl FollowUp {
             ..StepEntry::default()
         });
         let mut tests = Vec::new();
-        for id in canals_of(scenario) {
+        for id in scenario.canals() {
             let from = all.steps.len();
             let (title, control) = control_steps(id)?;
             all.steps.extend(control);
@@ -163,21 +163,6 @@ fn recorded_tail(
         }
     }
     Ok(samples)
-}
-
-/// Every canal in which debris of a scenario begins, each once.
-fn canals_of(scenario: &Scenario) -> Vec<CanalId> {
-    let mut canals: Vec<CanalId> = Vec::new();
-    for entry in &scenario.debris {
-        let id = CanalId {
-            ear: entry.ear,
-            canal: entry.canal,
-        };
-        if !canals.contains(&id) {
-            canals.push(id);
-        }
-    }
-    canals
 }
 
 /// A manoeuvre, then the patient sat up if it ends otherwise, and a minute's rest.

@@ -4,7 +4,7 @@
 //! conversion in `compile`.
 
 use lithodrome_debris::Engine;
-use lithodrome_labyrinth::{Canal, Ear};
+use lithodrome_labyrinth::{Canal, CanalId, Ear};
 use lithodrome_nystagmus::Cover;
 use serde::{Deserialize, Serialize};
 
@@ -80,6 +80,21 @@ pub struct Scenario {
 }
 
 impl Scenario {
+    /// Every canal in which debris begins, each once, in the order of the file.
+    pub fn canals(&self) -> Vec<CanalId> {
+        let mut canals: Vec<CanalId> = Vec::new();
+        for entry in &self.debris {
+            let id = CanalId {
+                ear: entry.ear,
+                canal: entry.canal,
+            };
+            if !canals.contains(&id) {
+                canals.push(id);
+            }
+        }
+        canals
+    }
+
     /// How many bodies of debris there are.
     pub fn bodies(&self) -> u64 {
         self.debris.iter().map(|d| u64::from(d.count)).sum()

@@ -176,14 +176,7 @@ impl Sheet {
 
 /// The canals that have debris, else the first that the sequence is meant for.
 fn canals_of(scenario: &Scenario) -> Vec<CanalId> {
-    let mut canals: Vec<CanalId> = Vec::new();
-    let debris = scenario.debris.iter().map(|d| (d.ear, d.canal));
-    for (ear, canal) in debris {
-        let id = CanalId { ear, canal };
-        if !canals.contains(&id) {
-            canals.push(id);
-        }
-    }
+    let mut canals = scenario.canals();
     if canals.is_empty() {
         let target = scenario.about.as_ref().and_then(|a| a.targets.first());
         canals.extend(target.map(|t| CanalId {
