@@ -12,6 +12,19 @@ use serde::{Deserialize, Serialize};
 /// A vector in f64; the frame and the unit stand in the name of whatever holds it.
 pub type Vec3 = Vector3<f64>;
 
+/// Length of a vector, exactly as `norm` has it: that one takes its root in software, as the rigid engine's
+/// determinism across machines wants it of every crate.
+#[inline]
+pub fn length(v: &Vec3) -> f64 {
+    v.norm_squared().sqrt()
+}
+
+/// The unit vector along `v`, like `normalize`.
+#[inline]
+pub(crate) fn unit(v: Vec3) -> Vec3 {
+    v / length(&v)
+}
+
 /// One side of the head.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
 pub enum Ear {

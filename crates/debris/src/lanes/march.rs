@@ -2,7 +2,7 @@
 //!
 //! A lane whose run is over takes the next one, so that none waits for the others.
 
-use lithodrome_labyrinth::{EarShape, HintLanes, Vec3, Vec3x4, WallLanes, mask_of};
+use lithodrome_labyrinth::{EarShape, HintLanes, Vec3, Vec3x4, WallLanes, length, mask_of};
 use wide::f64x4;
 
 use super::body::BodyLanes;
@@ -195,7 +195,7 @@ impl<'a> Lanes<'a> {
         let set = |mask: f64x4| mask.to_bitmask() >> lane & 1 == 1;
         let walls = &self.states.place().walls;
         BodyLimits {
-            speed_mm_s: self.states.velocity.lane(lane).norm(),
+            speed_mm_s: length(&self.states.velocity.lane(lane)),
             radius_mm: walls.radius_mm.as_array()[lane],
             on_wall: set(self.states.known & self.states.action().touches[0]),
             predictable: set(self.states.has_bend),

@@ -1,6 +1,6 @@
 //! What holds a resting body: the wall and its neighbours, and the cupula that it is fixed to.
 
-use lithodrome_labyrinth::Vec3;
+use lithodrome_labyrinth::{Vec3, length};
 use nalgebra::Vector3;
 
 use super::forces;
@@ -101,7 +101,7 @@ pub(crate) fn rests(model: &Model, body: &Body, now: &BodyState) -> bool {
 
 /// Whether a body hardly moves.
 pub(crate) fn is_slow(model: &Model, body: &Body, now: &BodyState) -> bool {
-    now.velocity.norm() <= SLOW * rolling_speed_mm_s(model, body, now)
+    length(&now.velocity) <= SLOW * rolling_speed_mm_s(model, body, now)
 }
 
 /// Pressure on the loops, mPa, `[canal]`, of a body that does not move by itself, or `None` if it does:

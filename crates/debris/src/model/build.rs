@@ -65,12 +65,9 @@ impl Model {
         let start_pull_mm_s2 = reid_from_head * pose.down_in_head * physics.gravity_mm_s2;
         let fluid = Ear::ALL.map(|ear| Endolymph::of(labyrinth.ear(ear), &physics));
         let drag = DragTable::new();
+        let narrowest_mm = Ear::ALL.map(|ear| narrowest_duct_mm(labyrinth.ear(ear)));
         let plain = bodies.iter().all(|body: &Body| {
-            let ear = labyrinth.ear(body.ear);
-            let narrowest = Canal::ALL
-                .map(|canal| ear.measures(canal).duct_radius_mm)
-                .into_iter()
-                .fold(f64::INFINITY, f64::min);
+            let narrowest = narrowest_mm[body.ear.index()];
             let matter = Matter {
                 rolling: Rolling::default(),
                 ..body.matter
@@ -113,4 +110,13 @@ impl Model {
             turning_rad_s: self.reid_from_head * pose.angular_velocity_in_head_rad_s,
         }
     }
+}
+
+/// Least lumen radius of an ear's ducts, mm.
+fn narrowest_duct_mm(ear: &EarShape) -> f64 {
+    let ducts = Canal::ALL.map(|canal| {
+        let end_mm = ear.canal(canal).landmarks.duct_end_mm;
+        ear.tube(canal).narrowest_mm(0.0, end_mm)
+    });
+    ducts.into_iter().fold(f64::INFINITY, f64::min)
 }

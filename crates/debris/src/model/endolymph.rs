@@ -212,13 +212,7 @@ pub fn loops_through(ear: &EarShape, region: Region, arc_mm: f64) -> Vector3<f64
     }
 }
 
-/// 8μ∫ds/πb⁴, by Simpson's rule.
+/// 8μ∫ds/πb⁴.
 fn resistance(tube: &Tube, from_mm: f64, to_mm: f64, mu: f64) -> f64 {
-    let n = 2000;
-    let h = (to_mm - from_mm) / f64::from(n);
-    let f = |i: i32| tube.radius_mm(from_mm + f64::from(i) * h).powi(-4);
-    let inner: f64 = (1..n)
-        .map(|i| f(i) * if i % 2 == 1 { 4.0 } else { 2.0 })
-        .sum();
-    8.0 * mu / PI * h / 3.0 * (f(0) + inner + f(n))
+    8.0 * mu / PI * tube.integral_of_radius(from_mm, to_mm, |b| b.powi(-4))
 }

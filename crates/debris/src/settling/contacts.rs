@@ -5,7 +5,7 @@
 //! from those of the step before (projected Gauss-Seidel: Jourdan, Alart & Jean 1998, Comput Methods Appl
 //! Mech Eng 155:31). The rigid engine's solver answers the same question.
 
-use lithodrome_labyrinth::Vec3;
+use lithodrome_labyrinth::{Vec3, length};
 
 use super::body_memory::BodyMemory;
 use crate::law::forces;
@@ -219,7 +219,7 @@ impl Contacts {
         for pair in &mut self.pairs {
             let [a, b] = pair.bodies.map(|i| &self.members[i as usize]);
             let apart = a.at - b.at;
-            let distance_mm = apart.norm();
+            let distance_mm = length(&apart);
             pair.away = if distance_mm > 1e-9 {
                 apart / distance_mm
             } else {

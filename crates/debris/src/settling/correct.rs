@@ -1,5 +1,6 @@
 //! Corrects predicted places now that the step's flow is known, and ends the step.
 
+use lithodrome_labyrinth::length;
 use nalgebra::Vector3;
 
 use super::body_memory::BodyMemory;
@@ -60,7 +61,7 @@ pub(super) fn error_mm(its: &BodyMemory) -> f64 {
     match &its.predicted {
         Some(end) if its.under_way => {
             let guessed = its.bend.is_none() || its.pushed;
-            end.correction_mm.norm() * if guessed { SHARE_OF_GUESS } else { 1.0 }
+            length(&end.correction_mm) * if guessed { SHARE_OF_GUESS } else { 1.0 }
         }
         _ => 0.0,
     }

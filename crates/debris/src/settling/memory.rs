@@ -1,5 +1,6 @@
 //! What the settling engine remembers from step to step. A run could be taken up from its state alone.
 
+use lithodrome_labyrinth::length;
 use nalgebra::Vector3;
 
 use super::body_memory::BodyMemory;
@@ -44,7 +45,7 @@ impl Memory {
         let awake = bodies
             .filter(|(now, its)| !now.held && now.fixed_to.is_none() && (moving || !its.asleep));
         let limits = awake.map(|(now, its)| BodyLimits {
-            speed_mm_s: now.velocity.norm(),
+            speed_mm_s: length(&now.velocity),
             radius_mm: now.wall.radius_mm,
             on_wall: its.known && its.action.walls[0].is_some(),
             predictable: its.bend.is_some(),

@@ -1,6 +1,6 @@
 //! Puts a body at its distance from what it touches.
 
-use lithodrome_labyrinth::{Hint, Vec3, WallSample};
+use lithodrome_labyrinth::{Hint, Vec3, WallSample, length};
 
 use crate::law::forces::face_near;
 use crate::model::{Body, Model};
@@ -37,7 +37,7 @@ pub(super) fn settle(
             (Some((away, by)), None) | (None, Some((away, by))) => away * by,
             (Some(side), Some(face)) => into_corner(side, face),
         };
-        let size = shift.norm();
+        let size = length(&shift);
         if size == 0.0 {
             break;
         }

@@ -1,5 +1,6 @@
 //! Parts that do not open into each other must not touch.
 
+use crate::frame::length;
 use crate::lumen::links::Opens;
 use crate::{AnatomyError, Canal, EarShape, Region, Vec3};
 
@@ -65,7 +66,7 @@ fn groups(places: &[Place]) -> Vec<Group<'_>> {
         .chunks(GROUP)
         .map(|places| {
             let middle = places[places.len() / 2].at;
-            let reach = |p: &Place| (p.at - middle).norm() + p.radius_mm;
+            let reach = |p: &Place| length(&(p.at - middle)) + p.radius_mm;
             Group {
                 places,
                 middle,
@@ -84,7 +85,7 @@ fn check_pair(
     let others = groups(b);
     for near in groups(a) {
         for far in &others {
-            let apart_mm = (near.middle - far.middle).norm() - near.reach_mm - far.reach_mm;
+            let apart_mm = length(&(near.middle - far.middle)) - near.reach_mm - far.reach_mm;
             if apart_mm < LEAST_MM {
                 check_places(ear, canals, near.places, far.places)?;
             }
@@ -101,7 +102,7 @@ fn check_places(
 ) -> Result<(), AnatomyError> {
     for p in a {
         for q in b.iter().filter(|q| !p.opens.meets(q.opens)) {
-            let gap_mm = (p.at - q.at).norm() - p.radius_mm - q.radius_mm;
+            let gap_mm = length(&(p.at - q.at)) - p.radius_mm - q.radius_mm;
             if gap_mm < LEAST_MM {
                 let between = [
                     ear.region_of(canals[0], p.arc_mm),

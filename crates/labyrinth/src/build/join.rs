@@ -1,12 +1,14 @@
 //! Joins lumens to an ear: what is measured on its canals, and which parts open into each other.
 
 use crate::build::clearance;
-use crate::lumen::links::{Link, Mouth};
+use crate::lumen::links::{Link, Mouth, Opens};
 use crate::lumen::{CanalAxes, Ducts};
 use crate::{AnatomyError, Canal, CanalShape, Cupula, Ear, EarShape, Tube, Vec3};
 
 /// Within this of its wall a part may still shape the union, mm.
 const REACH_MM: f64 = 0.15;
+/// Outside a lumen that widens steeply the depth grows slower than the distance, by no more than this.
+const LEAST_DEPTH_SHARE: f64 = 0.5;
 
 impl EarShape {
     /// The left ear of given lumens, its parts joined; an error if others touch.
@@ -18,7 +20,7 @@ impl EarShape {
     ) -> Result<EarShape, AnatomyError> {
         let canals = Canal::ALL.map(|canal| {
             let axes = axes[canal.index()];
-            canal_shape(&ducts, canal, axes, merge_mm, thickness_mm)
+            canal_shape(&ducts, canal, axes, thickness_mm)
         });
         let mut ear = EarShape {
             ear: Ear::Left,
@@ -29,8 +31,11 @@ impl EarShape {
             links: [Vec::new(), Vec::new(), Vec::new()],
             mouths: Vec::new(),
         };
-        ear.join();
         clearance::check(&ear)?;
+        for canal in Canal::ALL {
+            ear.canals[canal.index()].area_vector_in_reid_mm2 = area_vector(&ear, canal);
+        }
+        ear.join();
         Ok(ear)
     }
 
@@ -86,6 +91,9 @@ impl EarShape {
             let may = |other: Canal| opens.utricle || other != Canal::Lateral;
             let others = Canal::ALL.into_iter().filter(|other| *other != canal);
             for other in others.filter(|other| may(*other)) {
+                if !self.comes_near(other, opens, p, radius) {
+                    continue;
+                }
                 let tube = self.tube(other);
                 let sample = tube.sample(p, tube.nearest_arc(p));
                 if opens.meets(self.opens(other, sample.arc)) && near(sample.depth) {
@@ -102,13 +110,20 @@ impl EarShape {
     }
 }
 
-fn canal_shape(
-    ducts: &Ducts,
-    canal: Canal,
-    axes: CanalAxes,
-    merge_mm: f64,
-    thickness_mm: f64,
-) -> CanalShape {
+impl EarShape {
+    /// Whether a tube may come within reach of a place where another one of so much radius opens: told from
+    /// its nodes alone, so rather too often.
+    fn comes_near(&self, canal: Canal, opens: Opens, p: Vec3, radius_mm: f64) -> bool {
+        let reach_mm =
+            LEAST_DEPTH_SHARE.recip() * (radius_mm + REACH_MM) + self.tube(canal).spacing_mm;
+        let zones = self.zones(canal, opens);
+        let mut zones = zones.iter().flatten();
+        zones.any(|&[from_mm, to_mm]| self.tube(canal).comes_near(p, from_mm, to_mm, reach_mm))
+    }
+}
+
+/// All but its area vector.
+fn canal_shape(ducts: &Ducts, canal: Canal, axes: CanalAxes, thickness_mm: f64) -> CanalShape {
     let (centre_in_reid_mm, to_duct_in_reid, radius_mm) = ducts.tubes[canal.index()].at(0.0);
     CanalShape {
         n_exc_in_reid: axes.n_exc,
@@ -121,21 +136,21 @@ fn canal_shape(
             crista_normal_in_reid: axes.crista_normal.unwrap_or(to_duct_in_reid),
             load_axis_in_reid: axes.load_axis,
         },
-        area_vector_in_reid_mm2: area_vector(ducts, merge_mm, canal),
+        area_vector_in_reid_mm2: Vec3::zeros(),
     }
 }
 
 /// Half the integral of r × dr over the closed loop, with the loop's start as the origin, so that the way
 /// back through the utricle adds nothing but between the posterior duct and the crus.
-fn area_vector(ducts: &Ducts, merge_mm: f64, canal: Canal) -> Vec3 {
-    let marks = &ducts.landmarks[canal.index()];
-    let tube = &ducts.tubes[canal.index()];
+fn area_vector(ear: &EarShape, canal: Canal) -> Vec3 {
+    let marks = &ear.canal(canal).landmarks;
+    let tube = ear.tube(canal);
     let origin = tube.at(marks.port_mm).0;
     match canal {
         Canal::Posterior => {
-            let anterior = &ducts.landmarks[0];
-            let crus = &ducts.tubes[0];
-            let merge = anterior.duct_end_mm + merge_mm;
+            let anterior = &ear.canal(Canal::Anterior).landmarks;
+            let crus = ear.tube(Canal::Anterior);
+            let merge = anterior.duct_end_mm + ear.merge_mm;
             let across =
                 (tube.at(marks.duct_end_mm).0 - origin).cross(&(crus.at(merge).0 - origin));
             swept(tube, marks.port_mm, marks.duct_end_mm, origin)

@@ -1,6 +1,7 @@
 //! Space curves by arc length, made of circular arcs, cubic bends and straight ends.
 
 use crate::Vec3;
+use crate::frame::{length, unit};
 
 /// One piece of a [`Path`].
 #[derive(Clone, Debug)]
@@ -98,7 +99,7 @@ impl Piece {
 
     /// Point and unit tangent at its start.
     pub(crate) fn start(&self) -> (Vec3, Vec3) {
-        (self.at(0.0), self.slope(0.0).normalize())
+        (self.at(0.0), unit(self.slope(0.0)))
     }
 
     fn even(&self) -> bool {
@@ -114,22 +115,22 @@ impl Path {
         for piece in &pieces {
             let mut table = Vec::new();
             if piece.even() {
-                total += piece.slope(0.0).norm();
+                total += length(&piece.slope(0.0));
             } else {
                 // Simpson's rule between the entries: error far below 1e-9 mm.
-                let mut length = 0.0;
+                let mut length_mm = 0.0;
                 table.push(0.0);
                 let du = 1.0 / TABLE as f64;
-                let speed = |u: f64| piece.slope(u).norm();
+                let speed = |u: f64| length(&piece.slope(u));
                 let mut before = speed(0.0);
                 for i in 0..TABLE {
                     let u = i as f64 * du;
                     let after = speed(u + du);
-                    length += du / 6.0 * (before + 4.0 * speed(u + du / 2.0) + after);
-                    table.push(length);
+                    length_mm += du / 6.0 * (before + 4.0 * speed(u + du / 2.0) + after);
+                    table.push(length_mm);
                     before = after;
                 }
-                total += length;
+                total += length_mm;
             }
             tables.push(table);
             starts_mm.push(total);
@@ -165,7 +166,7 @@ impl Path {
         } else {
             bend_parameter(piece, &self.tables[i], local)
         };
-        (piece.at(u), piece.slope(u).normalize())
+        (piece.at(u), unit(piece.slope(u)))
     }
 }
 
@@ -174,7 +175,7 @@ fn bend_parameter(piece: &Piece, table: &[f64], local_mm: f64) -> f64 {
     let u0 = k as f64 / TABLE as f64;
     // One step of Runge and Kutta for du/ds = 1/speed, exact to fourth order over 1/128 of the bend.
     let rest = local_mm - table[k];
-    let slowness = |u: f64| 1.0 / piece.slope(u).norm();
+    let slowness = |u: f64| 1.0 / length(&piece.slope(u));
     let k1 = slowness(u0);
     let k2 = slowness(u0 + 0.5 * rest * k1);
     let k3 = slowness(u0 + 0.5 * rest * k2);

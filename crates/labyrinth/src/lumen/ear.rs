@@ -173,6 +173,23 @@ impl EarShape {
         }
     }
 
+    /// The stretches of a canal's tube, arc lengths in mm, on which it may open into what a place with `opens`
+    /// opens into: the inverse of [`EarShape::opens`].
+    pub(crate) fn zones(&self, canal: Canal, opens: Opens) -> [Option<[f64; 2]>; 3] {
+        let shape = self.canal(canal);
+        let marks = &shape.landmarks;
+        let (from_mm, to_mm) = self.tube(canal).range_mm();
+        let lateral = canal == Canal::Lateral;
+        let posterior = canal == Canal::Posterior;
+        [
+            (opens.crus && !lateral).then_some([marks.duct_end_mm - CROTCH_MM, to_mm]),
+            opens
+                .utricle
+                .then_some([from_mm, shape.cupula.thickness_mm / 2.0]),
+            (opens.utricle && !posterior).then_some([marks.opening_mm - FLARE_MM, to_mm]),
+        ]
+    }
+
     /// How far a place on a canal's tube is from where [`EarShape::region_of`] changes, mm.
     pub(crate) fn to_border_mm(&self, canal: Canal, arc_mm: f64) -> f64 {
         let marks = &self.canal(canal).landmarks;

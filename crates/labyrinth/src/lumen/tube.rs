@@ -1,7 +1,7 @@
 //! A duct as a table of nodes along its centre-line, and where a point is relative to it.
 
 use crate::Vec3;
-use crate::frame::mirror_point;
+use crate::frame::{length, mirror_point, unit};
 
 /// Spacing of the nodes, mm. The cubic through them leaves an arc of 2.4 mm radius by less than 1e-7 mm.
 const SPACING_MM: f64 = 0.1;
@@ -112,7 +112,7 @@ impl Tube {
         let (from, to) = self.range_mm();
         let (k, t_mm) = self.interval(arc_mm.clamp(from, to));
         let c = self.pieces[k].at(t_mm);
-        (c.point, c.velocity.normalize(), c.radius)
+        (c.point, unit(c.velocity), c.radius)
     }
 
     /// Lumen radius at an arc length, mm.
@@ -122,18 +122,63 @@ impl Tube {
         self.pieces[k].radius_mm(t_mm)
     }
 
+    /// Least lumen radius of the nodes between two arc lengths, mm.
+    pub fn narrowest_mm(&self, from_mm: f64, to_mm: f64) -> f64 {
+        let radii = self.nodes_between(from_mm, to_mm).iter().map(|n| n.radius);
+        radii.fold(self.radius_mm(from_mm), f64::min)
+    }
+
+    /// The integral of a function of the lumen radius over the arc length, by three places of Gauss on each
+    /// piece.
+    pub fn integral_of_radius(&self, from_mm: f64, to_mm: f64, f: impl Fn(f64) -> f64) -> f64 {
+        let (from, to) = self.range_mm();
+        let (from_mm, to_mm) = (from_mm.max(from), to_mm.min(to));
+        let (first, last) = (self.interval(from_mm).0, self.interval(to_mm).0);
+        let pieces = first..=last;
+        pieces
+            .map(|k| {
+                let start_mm = self.node_arc(k);
+                let begin = (from_mm - start_mm).max(0.0);
+                let end = (to_mm - start_mm).min(self.spacing_mm);
+                let (middle, half) = (0.5 * (begin + end), 0.5 * (end - begin));
+                let at = |share: f64| f(self.pieces[k].radius_mm(middle + share * half));
+                let outer = 0.6_f64.sqrt();
+                half * (8.0 * at(0.0) + 5.0 * (at(-outer) + at(outer))) / 9.0
+            })
+            .sum()
+    }
+
+    /// Whether a node between two arc lengths, or next to them, has its wall within `reach_mm` of a point.
+    pub(crate) fn comes_near(&self, p: Vec3, from_mm: f64, to_mm: f64, reach_mm: f64) -> bool {
+        let one = self.spacing_mm;
+        let nodes = self.nodes_between(from_mm - one, to_mm + one);
+        nodes.iter().any(|n| {
+            let reach_mm = n.radius + reach_mm;
+            (n.point - p).norm_squared() < reach_mm * reach_mm
+        })
+    }
+
+    fn nodes_between(&self, from_mm: f64, to_mm: f64) -> &[Node] {
+        let node = |arc_mm: f64| (arc_mm - self.from_mm) * self.pieces_per_mm;
+        let first = node(from_mm).ceil().max(0.0) as usize;
+        let end = (node(to_mm).floor() + 1.0).max(0.0) as usize;
+        let end = end.min(self.nodes.len());
+        &self.nodes[first.min(end)..end]
+    }
+
     /// The same tube in the other ear.
     pub(crate) fn mirrored(&self) -> Tube {
-        let nodes = self
-            .nodes
-            .iter()
-            .map(|n| Node {
-                point: mirror_point(n.point),
-                tangent: mirror_point(n.tangent),
-                ..*n
-            })
-            .collect();
-        Tube::through(nodes, self.spacing_mm, self.from_mm)
+        let mut mirrored = self.clone();
+        for node in &mut mirrored.nodes {
+            node.point = mirror_point(node.point);
+            node.tangent = mirror_point(node.tangent);
+        }
+        for Piece(powers) in &mut mirrored.pieces {
+            for [_, y, _, _] in powers {
+                *y = -*y;
+            }
+        }
+        mirrored
     }
 
     /// Number of the node interval that holds an arc length.
@@ -155,7 +200,7 @@ impl Tube {
     pub(crate) fn nearest_arc(&self, p: Vec3) -> f64 {
         // No node of a stretch is nearer than the stretch's middle less the arc between them.
         let reach_mm = (STRETCH / 2 + 1) as f64 * self.spacing_mm;
-        let middle = |stretch: &[Node]| (stretch[stretch.len() / 2].point - p).norm();
+        let middle = |stretch: &[Node]| length(&(stretch[stretch.len() / 2].point - p));
         let stretches = || self.nodes.chunks(STRETCH);
         let near_mm = stretches().map(middle).fold(f64::INFINITY, f64::min) + reach_mm;
         let mut best = (f64::INFINITY, 0);
@@ -198,7 +243,7 @@ impl Tube {
 
     #[inline]
     fn seen_from(c: Cubic, to_point: Vec3, arc: f64, from: f64, to: f64) -> TubeSample {
-        let off_axis = to_point.norm();
+        let off_axis = length(&to_point);
         let outward = if off_axis > 1e-12 {
             to_point * (1.0 / off_axis)
         } else {
@@ -216,9 +261,9 @@ impl Tube {
             let along =
                 slope * flare - (c.radius - off_axis) * slope * c.curve * (flare * flare * flare);
             let gradient = c.velocity * (along / stretch) - outward * flare;
-            let size = gradient.norm();
-            let unit = 1.0 / size;
-            (raw * unit, gradient * unit)
+            let size = length(&gradient);
+            let scale = 1.0 / size;
+            (raw * scale, gradient * scale)
         };
         TubeSample {
             depth,

@@ -1,7 +1,7 @@
 //! The utricle's sac: an ellipsoid.
 
 use crate::Vec3;
-use crate::frame::mirror_point;
+use crate::frame::{length, mirror_point};
 
 /// An ellipsoid in Reid axes, mm.
 #[derive(Clone, Debug, PartialEq)]
@@ -36,7 +36,7 @@ impl Utricle {
         let depth = (1.0 - level) * level / steep;
         let gradient = to_level * ((1.0 - 2.0 * level) / (steep * level))
             - to_steep * ((1.0 - level) * level / (steep * steep * steep));
-        let size = gradient.norm();
+        let size = length(&gradient);
         (depth / size.max(0.5), gradient / size.max(1e-9))
     }
 

@@ -1,6 +1,7 @@
 //! One signed distance for the whole lumen: tubes and utricle, smoothly united where they open into
 //! each other and nowhere else.
 
+use crate::frame::length;
 use crate::lumen::tube::TubeSample;
 use crate::{Canal, EarShape, Region, Vec3};
 
@@ -215,7 +216,7 @@ impl EarShape {
             inward: Vec3::z(),
         });
         // In the rounding of an edge two gradients blend and the depth grows slower than the distance.
-        let steepness = whole.inward.norm().max(1e-6);
+        let steepness = length(&whole.inward).max(1e-6);
         let (depth_mm, inward) = (whole.depth, whole.inward / steepness);
         let lead_mm = deepest - next;
         let Some(t) = tubes.get(at).copied().flatten() else {
