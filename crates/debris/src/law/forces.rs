@@ -4,7 +4,7 @@
 //! `v = M W/ζ + β Q t/A` and `ΔP = β W·t/A` with the same β (reciprocity), W the buoyant weight in the
 //! gravito-inertial field, ζ = 6πμa, Q the flow through the lumen's area A, t its tangent.
 
-use lithodrome_labyrinth::{Canal, Cupula, EarShape, Region, Vec3, WallSample};
+use lithodrome_labyrinth::{Canal, Cupula, EarShape, Region, Vec3, WallSample, length};
 use nalgebra::Vector3;
 
 use crate::model::drag::Mobility;
@@ -63,7 +63,7 @@ impl Action {
     fn sliding(&self, flow: &Vector3<f64>) -> (Vec3, f64) {
         let v = self.sinking + self.carried * flow.dot(&self.loops);
         let along = v - self.grip.away * v.dot(&self.grip.away);
-        (along, share_left(along.norm(), self.grip.speed_mm_s))
+        (along, share_left(length(&along), self.grip.speed_mm_s))
     }
 
     /// Share of the velocity along the wall that its resistance leaves; 1 where nothing presses.
@@ -256,11 +256,17 @@ pub(crate) fn cupula_load(model: &Model, body: &Body, canal: Canal, pull: Vec3) 
 }
 
 /// The pressure on a cupula of a body that lies on it and is not fixed: without friction a contact bears
-/// only what is along its normal.
+/// only what is along its normal, and only what presses. The membrane stands on its crista and so has that
+/// one's normal (stands of two cristae: Zhou 2024, Front Neurol 15:1401041), though the face that stops a body
+/// is square across the duct.
 pub(crate) fn lying_load(model: &Model, body: &Body, canal: Canal, at: Vec3, pull: Vec3) -> f64 {
     let cupula = &model.ear_of(body).canal(canal).cupula;
-    let even = evenly_spread(model, body, cupula, pull.dot(&cupula.to_duct_in_reid));
-    let (_, across) = split(at - cupula.centre_in_reid_mm, cupula.to_duct_in_reid);
+    let (from_middle, across) = split(at - cupula.centre_in_reid_mm, cupula.to_duct_in_reid);
+    let along = pull.dot(&cupula.crista_normal_in_reid);
+    if along * from_middle > 0.0 {
+        return 0.0;
+    }
+    let even = evenly_spread(model, body, cupula, along);
     let rho2 = across.norm_squared() / (cupula.radius_mm * cupula.radius_mm);
     let physics = &model.physics;
     even * physics.lying_load.share(rho2, physics.cupula_rim)
@@ -298,5 +304,62 @@ pub(crate) fn in_corner(v: Vec3, a: Vec3, b: Vec3) -> Vec3 {
         Vec3::zeros()
     } else {
         edge * (v.dot(&edge) / size)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, reason = "tests may fail loudly")]
+    use std::sync::Arc;
+
+    use lithodrome_chair::{ChairAngles, HeadMotion, Lever, MoveProfile};
+    use lithodrome_labyrinth::{Anatomy, Ear, Labyrinth};
+
+    use super::*;
+    use crate::{DebrisGroup, Matter, Physics, Start};
+
+    /// By hand, W g / π R² for a body in the middle of the utricular face of a posterior cupula, with the stand of
+    /// its crista (Zhou 2024): all of it where gravity is along the crista's normal, nothing where it is across,
+    /// nothing where it pulls the body off, whatever the face across the duct says.
+    #[test]
+    fn a_lying_body_presses_along_the_normal_of_the_crista() {
+        let anatomy = Anatomy::named("typical-adult").unwrap().unwrap();
+        let labyrinth = Arc::new(Labyrinth::build(&anatomy).unwrap());
+        let canal = Canal::Posterior;
+        let group = DebrisGroup {
+            ear: Ear::Right,
+            canal,
+            start: Start::ShortArm,
+            count: 1,
+            diameter_mm: 0.05,
+            density_mg_mm3: 2.7,
+            matter: Matter::default(),
+        };
+        let physics = Physics::default();
+        let upright = ChairAngles::default();
+        let still = HeadMotion::new(
+            upright,
+            Vec::new(),
+            MoveProfile::default(),
+            Lever::default(),
+        );
+        let pose = still.unwrap().at(0.0);
+        let model = Model::new(labyrinth, &[group], physics, &pose).unwrap();
+        let body = &model.bodies[0];
+        let cupula = &model.ear_of(body).canal(canal).cupula;
+        let normal = cupula.crista_normal_in_reid;
+        let across = normal.cross(&cupula.to_duct_in_reid).normalize();
+        assert!(normal.dot(&cupula.to_duct_in_reid) < 0.9);
+        let at = cupula.centre_in_reid_mm - cupula.to_duct_in_reid * 0.3;
+        let load = |pull: Vec3| lying_load(&model, body, canal, at, pull);
+        let area = std::f64::consts::PI * cupula.radius_mm * cupula.radius_mm;
+        let middle = model
+            .physics
+            .lying_load
+            .share(0.0, model.physics.cupula_rim);
+        let whole = model.physics.cupula_load_share * middle * body.buoyant_mass_mg * 9810.0 / area;
+        assert!((load(normal * 9810.0) / whole - 1.0).abs() < 1e-9);
+        assert!(load(across * 9810.0).abs() < 1e-9 * whole);
+        assert!(load(-normal * 9810.0).abs() < 1e-12);
     }
 }
