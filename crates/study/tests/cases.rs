@@ -176,7 +176,7 @@ fn cases_follow_from_the_seed_alone_in_fixed_shares_of_difficulty() {
     let rows = |threads| {
         let asked = Residents {
             first: 0,
-            count: cases().min(20),
+            count: cases().max(20),
             difficulty: None,
             patience: Patience::NEVER_WAITS,
             treat: false,

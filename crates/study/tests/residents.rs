@@ -6,7 +6,7 @@ use lithodrome_rehearsal::{Difficulty, Patience};
 use lithodrome_study::{ResidentRow, Residents, Share, residents};
 
 /// Cases in the suite.
-const FEW: u64 = 30;
+const FEW: u64 = 120;
 
 fn cases() -> u64 {
     let asked = std::env::var("RESIDENT_CASES").ok();

@@ -61,6 +61,11 @@ pub struct HiddenCase {
 /// Share of right ears (assumed; a little more than half).
 const RIGHT_SHARE: f64 = 0.56;
 
+/// Pieces that a clump of a hidden case falls into (assumed): few enough that they leave in the holds of a
+/// manoeuvre, as they do in print right after a test. A second test at a tenth of the first (Imai 2018) would want
+/// hundreds, and those do not leave.
+const PIECES: f64 = 8.0;
+
 /// Everything drawn below is assumed unless it says otherwise.
 impl HiddenCase {
     /// The case of a seed, of the seed's own difficulty.
@@ -215,7 +220,10 @@ impl HiddenCase {
         }
         // Falls apart when it moves, so the second test is weaker.
         if draw.unit() < 0.5 {
-            entry.dispersal = Some(DispersalEntry::default());
+            entry.dispersal = Some(DispersalEntry {
+                pieces: PIECES,
+                ..DispersalEntry::default()
+            });
         }
         if kind == LesionKind::NonAmpullaryArm && canal.canal == Canal::Posterior {
             // Held at a narrow place far from the cupula until a test pulls it along the duct.

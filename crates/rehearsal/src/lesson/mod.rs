@@ -1,6 +1,7 @@
 //! Lessons: hidden cases, what a resident does with them, the debrief, practice. No windows.
 
 mod act;
+mod case_ears;
 mod debrief;
 mod debrief_text;
 mod difficulty;

@@ -4,22 +4,21 @@
 //! every test, also a wrong one, and so that what was seen can always be computed again.
 
 use std::ops::ControlFlow;
-use std::path::Path;
 use std::sync::Arc;
 
 use lithodrome_debris::{Run, simulate};
-use lithodrome_labyrinth::{Anatomy, Labyrinth, Variation};
+use lithodrome_labyrinth::Labyrinth;
 use lithodrome_nystagmus::EyeTrace;
 
 use super::act::Act;
 use super::hidden_case::HiddenCase;
 use super::seen::{Seen, seen_in};
-use crate::compile::{Compiled, compile_in, load_anatomy};
+use crate::compile::{Compiled, compile_in};
 use crate::error::RehearsalError;
 use crate::scenario::{At, DebrisEntry, FORMAT, Scenario, StartAngles, StepEntry};
 
-/// Most draws of an ear for one case; parts of some drawn ears touch, or debris does not fit into them.
-const EAR_DRAWS: u64 = 32;
+/// Ears of hidden cases are drawn about this one: the most central of those that published outcomes leave.
+pub(super) const EARS_ABOUT: &str = "typical-adult";
 
 /// How long the patient sits in the chair and tells his history before the first act, s (assumed): debris
 /// comes to rest, and what makes it stick has time to.
@@ -48,43 +47,6 @@ pub struct SessionRun {
 }
 
 impl Patient {
-    /// The case of a seed in the ears of that seed.
-    pub fn of_seed(seed: u64) -> Result<Patient, RehearsalError> {
-        Patient::with(&HiddenCase::of_seed(seed))
-    }
-
-    /// A case in its ears. An ear that cannot be built, or into which the case's debris does not fit,
-    /// is drawn again.
-    pub fn with(case: &HiddenCase) -> Result<Patient, RehearsalError> {
-        let mean = load_anatomy("mean-adult", Path::new(""))?;
-        let mut last = None;
-        for draw in 0..EAR_DRAWS {
-            match Patient::drawn(case, &mean, case.ear_seed.wrapping_add(draw)) {
-                Ok(patient) => return Ok(patient),
-                Err(error) => last = Some(error),
-            }
-        }
-        match last {
-            Some(error) => Err(error),
-            None => unreachable!("at least one ear is drawn"),
-        }
-    }
-
-    fn drawn(case: &HiddenCase, mean: &Anatomy, seed: u64) -> Result<Patient, RehearsalError> {
-        let labyrinth = Variation::published()
-            .labyrinth(mean, seed)
-            .map_err(|error| RehearsalError::Anatomy {
-                path: "mean-adult".into(),
-                error,
-            })?;
-        let patient = Patient {
-            case: case.clone(),
-            labyrinth: Arc::new(labyrinth),
-        };
-        compile_in(&patient.scenario(&[]), Arc::clone(&patient.labyrinth))?;
-        Ok(patient)
-    }
-
     /// The acts as a scenario; its first step is the history, [`HISTORY_S`] long.
     pub fn scenario(&self, acts: &[Act]) -> Scenario {
         let history = Act::wait("Sits and tells the history", HISTORY_S).step;
@@ -94,7 +56,7 @@ impl Patient {
             format: FORMAT,
             title: format!("Hidden case {}", self.case.seed),
             about: None,
-            anatomy: "mean-adult".to_owned(),
+            anatomy: EARS_ABOUT.to_owned(),
             debris: self.debris(),
             cupulae: self.case.cupulae.clone(),
             chair: StartAngles::default(),
