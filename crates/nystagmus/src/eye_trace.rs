@@ -62,14 +62,37 @@ fn eyes_from(run: &Run, mut state: EyeState) -> EyeTrace {
 
 /// The eyes of a run that begins after the patient has sat for `sat_s` with the signals of its first sample.
 pub fn eyes_after_sitting(run: &Run, reflex: &Reflex, watching: Watching, sat_s: f64) -> EyeTrace {
-    let first = run
-        .debris_signal_rad_s
-        .each_ref()
-        .map(|c| c.first().copied().unwrap_or(0.0));
+    let first = first_signals(run);
     let state = EyeState::new(*reflex, run.n_exc_in_reid)
         .watched(watching)
         .sat(&first, sat_s);
     eyes_from(run, state)
+}
+
+/// The same without beats, whose steps of a few milliseconds are most of the cost: the eyes stay straight ahead.
+/// Holds are judged by slow phases alone.
+pub fn slow_phases_after_sitting(
+    run: &Run,
+    reflex: &Reflex,
+    watching: Watching,
+    sat_s: f64,
+) -> EyeTrace {
+    let first = first_signals(run);
+    let state = EyeState::new(*reflex, run.n_exc_in_reid)
+        .watched(watching)
+        .sat(&first, sat_s);
+    eyes_from(
+        run,
+        EyeState {
+            beats: false,
+            ..state
+        },
+    )
+}
+
+fn first_signals(run: &Run) -> [f64; 6] {
+    let first = |canal: &Vec<f64>| canal.first().copied().unwrap_or(0.0);
+    run.debris_signal_rad_s.each_ref().map(first)
 }
 
 /// The eyes at one time; the columns of [`EyeTrace`].
@@ -92,6 +115,8 @@ pub struct EyeState {
     debris_memory: Memory,
     memory: Memory,
     gaze: Gaze,
+    /// Quick phases bring the eyes back.
+    beats: bool,
     last: Option<EyeSample>,
 }
 
@@ -105,6 +130,7 @@ impl EyeState {
             debris_memory: Memory::default(),
             memory: Memory::default(),
             gaze: Gaze::default(),
+            beats: true,
             last: None,
         }
     }
@@ -149,7 +175,7 @@ impl EyeState {
         let slow_phase_rad_s = self.memory.advance(&self.reflex, dt_s, command);
         let debris_slow_phase_rad_s = self.watching.left_by_fixation(debris_slow_phase_rad_s);
         let slow_phase_rad_s = self.watching.left_by_fixation(slow_phase_rad_s);
-        if let Some(last) = self.last {
+        if let Some(last) = self.last.filter(|_| self.beats) {
             self.gaze
                 .advance(dt_s, last.slow_phase_rad_s, slow_phase_rad_s);
         }

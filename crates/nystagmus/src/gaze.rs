@@ -1,6 +1,6 @@
 //! Where the eyes point: slow phases carry them off, quick phases bring them back.
 
-use lithodrome_labyrinth::Vec3;
+use lithodrome_labyrinth::{Vec3, length};
 
 /// Way of one slow phase after which a quick phase follows, rad: 8° (mean, from memory).
 const AMPLITUDE_RAD: f64 = 8.0 * DEG;
@@ -47,8 +47,9 @@ impl Gaze {
         if let Some(target) = self.quick_to_rad {
             let left = target - self.position_rad;
             let reach = QUICK_RAD_S * h_s;
-            if left.norm() > reach {
-                self.position_rad += left * (reach / left.norm());
+            let left_rad = length(&left);
+            if left_rad > reach {
+                self.position_rad += left * (reach / left_rad);
             } else {
                 *self = Gaze {
                     position_rad: target,
@@ -58,14 +59,25 @@ impl Gaze {
             }
             return;
         }
-        self.position_rad = (self.position_rad + slow_phase_rad_s * h_s).cap_magnitude(ORBIT_RAD);
+        self.position_rad = at_most(self.position_rad + slow_phase_rad_s * h_s, ORBIT_RAD);
         self.slow_since_s += h_s;
         let way = self.position_rad - self.slow_from_rad;
+        let way_rad = length(&way);
         let in_time = self.slow_since_s >= INTERVAL_S;
-        if way.norm() >= AMPLITUDE_RAD || (in_time && way.norm() >= LEAST_RAD) {
-            self.quick_to_rad = Some((way * -0.5).cap_magnitude(AMPLITUDE_RAD));
-        } else if in_time && self.position_rad.norm() > OFF_CENTRE_RAD {
+        if way_rad >= AMPLITUDE_RAD || (in_time && way_rad >= LEAST_RAD) {
+            self.quick_to_rad = Some(at_most(way * -0.5, AMPLITUDE_RAD));
+        } else if in_time && length(&self.position_rad) > OFF_CENTRE_RAD {
             self.quick_to_rad = Some(Vec3::zeros());
         }
+    }
+}
+
+/// A rotation, or as much of it as `most_rad`.
+fn at_most(rotation_rad: Vec3, most_rad: f64) -> Vec3 {
+    let size_rad = length(&rotation_rad);
+    if size_rad > most_rad {
+        rotation_rad * (most_rad / size_rad)
+    } else {
+        rotation_rad
     }
 }

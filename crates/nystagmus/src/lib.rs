@@ -17,7 +17,10 @@ mod repetition;
 mod watching;
 mod words;
 
-pub use eye_trace::{EyeSample, EyeState, EyeTrace, eyes_after_sitting, eyes_of, eyes_watched};
+pub use eye_trace::{
+    EyeSample, EyeState, EyeTrace, eyes_after_sitting, eyes_of, eyes_watched,
+    slow_phases_after_sitting,
+};
 pub use finding::{
     Beat, Finding, Horizontal, Judging, Sense, Torsion, Vertical, WEAK_RAD_S, beat_of,
     fast_phase_components, judge, sense_of,

@@ -7,7 +7,7 @@ use std::sync::Arc;
 use lithodrome_chair::down_in_head;
 use lithodrome_debris::{Engine, Run, simulate};
 use lithodrome_labyrinth::{Canal, CanalId, Ear, Labyrinth};
-use lithodrome_nystagmus::{EyeTrace, Reflex, eyes_after_sitting, sentence};
+use lithodrome_nystagmus::{EyeTrace, Reflex, sentence, slow_phases_after_sitting};
 
 use super::holds::judge_hold;
 use super::observe::stays_inside;
@@ -86,7 +86,7 @@ impl FollowUp {
         let run = simulate(&compiled.model, &compiled.motion, compiled.engine, progress)?;
         stays_inside(&run)?;
         let watching = compiled.judging.watching;
-        let eyes = eyes_after_sitting(&run, &Reflex::default(), watching, compiled.sat_s);
+        let eyes = slow_phases_after_sitting(&run, &Reflex::default(), watching, compiled.sat_s);
         let times = compiled.motion.times();
         Ok(FollowUp {
             end_s: times[steps].start_s,
