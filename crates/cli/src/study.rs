@@ -206,6 +206,14 @@ fn details(sequence: &Summary, strain: &Strain) -> String {
             ));
         }
     }
+    for (end, share) in sequence.ends.iter().filter(|(end, _)| *end != "cleared") {
+        lines.push(format!(
+            "  {end}: {} [{}, {}]",
+            percent(share.share),
+            percent(share.low),
+            percent(share.high)
+        ));
+    }
     for (place, share) in &sequence.switched_to {
         lines.push(format!(
             "  switched to {place}: {} [{}, {}]",

@@ -25,3 +25,7 @@ pub use run::{
     BodyNow, Engine, Event, EventKind, FinalStates, Live, Run, Snapshot, Track, Warning,
     final_states, simulate,
 };
+
+/// Counts up when what comes out of a run changes, so that stored outcomes tell which model they are of.
+/// 2: debris that lies on a cupula presses along the normal of its crista.
+pub const MODEL_VERSION: u32 = 2;

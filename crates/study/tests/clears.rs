@@ -27,11 +27,16 @@ fn map(cells: &[(&str, Mechanism, &str)]) -> OutcomeMap {
         place: *place,
         size_um: SIZE_CLASSES_UM[1],
         ends: letters.chars().map(end).collect(),
+        switched_to: letters
+            .chars()
+            .map(|letter| (letter == 'S').then_some(Canal::Anterior))
+            .collect(),
     };
     let mixture = CaseMixture::usual().unwrap();
     OutcomeMap {
         provenance: Provenance {
             version: "0".to_owned(),
+            model: 1,
             mixture: mixture.title,
             anatomy: "mean-adult".to_owned(),
             seed: 1,

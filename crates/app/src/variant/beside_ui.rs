@@ -1,7 +1,7 @@
 //! Sequences side by side: what each asks of the patient, what it clears, and the difference in the same ears.
 
 use egui::{Grid, Ui};
-use lithodrome_study::Strain;
+use lithodrome_study::{RunEnd, Strain, Summary};
 
 use super::{desk::Found, words};
 use crate::kit::{
@@ -63,6 +63,35 @@ pub fn letter(i: usize) -> String {
     char::from_u32('A' as u32 + i as u32 % 26).map_or_else(String::new, String::from)
 }
 
+/// How ears end that are not cleared, with what is said of each.
+const OTHER_ENDS: [(RunEnd, &str, &str); 5] = [
+    (
+        RunEnd::BehindCupula,
+        "Behind the cupula, of 100",
+        "Out of the long arms, but in a short arm that beats; 95 % interval",
+    ),
+    (
+        RunEnd::Inside,
+        "Inside, of 100",
+        "Some debris is in its own canal still; 95 % interval",
+    ),
+    (
+        RunEnd::Held,
+        "Held, of 100",
+        "In its own canal, where friction alone keeps it; 95 % interval",
+    ),
+    (
+        RunEnd::Passing,
+        "Passing, of 100",
+        "In another canal, from which it falls back on sitting; 95 % interval",
+    ),
+    (
+        RunEnd::Switched,
+        "Switched, of 100",
+        "Debris went into another canal; 95 % interval",
+    ),
+];
+
 fn table_ui(ui: &mut Ui, found: &Found, names: &[String]) {
     let area = egui::ScrollArea::horizontal().id_salt("side by side");
     area.show(ui, |ui| {
@@ -85,12 +114,21 @@ fn table_ui(ui: &mut Ui, found: &Found, names: &[String]) {
                     .iter()
                     .map(|s| format!("{}–{}", percent(s.cleared_low), percent(s.cleared_high))),
             );
-            cells(
-                ui,
-                "Switched, of 100",
-                "Debris went into another canal",
-                sequences.iter().map(|s| percent(s.shares.switched)),
-            );
+            for (word, label, tip) in OTHER_ENDS {
+                if sequences.iter().any(|s| s.ends.contains_key(word.name())) {
+                    let cell = |s: &Summary| {
+                        s.ends.get(word.name()).map_or_else(
+                            || "0".to_owned(),
+                            |found| {
+                                let [share, low, high] =
+                                    [found.share, found.low, found.high].map(percent);
+                                format!("{share} ({low}–{high})")
+                            },
+                        )
+                    };
+                    cells(ui, label, tip, sequences.iter().map(cell));
+                }
+            }
             let first = found.report.strain.first();
             let rows = first.map(|s| measures(s).map(|(label, tip, _)| (label, tip)));
             for (i, (label, tip)) in rows.into_iter().flatten().enumerate() {

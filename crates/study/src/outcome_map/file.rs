@@ -44,6 +44,7 @@ pub fn map_from_csv(text: &str, path: &Path) -> Result<OutcomeMap, StudyError> {
     };
     let provenance = Provenance {
         version: told("version")?,
+        model: number("model").unwrap_or(1),
         mixture: told("mixture")?,
         anatomy: told("anatomy")?,
         seed: number("seed")?,
@@ -64,7 +65,8 @@ pub fn map_from_csv(text: &str, path: &Path) -> Result<OutcomeMap, StudyError> {
 
 fn cell_of(record: &csv::StringRecord) -> Option<MapCell> {
     let [manoeuvre, canal, place, from_um, to_um, ends] = [0, 1, 2, 3, 4, 5].map(|i| record.get(i));
-    let ends = ends?.chars().map(end_of_letter);
+    let ends: Option<Vec<_>> = ends?.chars().map(end_of_letter).collect();
+    let (ends, switched_to) = ends?.into_iter().unzip();
     Some(MapCell {
         manoeuvre: manoeuvre?.to_owned(),
         canal: Canal::ALL.into_iter().find(|c| Some(c.name()) == canal)?,
@@ -72,7 +74,8 @@ fn cell_of(record: &csv::StringRecord) -> Option<MapCell> {
             .into_iter()
             .find(|m| Some(m.name()) == place)?,
         size_um: (from_um?.parse().ok()?, to_um?.parse().ok()?),
-        ends: ends.collect::<Option<_>>()?,
+        ends,
+        switched_to,
     })
 }
 
@@ -81,6 +84,7 @@ pub fn write_map(map: &OutcomeMap, path: &Path) -> Result<(), StudyError> {
     lithodrome_rehearsal::write_whole(path, |out| {
         let Provenance {
             version,
+            model,
             mixture,
             anatomy,
             seed,
@@ -88,6 +92,7 @@ pub fn write_map(map: &OutcomeMap, path: &Path) -> Result<(), StudyError> {
         } = &map.provenance;
         for (name, value) in [
             ("version", version.clone()),
+            ("model", model.to_string()),
             ("mixture", mixture.clone()),
             ("anatomy", anatomy.clone()),
             ("seed", seed.to_string()),
@@ -100,7 +105,8 @@ pub fn write_map(map: &OutcomeMap, path: &Path) -> Result<(), StudyError> {
         let mut table = csv::Writer::from_writer(out);
         table.write_record(HEADER)?;
         for cell in &map.cells {
-            let ends: String = cell.ends.iter().map(|end| letter(*end)).collect();
+            let ears = cell.ends.iter().zip(&cell.switched_to);
+            let ends: String = ears.map(|(end, to)| letter(*end, *to)).collect();
             table.write_record([
                 &cell.manoeuvre,
                 cell.canal.name(),
@@ -115,29 +121,39 @@ pub fn write_map(map: &OutcomeMap, path: &Path) -> Result<(), StudyError> {
     Ok(())
 }
 
-fn letter(end: Option<RunEnd>) -> char {
-    match end {
-        Some(RunEnd::Cleared) => 'C',
-        Some(RunEnd::BehindCupula) => 'B',
-        Some(RunEnd::Inside) => 'I',
-        Some(RunEnd::Held) => 'H',
-        Some(RunEnd::Passing) => 'P',
-        Some(RunEnd::Switched) => 'S',
-        None => 'F',
+/// The letter of an end; a small one says which canal debris switched to.
+fn letter(end: Option<RunEnd>, switched_to: Option<Canal>) -> char {
+    match (end, switched_to) {
+        (Some(RunEnd::Switched), Some(Canal::Anterior)) => 'a',
+        (Some(RunEnd::Switched), Some(Canal::Lateral)) => 'l',
+        (Some(RunEnd::Switched), Some(Canal::Posterior)) => 'p',
+        (Some(RunEnd::Switched), None) => 'S',
+        (Some(RunEnd::Cleared), _) => 'C',
+        (Some(RunEnd::BehindCupula), _) => 'B',
+        (Some(RunEnd::Inside), _) => 'I',
+        (Some(RunEnd::Held), _) => 'H',
+        (Some(RunEnd::Passing), _) => 'P',
+        (None, _) => 'F',
     }
 }
 
 fn letters() -> String {
-    let words = RunEnd::ALL.map(|end| format!("{} {}", letter(Some(end)), end.name()));
-    format!("{}, F failed; one letter an ear", words.join(", "))
+    let words = RunEnd::ALL.map(|end| format!("{} {}", letter(Some(end), None), end.name()));
+    let into = Canal::ALL.map(|canal| {
+        let found = letter(Some(RunEnd::Switched), Some(canal));
+        format!("{found} switched to the {} canal", canal.name())
+    });
+    format!(
+        "{}, {}, F failed; one letter an ear",
+        words.join(", "),
+        into.join(", ")
+    )
 }
 
-/// The end of a letter; the outer `None` for one that is no end's.
-#[expect(
-    clippy::option_option,
-    reason = "no letter of an end, or the letter of no end"
-)]
-fn end_of_letter(found: char) -> Option<Option<RunEnd>> {
-    let ends = RunEnd::ALL.into_iter().map(Some).chain([None]);
-    ends.into_iter().find(|end| letter(*end) == found)
+/// The end of a letter and the canal that debris switched to; the outer `None` for one that is no end's.
+fn end_of_letter(found: char) -> Option<(Option<RunEnd>, Option<Canal>)> {
+    let ends = RunEnd::ALL.map(|end| (Some(end), None));
+    let into = Canal::ALL.map(|canal| (Some(RunEnd::Switched), Some(canal)));
+    let mut all = ends.into_iter().chain(into).chain([(None, None)]);
+    all.find(|(end, to)| letter(*end, *to) == found)
 }

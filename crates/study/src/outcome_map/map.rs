@@ -6,6 +6,7 @@
 use std::ops::{ControlFlow, Range};
 use std::sync::atomic::{AtomicBool, AtomicU32, Ordering};
 
+use lithodrome_debris::MODEL_VERSION;
 use lithodrome_labyrinth::{Anatomy, Canal, CanalId, Ear};
 use lithodrome_rehearsal::{LibraryEntry, Mechanism, Purpose, library, load_anatomy};
 use rayon::prelude::*;
@@ -13,7 +14,9 @@ use rayon::prelude::*;
 use crate::StudyError;
 use crate::population::{CaseMixture, Population};
 use crate::robustness::Counts;
-use crate::runs::{Judging, Progress, Question, Row, RunEnd, Sequence, compute, pool, rows_of_ear};
+use crate::runs::{
+    Judging, Progress, Question, Row, RunEnd, Sequence, canal_of, compute, pool, rows_of_ear,
+};
 use crate::statistics::Share;
 
 /// Size classes of the map, µm.
@@ -33,6 +36,8 @@ pub struct OutcomeMap {
 pub struct Provenance {
     /// Version of the program.
     pub version: String,
+    /// Version of the model, [`MODEL_VERSION`] of the debris; 1 before it was told.
+    pub model: u32,
     /// Title of the mixture.
     pub mixture: String,
     /// Name of the anatomy that ears are drawn about.
@@ -56,6 +61,8 @@ pub struct MapCell {
     pub size_um: (f64, f64),
     /// How each ear ended, `[ear]`; `None` where the run failed.
     pub ends: Vec<Option<RunEnd>>,
+    /// The canal that debris switched to, `[ear]`; `None` where it did not.
+    pub switched_to: Vec<Option<Canal>>,
 }
 
 impl MapCell {
@@ -112,6 +119,7 @@ pub fn outcome_map(
     let anatomy = load_anatomy(&mixture.ears.anatomy, "".as_ref())?;
     let provenance = Provenance {
         version: env!("CARGO_PKG_VERSION").to_owned(),
+        model: MODEL_VERSION,
         mixture: mixture.title.clone(),
         anatomy: anatomy.name.clone(),
         seed,
@@ -145,6 +153,10 @@ pub fn outcome_map(
                 .iter()
                 .map(|of_ear| of_ear[c][s].end.as_ref().ok().map(|end| end.word))
                 .collect(),
+            switched_to: rows
+                .iter()
+                .map(|of_ear| switched_to(&of_ear[c][s]))
+                .collect(),
         })
     });
     Ok(OutcomeMap {
@@ -169,6 +181,12 @@ pub fn cell_ends(
         .iter()
         .map(|row| row.end.as_ref().ok().map(|end| end.word));
     Ok(ends.collect())
+}
+
+/// The canal that debris of a run switched to.
+fn switched_to(row: &Row) -> Option<Canal> {
+    let end = row.end.as_ref().ok()?;
+    canal_of(end.region).filter(|_| end.word == RunEnd::Switched)
 }
 
 fn sequence(manoeuvre: &LibraryEntry) -> Sequence {

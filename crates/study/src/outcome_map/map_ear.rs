@@ -15,7 +15,7 @@ use super::ranking::MapQuestion;
 use crate::StudyError;
 use crate::paired::Strain;
 use crate::population::CaseMixture;
-use crate::runs::{Judging, Progress, Question, RunEnd, Sequence, canal_of, compute, scenario_of};
+use crate::runs::{Progress, Question, RunEnd, Sequence, canal_of, compute, scenario_of};
 use crate::statistics::Share;
 
 /// One ear of a map, with its debris and a manoeuvre as it was done there.
@@ -239,9 +239,5 @@ fn question_of(
     }
     let anatomy = load_anatomy(&mixture.ears.anatomy, Path::new(""))?;
     let case = (asked.canal.canal, asked.place, asked.size_um());
-    let question = case_question(&mixture, &anatomy, from.seed, case, sequences)?;
-    Ok(Question {
-        judging: Judging::AfterSitting,
-        ..question
-    })
+    case_question(&mixture, &anatomy, from.seed, case, sequences)
 }

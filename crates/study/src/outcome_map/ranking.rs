@@ -92,6 +92,8 @@ pub struct Ranked {
     pub out: Share,
     /// Ears in which it went into another canal and stayed.
     pub switched: Share,
+    /// How many of these went into which canal, the most first.
+    pub switched_to: Vec<(Canal, u32)>,
     /// It is not told apart from the best one: their intervals overlap.
     pub is_near_best: bool,
     /// What of it this patient does not allow; empty if he allows all.
@@ -154,10 +156,20 @@ fn row(cell: &MapCell, treatments: &[Treatment], question: &MapQuestion) -> Opti
             && about.mechanisms.contains(&question.place),
         out: share(&|end| question.is_out(end)),
         switched: share(&|end| end == RunEnd::Switched),
+        switched_to: counted(&cell.switched_to),
         ends: cell.ends.clone(),
         is_near_best: false,
         breaks: treatment.breaks(&question.limits),
         strain: treatment.strain,
         name,
     })
+}
+
+/// How often each canal is there, the most frequent first.
+fn counted(canals: &[Option<Canal>]) -> Vec<(Canal, u32)> {
+    let count = |canal| canals.iter().filter(|c| **c == Some(canal)).count() as u32;
+    let mut all: Vec<(Canal, u32)> = Canal::ALL.map(|canal| (canal, count(canal))).into();
+    all.retain(|(_, ears)| *ears > 0);
+    all.sort_by_key(|(_, ears)| Reverse(*ears));
+    all
 }

@@ -50,10 +50,12 @@ mod tests {
             place: Mechanism::AmpullaryArm,
             size_um,
             ends: ends.iter().copied().map(Some).collect(),
+            switched_to: vec![None; ends.len()],
         };
         let map = OutcomeMap {
             provenance: Provenance {
                 version: String::new(),
+                model: 1,
                 mixture: String::new(),
                 anatomy: String::new(),
                 seed: 1,

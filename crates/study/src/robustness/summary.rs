@@ -25,6 +25,8 @@ pub struct Summary {
     pub cleared_low: f64,
     /// Upper end.
     pub cleared_high: f64,
+    /// Every end that some ear has, by its word: share of all ears with its interval.
+    pub ends: BTreeMap<String, Share>,
     /// Where those are that switched: share of all ears, by canal.
     pub switched_to: BTreeMap<String, Share>,
     /// When the last body left, of those that cleared.
@@ -192,6 +194,7 @@ pub fn summary(population: &Population, canal: CanalId, name: &str, rows: &[&Row
         counts,
         cleared_low: cleared.low,
         cleared_high: cleared.high,
+        ends: ends(rows),
         switched_to: switched_to(canal, rows),
         exit_s: Quantiles::of(ended_cleared(rows).filter_map(|end| end.exit_s)),
         exits: exits(rows),
@@ -225,6 +228,18 @@ fn ended_cleared<'a>(rows: &'a [&Row]) -> impl Iterator<Item = &'a crate::runs::
     rows.iter()
         .filter(|row| row.is_cleared())
         .filter_map(|row| row.end.as_ref().ok())
+}
+
+fn ends(rows: &[&Row]) -> BTreeMap<String, Share> {
+    let is = |row: &Row, word: RunEnd| row.end.as_ref().is_ok_and(|end| end.word == word);
+    RunEnd::ALL
+        .into_iter()
+        .filter(|word| rows.iter().any(|row| is(row, *word)))
+        .map(|word| {
+            let share = share_of(rows, |row| is(row, word));
+            (word.name().to_owned(), share)
+        })
+        .collect()
 }
 
 fn switched_to(canal: CanalId, rows: &[&Row]) -> BTreeMap<String, Share> {

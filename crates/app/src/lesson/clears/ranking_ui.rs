@@ -143,6 +143,14 @@ fn outcome_of(clears: &ClearsState, row: &Ranked) -> String {
     if row.switched.count > 0 {
         words.push_str("Switched: ");
         words.push_str(&in_hundred(&row.switched));
+        let into: Vec<String> = row
+            .switched_to
+            .iter()
+            .map(|(canal, ears)| format!("{ears} to the {} canal", canal.name()))
+            .collect();
+        if !into.is_empty() {
+            words += &format!(" ({})", into.join(", "));
+        }
         words.push('.');
     } else {
         words.push_str("Switched in none.");
