@@ -362,6 +362,25 @@ fn one_within_limits_is_searched_for_and_opened() {
     }
 }
 
+#[test]
+fn a_canal_that_nobody_knows_is_searched_for() {
+    let _alone = alone();
+    let mut window = open(vec2(1440.0, 2600.0), Theme::Light, false);
+    press(&mut window, "Is there one without inversion?");
+    choose(
+        &mut window,
+        "Where debris is searched for",
+        "this ear, canal unknown",
+    );
+    type_into(&mut window, "Ears", "16", Key::Enter);
+    let form = &mut window.state_mut().session.variant.form;
+    form.grid_deg = 30.0;
+    press(&mut window, "Start");
+    searched(&mut window);
+    let found = session(&window).variant.searching.searched.clone().unwrap();
+    assert!(found.report.canal.contains("unknown"), "{}", found.report.canal);
+}
+
 /// Waits for the search.
 fn searched(window: &mut Window) {
     let patience = Instant::now();

@@ -146,6 +146,36 @@ pub struct Limits {
     pub inverted_s: f64,
     /// Most holds, sitting at the beginning and the end not counted.
     pub holds: u32,
+    /// Mean speed of a move about the yaw axis, deg/s.
+    pub yaw_deg_s: f64,
+    /// The same about the track's.
+    pub track_deg_s: f64,
+}
+
+/// Where a search takes the debris to be.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
+pub enum Whereabouts {
+    /// In the canal that is asked about.
+    #[default]
+    Canal,
+    /// In one of the canals of its ear, nobody knows which.
+    Ear,
+    /// In that canal of both ears.
+    BothEars,
+}
+
+impl Whereabouts {
+    /// All, the usual one first.
+    pub const ALL: [Whereabouts; 3] = [Whereabouts::Canal, Whereabouts::Ear, Whereabouts::BothEars];
+
+    /// In words.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Whereabouts::Canal => "this canal",
+            Whereabouts::Ear => "this ear, canal unknown",
+            Whereabouts::BothEars => "this canal of both ears",
+        }
+    }
 }
 
 impl Default for Limits {
@@ -155,6 +185,8 @@ impl Default for Limits {
             lowest_head_deg: 0.0,
             inverted_s: 600.0,
             holds: 4,
+            yaw_deg_s: 40.0,
+            track_deg_s: 40.0,
         }
     }
 }
@@ -190,6 +222,10 @@ pub struct Form {
     pub wanted: f64,
     /// What the patient can bear.
     pub limits: Limits,
+    /// Where a search takes the debris to be.
+    pub whereabouts: Whereabouts,
+    /// Flexion of the headrest in a search, degrees; it stays.
+    pub headrest_deg: f64,
 }
 
 impl Default for Form {
@@ -209,6 +245,8 @@ impl Default for Form {
             grid_deg: 15.0,
             wanted: 80.0,
             limits: Limits::default(),
+            whereabouts: Whereabouts::default(),
+            headrest_deg: 0.0,
         }
     }
 }

@@ -9,7 +9,7 @@ use super::{
     ask::push,
     asked::name_of,
     command::VariantCommand,
-    form::{Asked, Form, Source, Varied, VaryForm},
+    form::{Asked, Form, Source, Varied, VaryForm, Whereabouts},
 };
 use crate::{
     kit::theme::{self, Palette},
@@ -260,7 +260,7 @@ fn limits_ui(ui: &mut Ui, form: &mut Form) {
         HEAD_DEG,
         &mut limits.lowest_head_deg,
     );
-    let tip = "Longest time in all with the crown below the horizontal";
+    let tip = "Longest time in one go with the crown below the horizontal";
     number(
         ui,
         "Head down at most",
@@ -271,6 +271,55 @@ fn limits_ui(ui: &mut Ui, form: &mut Form) {
     );
     let tip = "Most holds, sitting at the beginning and the end not counted";
     whole(ui, "Holds at most", tip, " holds", 1..=8, &mut limits.holds);
+    let tip = "Where the debris is taken to be: a canal that nobody knows counts each of the ear's alike; in both ears both have to be cleared";
+    let chosen = form.whereabouts.name();
+    list_row(
+        ui,
+        "Debris in",
+        "Where debris is searched for",
+        tip,
+        chosen,
+        |ui| {
+            for where_it_is in Whereabouts::ALL {
+                ui.selectable_value(&mut form.whereabouts, where_it_is, where_it_is.name());
+            }
+        },
+    );
+}
+
+/// Slowest and fastest mean speed of a move, deg/s, and how far a headrest bends, degrees.
+const SPEEDS_DEG_S: std::ops::RangeInclusive<f64> = 1.0..=120.0;
+const HEADREST_DEG: std::ops::RangeInclusive<f64> = -45.0..=45.0;
+
+fn chair_ui(ui: &mut Ui, form: &mut Form) {
+    let limits = &mut form.limits;
+    let tip = "Mean speed of a move about the yaw axis";
+    number(
+        ui,
+        "Yaw speed",
+        tip,
+        "°/s",
+        SPEEDS_DEG_S,
+        &mut limits.yaw_deg_s,
+    );
+    let tip = "Mean speed of a move about the track's axis";
+    number(
+        ui,
+        "Track speed",
+        tip,
+        "°/s",
+        SPEEDS_DEG_S,
+        &mut limits.track_deg_s,
+    );
+    let tip = "How far the headrest bends the head forward; it stays through the sequence";
+    number(
+        ui,
+        "Headrest",
+        tip,
+        "°",
+        HEADREST_DEG,
+        &mut form.headrest_deg,
+    );
 }
 
 /// Spacings that a search can have, degrees.
@@ -302,6 +351,7 @@ fn more_ui(ui: &mut Ui, form: &mut Form) {
         whole(ui, "Seed", tip, "", 0..=u32::MAX, &mut form.seed);
         if form.asked == Asked::WithinLimits {
             grid_ui(ui, form);
+            chair_ui(ui, form);
         }
         let tip = "Follow every run through 15 min upright and the control test, as the window does; many times slower. Without, it is judged after a minute of sitting.";
         let ticked = ui.checkbox(&mut form.with_control, "Follow to the control test (slow)");

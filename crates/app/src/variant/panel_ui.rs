@@ -84,7 +84,7 @@ fn start_ui(ui: &mut Ui, variant: &VariantState, commands: &mut Vec<Command>) {
 fn progress_ui(ui: &mut Ui, variant: &VariantState, commands: &mut Vec<Command>) {
     let (share, words) = match (variant.desk.under_way(), variant.searching.under_way()) {
         (Some(under_way), _) => (under_way.share, under_way.words()),
-        (None, Some((stage, share))) => (share, format!("Searching: {}", stage.name())),
+        (None, Some(searching)) => searching,
         (None, None) => return,
     };
     let palette = Palette::of(ui);

@@ -16,7 +16,7 @@ use lithodrome_study::{
     SearchLimits, SearchProgress, SearchStage, SearchTables, Searched, StudyError, search_in,
 };
 
-use super::form::{Form, Limits};
+use super::form::{Form, Limits, Whereabouts};
 use crate::work::progress::{Progress, Waker};
 
 /// Limits rest for so long before the engine checks them.
@@ -44,6 +44,7 @@ enum Answer {
 }
 
 struct Running {
+    since: Instant,
     progress: Arc<Progress>,
     stage: Arc<Mutex<SearchStage>>,
     answers: mpsc::Receiver<Answer>,
@@ -76,11 +77,18 @@ impl Searching {
         self.tables.is_some()
     }
 
-    /// What it is doing, and the share done.
-    pub fn under_way(&self) -> Option<(SearchStage, f32)> {
+    /// The share done, and what it is doing and how long that will take, in words.
+    pub fn under_way(&self) -> Option<(f32, String)> {
         let running = self.running.as_ref()?;
-        let stage = running.stage.lock().unwrap_or_else(PoisonError::into_inner);
-        Some((*stage, running.progress.share()))
+        let stage = *running.stage.lock().unwrap_or_else(PoisonError::into_inner);
+        let share = running.progress.share();
+        let mut words = format!("Searching: {}", stage.name());
+        // Little done tells little about the rest.
+        if (0.05..1.0).contains(&share) {
+            let left_s = running.since.elapsed().as_secs_f32() * (1.0 - share) / share;
+            words += &format!(", {left_s:.0} s left");
+        }
+        Some((share, words))
     }
 
     /// The checked answer is to the limits that were asked for last.
@@ -111,7 +119,11 @@ impl Searching {
             return;
         };
         let mut search = (**search).clone();
-        search.file.limits = limits_of(limits);
+        // The tables are those of this headrest.
+        search.file.limits = SearchLimits {
+            headrest_deg: search.file.limits.headrest_deg,
+            ..limits_of(limits)
+        };
         let tables = tables.clone();
         self.stop();
         self.fault = None;
@@ -124,6 +136,7 @@ impl Searching {
         let progress = Progress::new(waker);
         let stage = Arc::new(Mutex::new(SearchStage::Tables));
         self.running = Some(Running {
+            since: Instant::now(),
             progress: progress.clone(),
             stage: stage.clone(),
             answers,
@@ -222,6 +235,8 @@ fn limits_of(limits: &Limits) -> SearchLimits {
         inversion: limits.lowest_head_deg > 0.0,
         inverted_s: Some(limits.inverted_s),
         most_holds: limits.holds.clamp(1, 8),
+        yaw_deg_s: limits.yaw_deg_s,
+        track_deg_s: limits.track_deg_s,
         ..SearchLimits::default()
     }
 }
@@ -232,14 +247,21 @@ fn search_of(form: &Form, draft: Option<&Scenario>) -> Result<Search, String> {
     let file = SearchFile {
         format: SEARCH_FORMAT,
         title: format!("Searched for the {}", canal.name()),
-        case: SearchCase::Canal {
-            ear: canal.ear,
-            canal: canal.canal,
+        case: match form.whereabouts {
+            Whereabouts::Canal => SearchCase::Canal {
+                ear: canal.ear,
+                canal: canal.canal,
+            },
+            Whereabouts::Ear => SearchCase::ThisEar(canal.ear),
+            Whereabouts::BothEars => SearchCase::BothEars(canal.canal),
         },
         places: form.place.into_iter().collect(),
         diameter_um: None,
         mixture: form.mixture.trim().to_owned(),
-        limits: limits_of(&form.limits),
+        limits: SearchLimits {
+            headrest_deg: form.headrest_deg,
+            ..limits_of(&form.limits)
+        },
         holds_s: vec![30.0],
         grid_deg: form.grid_deg,
         ears: ears_of(form.ears),
