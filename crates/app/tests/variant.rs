@@ -378,7 +378,11 @@ fn a_canal_that_nobody_knows_is_searched_for() {
     press(&mut window, "Start");
     searched(&mut window);
     let found = session(&window).variant.searching.searched.clone().unwrap();
-    assert!(found.report.canal.contains("unknown"), "{}", found.report.canal);
+    assert!(
+        found.report.canal.contains("unknown"),
+        "{}",
+        found.report.canal
+    );
 }
 
 /// Waits for the search.

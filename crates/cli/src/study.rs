@@ -206,6 +206,12 @@ fn details(sequence: &Summary, strain: &Strain) -> String {
             ));
         }
     }
+    if let Some(miss) = &sequence.nearest_miss_mm {
+        lines.push(format!(
+            "  nearest to the divide of a wrong canal {:.1} mm (a twentieth nearer than {:.1} mm), of the first ears that come near one",
+            miss.q50, miss.q05
+        ));
+    }
     for (end, share) in sequence.ends.iter().filter(|(end, _)| *end != "cleared") {
         lines.push(format!(
             "  {end}: {} [{}, {}]",

@@ -5,7 +5,9 @@
 use std::ops::ControlFlow;
 use std::path::Path;
 
-use lithodrome_rehearsal::{compile_file, compile_in, observe, rehearse, sitting_afterwards};
+use lithodrome_rehearsal::{
+    UprightDivides, compile_file, compile_in, nearest_miss, observe, rehearse, sitting_afterwards,
+};
 use lithodrome_study::{
     Counts, PartNumber, Row, RunEnd, Study, StudyError, StudyFile, compute, merge, report,
     run_part, write_case, write_csv, write_json, write_parquet,
@@ -152,6 +154,10 @@ fn any_case_opens_as_a_scenario_and_ends_the_same() {
             if let (Some(a), Some(b)) = (run.tracks[0].exit_s, end.exit_s) {
                 assert!((a - b).abs() < 0.1, "{a} {b}");
             }
+            let labyrinth = &compiled.labyrinth;
+            let divides = UprightDivides::of(labyrinth);
+            let miss = nearest_miss(labyrinth, &divides, &run, run.duration_s);
+            assert_eq!(miss.map(|m| m.mm), end.nearest_miss_mm);
         }
     }
 }

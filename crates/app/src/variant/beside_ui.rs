@@ -129,6 +129,16 @@ fn table_ui(ui: &mut Ui, found: &Found, names: &[String]) {
                     cells(ui, label, tip, sequences.iter().map(cell));
                 }
             }
+            if sequences.iter().any(|s| s.nearest_miss_mm.is_some()) {
+                let tip = "Least way to the divide of a wrong canal, the middle of the first ears that come near one (a twentieth is nearer)";
+                let cell = |s: &Summary| {
+                    s.nearest_miss_mm.as_ref().map_or_else(
+                        || "none near".to_owned(),
+                        |miss| format!("{:.1} ({:.1})", miss.q50, miss.q05),
+                    )
+                };
+                cells(ui, "Nearest miss, mm", tip, sequences.iter().map(cell));
+            }
             let first = found.report.strain.first();
             let rows = first.map(|s| measures(s).map(|(label, tip, _)| (label, tip)));
             for (i, (label, tip)) in rows.into_iter().flatten().enumerate() {

@@ -216,6 +216,7 @@ pub(super) fn question(
         sequences: sequences.to_vec(),
         judging: Judging::ControlIfBehind,
         in_lanes: true,
+        misses_of: 0,
     })
 }
 

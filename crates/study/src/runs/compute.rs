@@ -5,10 +5,10 @@ use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, AtomicU32, Ordering};
 
 use lithodrome_chair::HeadMotion;
-use lithodrome_debris::{Engine, EventKind, Model, Place, final_states, simulate};
+use lithodrome_debris::{Engine, EventKind, Model, Place, Run, final_states, simulate};
 use lithodrome_labyrinth::{CanalId, Region};
 use lithodrome_rehearsal::{
-    Compiled, Scenario, UprightDivides, compile_in, piece_end, sitting_afterwards,
+    Compiled, Scenario, UprightDivides, compile_in, nearest_miss, piece_end, sitting_afterwards,
 };
 use rayon::prelude::*;
 
@@ -131,7 +131,10 @@ fn rows_of(question: &Question, ears: Range<u32>, prepared: &[Prepared]) -> Vec<
             index,
             sequence,
             end: match prepared {
-                Ok(on_its_way) => ended.and_then(|bodies| told(question, on_its_way, &bodies)),
+                Ok(on_its_way) => {
+                    let end = ended.and_then(|bodies| told(question, on_its_way, &bodies));
+                    end.and_then(|end| with_miss(question, index, on_its_way, end))
+                }
                 Err(reason) => Err(reason.clone()),
             },
         })
@@ -202,10 +205,15 @@ fn all_at_once(built: &[(&Model, &HeadMotion)]) -> Option<Vec<Vec<BodyEnd>>> {
     Some(ends.collect())
 }
 
-fn alone(compiled: &Compiled) -> Result<Vec<BodyEnd>, String> {
+fn recorded(compiled: &Compiled) -> Result<Run, String> {
     let go_on = &mut |_| ControlFlow::Continue(());
     let (model, motion) = (&compiled.model, &compiled.motion);
-    let run = simulate(model, motion, Engine::Settling, go_on).map_err(|e| e.to_string())?;
+    simulate(model, motion, Engine::Settling, go_on).map_err(|e| e.to_string())
+}
+
+fn alone(compiled: &Compiled) -> Result<Vec<BodyEnd>, String> {
+    let model = &compiled.model;
+    let run = recorded(compiled)?;
     let mut fixed: Vec<bool> = model.bodies.iter().map(|b| b.fixed_to.is_some()).collect();
     for event in run.events.iter().filter(|e| e.kind == EventKind::Detached) {
         if let Some(body) = fixed.get_mut(event.debris) {
@@ -238,6 +246,27 @@ fn told(
     let followed = followed(scenario, &compiled.labyrinth)?;
     Ok(Ended {
         word: followed.word,
+        ..end
+    })
+}
+
+/// The end with the nearest miss of a wrong canal, in the first ears of a question that asks for it.
+fn with_miss(
+    question: &Question,
+    index: u32,
+    OnItsWay { compiled, .. }: &OnItsWay,
+    end: Ended,
+) -> Result<Ended, String> {
+    if index >= question.misses_of {
+        return Ok(end);
+    }
+    let run = recorded(compiled)?;
+    let labyrinth = &compiled.labyrinth;
+    let divides = UprightDivides::of(labyrinth);
+    let miss = nearest_miss(labyrinth, &divides, &run, run.duration_s);
+    Ok(Ended {
+        nearest_miss_mm: miss.as_ref().map(|m| m.mm),
+        nearest_miss_s: miss.as_ref().map(|m| m.seconds),
         ..end
     })
 }

@@ -22,6 +22,8 @@ pub struct Question {
     pub judging: Judging,
     /// Whether runs may go four at a time through the lanes of the processor.
     pub in_lanes: bool,
+    /// In how many of the first ears the nearest miss of a wrong canal is looked for; it wants a recorded run.
+    pub misses_of: u32,
 }
 
 /// How far a run is followed before it is judged.

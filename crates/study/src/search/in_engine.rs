@@ -39,6 +39,7 @@ impl<'a> InEngine<'a> {
                 sequences: sequences.to_vec(),
                 judging: Judging::AfterSitting,
                 in_lanes: true,
+                misses_of: 0,
             })
             .collect()
     }

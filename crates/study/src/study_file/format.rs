@@ -12,6 +12,9 @@ use crate::ron_text::{parse, read_text, to_text};
 use crate::runs::{Judging, Question, Sequence};
 use crate::sweep::{SweepAxis, check_axes, points};
 
+/// Ears of a study in which the nearest miss is looked for: enough for its quantiles.
+const MISSES_OF: u32 = 100;
+
 /// Version of the format that this code reads.
 pub const STUDY_FORMAT: u32 = 1;
 
@@ -204,6 +207,7 @@ impl Study {
             sequences: self.sequences.clone(),
             judging: self.file.judging,
             in_lanes: true,
+            misses_of: MISSES_OF,
         })
     }
 }
