@@ -103,6 +103,16 @@ fn save(window: &mut Window, what: StudyExport, path: &Path) {
     assert!(path.exists());
 }
 
+/// The words of a printed report, one space between them.
+fn text_of(path: &Path) -> String {
+    let read = process::Command::new("pdftotext")
+        .args(["-layout", path.to_str().unwrap(), "-"])
+        .output()
+        .expect("pdftotext (package poppler-utils)");
+    let text = String::from_utf8(read.stdout).unwrap();
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
 #[test]
 fn one_whole_session_by_accessible_names() {
     let _alone = alone();
@@ -139,12 +149,7 @@ fn one_whole_session_by_accessible_names() {
 
     let path = folder.path().join("report.pdf");
     save(&mut window, StudyExport::Report, &path);
-    let read = process::Command::new("pdftotext")
-        .args(["-layout", path.to_str().unwrap(), "-"])
-        .output()
-        .expect("pdftotext (package poppler-utils)");
-    let text = String::from_utf8(read.stdout).unwrap();
-    let flat = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let flat = text_of(&path);
     for words in [
         "Which one is gentler? 12 ears, seed 1",
         "Brandt-Daroff exercise",
@@ -353,7 +358,18 @@ fn one_within_limits_is_searched_for_and_opened() {
     println!("coarse answer in {:.3} s", coarse.seconds);
     picture(&mut window, "variant_limits_dark");
     let found = session(&window).variant.searching.searched.clone().unwrap();
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("searched.pdf");
+    save(&mut window, StudyExport::Report, &path);
+    let text = text_of(&path);
+    for words in ["A new sequence", "Searched for the right posterior canal"] {
+        assert!(text.contains(words), "{words} is not in {text}");
+    }
     if let Some(scenario) = &found.found {
+        assert!(
+            text.contains("Beside Right posterior canal, Epley"),
+            "{text}"
+        );
         window.get_by_label("Open the found one").click();
         settle(&mut window);
         assert_eq!(hands::draft(&window).steps, scenario.steps);

@@ -1,11 +1,14 @@
 //! Takes a study out: pictures, tables, the report, the question.
 
-use std::path::{Path, PathBuf};
+use std::{
+    path::{Path, PathBuf},
+    sync::Arc,
+};
 
 use eframe::egui_wgpu::RenderState;
 use egui::Theme;
 use lithodrome_rehearsal::write_scenario;
-use lithodrome_study::{Study, write_csv, write_parquet, write_summary};
+use lithodrome_study::{Searched, Study, write_csv, write_parquet, write_summary};
 use lithodrome_visits::{Paper, write_report};
 
 use super::{
@@ -27,9 +30,10 @@ use crate::{
 
 /// What a picture or report needs to know.
 struct Shown {
-    found: std::sync::Arc<Found>,
+    found: Arc<Found>,
     sequence: usize,
     limits: Limits,
+    searched: Option<Arc<Searched>>,
 }
 
 /// Starts to save.
@@ -37,6 +41,7 @@ pub(super) fn start(session: &mut Session, export: StudyExport, path: &Path, the
     let variant = &session.variant;
     let found = variant.found.clone();
     let (sequence, limits) = (variant.shown_sequence(), variant.form.limits);
+    let searched = variant.searching.searched.clone();
     let draft = session.draft.as_ref().map(|d| d.scenario().clone());
     let form = variant.form.clone();
     let card = session.export.card.clone();
@@ -54,6 +59,7 @@ pub(super) fn start(session: &mut Session, export: StudyExport, path: &Path, the
             found,
             sequence,
             limits,
+            searched,
         };
         save(&shown, export, path, card.as_ref(), theme)
     });
@@ -96,7 +102,7 @@ fn save(
         StudyExport::Ears(TableAs::Parquet) => write_parquet(study, rows, path).map_err(failed),
         StudyExport::Summary(table, _) => write_summary(study, report, table, path).map_err(failed),
         StudyExport::Report => {
-            let report = report_of(&shown.found, &shown.limits);
+            let report = report_of(&shown.found, &shown.limits, shown.searched.as_deref());
             write_report(&report, Paper::A4, path).map_err(|e| ExportError::Study {
                 reason: e.to_string(),
             })

@@ -21,6 +21,7 @@ pub mod limits_ui;
 pub mod panel_ui;
 pub mod picture;
 pub mod printed;
+mod printed_search;
 pub mod result_ui;
 pub mod searched_ui;
 pub mod searching;

@@ -1,6 +1,6 @@
 //! A result as a report on two pages: the answer first, then how far it can be trusted.
 
-use lithodrome_study::{Judging, Summary};
+use lithodrome_study::{Judging, Searched, Summary};
 use lithodrome_visits::{
     Curves, DotArray, DotGroup, DotShape, Map, PaperCurve, PaperTable, Report, ReportPart,
     usual_cautions,
@@ -11,6 +11,7 @@ use super::{
     desk::Found,
     dots::{self, DotEnd},
     form::{Asked, Limits},
+    printed_search::searched_parts,
     within::{best_within, candidates},
     words,
 };
@@ -22,8 +23,8 @@ const MOST_ROWS: usize = 12;
 /// Mean speed above which a move counts as a throw, deg/s; a smooth move's fastest moment is 15/8 of it.
 const THROW_DEG_S: f64 = 90.0 * 15.0 / 8.0;
 
-/// The report; `limits` are those that the form has now.
-pub fn report_of(found: &Found, limits: &Limits) -> Report {
+/// The report; `limits` are those that the form has now, `searched` what a search has found if there was one.
+pub fn report_of(found: &Found, limits: &Limits, searched: Option<&Searched>) -> Report {
     let mut parts = answer(found, limits);
     parts.extend(beside(found));
     parts.extend(cautions(found));
@@ -33,6 +34,7 @@ pub fn report_of(found: &Found, limits: &Limits) -> Report {
     parts.extend(what_decides(found));
     parts.extend(worst_ears(found));
     parts.extend(assumed(found));
+    parts.extend(searched.map(searched_parts).unwrap_or_default());
     Report {
         title: found.study.file.title.clone(),
         subtitle: subtitle(found),
