@@ -186,3 +186,15 @@ fn cases_follow_from_the_seed_alone_in_fixed_shares_of_difficulty() {
     };
     assert_eq!(rows(1), rows(2));
 }
+
+/// In the first ears of these seeds the little debris shows (22, 163) or is not even felt (118, 387).
+#[test]
+fn vertigo_without_nystagmus_is_felt_and_not_seen() {
+    for seed in [22, 163, 118, 387] {
+        let case = HiddenCase::of_seed(seed);
+        assert_eq!(case.puzzle, Puzzle::VertigoWithoutNystagmus);
+        let trials = test_trials(&Patient::with(&case).unwrap()).unwrap();
+        assert!(trials.iter().all(|t| t.best.is_none()), "{seed}");
+        assert!(trials.iter().any(|t| t.vertigo), "{seed}");
+    }
+}

@@ -388,6 +388,24 @@ mod tests {
         .verdict()
     }
 
+    /// In another canal it matters on which side of the divide debris is: nearer the crus it falls back, nearer
+    /// the cupula it stays.
+    #[test]
+    fn beyond_the_divide_it_has_switched() {
+        let mean = crate::compile::load_labyrinth("mean-adult", std::path::Path::new("")).unwrap();
+        let divides = UprightDivides::of(&mean);
+        let ear = Ear::Right;
+        let (from, to) = (Canal::Posterior, Canal::Anterior);
+        let divide_mm = divides.arc_mm(CanalId { ear, canal: to });
+        let end = |arc_mm| {
+            let region = Region::Duct(to);
+            let place = Place { region, arc_mm };
+            piece_end(&divides, CanalId { ear, canal: from }, place, false)
+        };
+        assert_eq!(end(divide_mm + 0.3), PieceEnd::Passing(to));
+        assert_eq!(end(divide_mm - 0.3), PieceEnd::Switched(to));
+    }
+
     /// Each word from its definition.
     #[test]
     fn each_word_has_its_meaning() {
