@@ -12,7 +12,7 @@ use lithodrome_app::{
     lesson::class::{command::ClassCommand, state::SetForm},
     session::{
         Preferences,
-        command::{Command, LessonCommand, Use},
+        command::{Command, LessonCommand, Use, ViewCommand},
     },
     shell::app::App,
     work::stage_data::Origin,
@@ -106,6 +106,35 @@ fn one_whole_case_by_names_and_keyboard() {
         window.state().session.shown.as_ref().unwrap().origin,
         Origin::Shipped
     );
+}
+
+#[test]
+fn a_hidden_case_is_not_opened_by_a_drive() {
+    let mut window = open();
+    let drive = |window: &Window| !window.get_by_label("Drive").accesskit_node().is_disabled();
+    assert!(drive(&window));
+    enter(&mut window, "Begin the case");
+    enter(&mut window, "Right Dix-Hallpike");
+    let refused = |window: &mut Window| {
+        assert!(!drive(window));
+        window.key_press(Key::F6);
+        window.step();
+        window.get_by_label_contains("a hidden case is tested from its own column");
+        assert!(window.state().session.drive.is_none());
+        let told = Command::View(ViewCommand::DismissBanner);
+        window.state_mut().session.apply(told);
+        window.step();
+    };
+    refused(&mut window);
+    assert!(window.state().session.shown.as_ref().unwrap().hidden);
+    // In the rehearsal its own plan is on the stages, and that can be driven.
+    enter(&mut window, "Use: Rehearsal");
+    assert!(drive(&window));
+    enter(&mut window, "Use: Lesson");
+    enter(&mut window, "Name it");
+    refused(&mut window);
+    enter(&mut window, "Debrief");
+    assert!(drive(&window));
 }
 
 #[test]

@@ -347,8 +347,9 @@ pub fn top_button(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
 pub fn chair_menu(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
     ui.set_min_width(224.0);
     let driving = session.drive.is_some();
-    ui.add_enabled_ui(session.no_drive_because().is_none(), |ui| {
-        let tip = "Turn the chair yourself, from the start of the plan";
+    let refused = session.no_drive_because();
+    ui.add_enabled_ui(refused.is_none(), |ui| {
+        let tip = refused.unwrap_or("Turn the chair yourself, from the start of the plan");
         let start = Command::Drive(DriveCommand::Start);
         menu::item(ui, "Drive the chair", "F6", tip, start, commands);
     });

@@ -1,5 +1,7 @@
 //! What the session does with a drive: begins it, shows it, ends it.
 
+use std::sync::Arc;
+
 use crate::{
     drive::{Debriefing, Drive, Pace, Script, pad::PadSeat, pad_reader, sound::Sound},
     session::Session,
@@ -9,6 +11,10 @@ use crate::{
     session::state::WindowWish,
     work::worker::Purpose,
 };
+
+/// A drive would show model and debris, and take the case for a draft.
+const HIDDEN_CASE: &str = "Until its debrief a hidden case is tested from its own column: bring the chair to a \
+    position there";
 
 /// The thread of the drive has died.
 const NO_RECORD: &str = "the drive has ended without a record; the plan is as it was";
@@ -22,6 +28,8 @@ impl Session {
     pub fn no_drive_because(&self) -> Option<&'static str> {
         if self.drive.is_some() {
             Some("A drive is under way")
+        } else if self.shows_untold_case() {
+            Some(HIDDEN_CASE)
         } else if self.shown.is_none() || self.draft.is_none() {
             Some("Open a scenario first: its case is what is driven")
         } else if self.worker.share().is_some() {
@@ -31,6 +39,14 @@ impl Session {
         } else {
             None
         }
+    }
+
+    /// A hidden case is on the stages that was not debriefed yet.
+    fn shows_untold_case(&self) -> bool {
+        let (Some(shown), Some(open)) = (&self.shown, &self.lesson.open) else {
+            return false;
+        };
+        open.debrief.is_none() && Arc::ptr_eq(shown, &open.on_stage())
     }
 
     /// Lets pass what can be done while driving. What would leave the case ends the drive first; what is
@@ -93,7 +109,14 @@ impl Session {
 
     pub(crate) fn apply_drive(&mut self, command: DriveCommand) {
         match (command, &mut self.drive) {
-            (DriveCommand::Start, None) => self.start_drive(),
+            (DriveCommand::Start, None) => {
+                // A key says nothing else of why it does nothing.
+                self.banner = match self.no_drive_because() {
+                    Some(words) => Some(format!("{words}.")),
+                    None => self.banner.take(),
+                };
+                self.start_drive();
+            }
             (DriveCommand::Sound(on), _) => self.preferences.sound = on,
             (DriveCommand::Push(axis, rate_rad_s), Some(drive)) => drive.push(axis, rate_rad_s),
             (DriveCommand::Pull(axis, by_rad), Some(drive)) => drive.pull(axis, by_rad),
