@@ -6,17 +6,21 @@ mod hands;
 use std::time::{Duration, Instant};
 
 use egui::Key;
-use egui_kittest::{Harness, kittest::Queryable as _};
+use egui_kittest::{
+    Harness,
+    kittest::{NodeT as _, Queryable as _},
+};
 use hands::Window;
 use lithodrome_app::{
     lesson::class::{command::ClassCommand, state::SetForm},
     session::{
         Preferences,
-        command::{Command, LessonCommand, Use, ViewCommand},
+        command::{Command, LessonCommand, PlayCommand, Use, ViewCommand},
     },
     shell::app::App,
-    work::stage_data::Origin,
+    work::stage_data::{EYES_TOLD_LATER, Origin},
 };
+use lithodrome_nystagmus::sentence;
 use lithodrome_rehearsal::Difficulty;
 
 fn open() -> Window {
@@ -106,6 +110,56 @@ fn one_whole_case_by_names_and_keyboard() {
         window.state().session.shown.as_ref().unwrap().origin,
         Origin::Shipped
     );
+}
+
+#[test]
+fn before_the_answer_the_eyes_alone_tell_what_they_do() {
+    let mut window = open();
+    enter(&mut window, "Difficulty: common");
+    enter(&mut window, "Begin the case");
+    enter(&mut window, "Right Dix-Hallpike");
+    enter(&mut window, "Eyes: light");
+    enter(&mut window, "Left Dix-Hallpike");
+    let sentences: Vec<String> = {
+        let open = window.state().session.lesson.open.as_ref().unwrap();
+        let held = open.seen.iter().filter(|seen| seen.name != "Turn");
+        held.map(|seen| sentence(&seen.finding)).collect()
+    };
+    let found = |window: &Window, words: &str| window.query_all_by_label_contains(words).count();
+    let moments: Vec<f64> = {
+        let shown = window.state().session.shown.clone().unwrap();
+        assert!(shown.findings.iter().all(|words| words == EYES_TOLD_LATER));
+        let step_times = shown.step_times.iter();
+        step_times.map(|step| step.hold_from_s + 1.5).collect()
+    };
+    let mut beats = 0;
+    for time_s in &moments {
+        let seek = Command::Play(PlayCommand::Seek(*time_s));
+        window.state_mut().session.apply(seek);
+        window.run();
+        assert!(found(&window, &format!("Both eyes. {EYES_TOLD_LATER}")) > 0);
+        for words in sentences
+            .iter()
+            .map(String::as_str)
+            .chain(["beat", "slow phase"])
+        {
+            assert_eq!(found(&window, words), 0, "{words} at {time_s} s");
+        }
+    }
+    window.get_by_label_contains("Held 30 s, watched under dark goggles.");
+    window.get_by_label_contains("Held 30 s, watched in the light.");
+    // Once it is named, all of it is there.
+    enter(&mut window, "Name it");
+    for words in &sentences {
+        assert!(found(&window, words) > 0, "{words}");
+    }
+    for time_s in &moments {
+        let seek = Command::Play(PlayCommand::Seek(*time_s));
+        window.state_mut().session.apply(seek);
+        window.run();
+        beats += found(&window, "beat");
+    }
+    assert!(beats > 0, "nothing was there to be told");
 }
 
 #[test]
@@ -218,6 +272,8 @@ fn a_class_set_is_made_opened_begun_and_its_results_written() {
         (3, Difficulty::Common)
     );
     enter(&mut window, "Debrief");
+    // Whoever names nothing is told all the same.
+    assert!(!window.state().session.shown.as_ref().unwrap().hidden);
     enter(&mut window, "Lesson: Progress");
     window.get_by_label_contains("1 of 2 done");
     ask(

@@ -128,6 +128,9 @@ pub enum ExportError {
     /// There is no run.
     #[error("there is no run to save; open a scenario first")]
     NoRun,
+    /// Every quantity over time would name the case.
+    #[error("the table is told with the debrief: name the hidden case first")]
+    Hidden,
     /// A study or a page could not be written.
     #[error("cannot save: {reason}")]
     Study {

@@ -59,6 +59,7 @@ fn save(
         Ok::<_, ExportError>(Studio::new(card, look(pictured, for_film)))
     };
     match export {
+        Export::Table if loaded.hidden => Err(ExportError::Hidden),
         Export::Table => table(&loaded, path),
         Export::Diagrams => {
             let traces = session.preferences.traces();

@@ -8,7 +8,7 @@ use super::{ExportError, Pictured, caption, moment_words};
 use crate::{
     kit::style,
     kit::theme::{self, Palette},
-    lesson::{clears, clip_ui},
+    lesson::{clears, clip_ui, hidden_ui},
     session::Session,
     shell::layout_ui,
     stages::ear_ui,
@@ -236,6 +236,9 @@ fn panels(
         }
         Pictured::Room => {
             stage.show(ui, |ui| room_ui::room_ui(ui, shown, &loaded, &mut commands));
+        }
+        Pictured::Ear if loaded.hidden => {
+            stage.show(ui, |ui| hidden_ui::hidden_stage_ui(ui));
         }
         Pictured::Ear => {
             stage.show(ui, |ui| ear_ui::ear_ui(ui, shown, &loaded, &mut commands));

@@ -261,6 +261,10 @@ impl Session {
                     });
                     (open.good, open.good_seen) = (loaded, seen);
                     open.debrief = Some(Arc::new(*debrief));
+                    let (full, time_s) = (open.on_stage(), self.playback.time_s);
+                    if self.shown.as_ref().is_some_and(|shown| shown.hidden) {
+                        self.show_lesson(full, Some(time_s));
+                    }
                 }
                 self.count_case();
             }

@@ -17,7 +17,7 @@ use crate::{
     score::axis::clock,
     session::Session,
     session::command::{Command, PlayCommand},
-    work::library::library,
+    work::{library::library, stage_data::EYES_TOLD_LATER},
 };
 
 /// Shows the part.
@@ -205,10 +205,15 @@ fn treatments_ui(ui: &mut Ui, commands: &mut Vec<Command>) {
     });
 }
 
-/// What was seen, the latest first; each line leads to its moment.
+/// What was done and how it was watched, the latest first; each line leads to its moment. What the eyes did
+/// is not put into words before the answer.
 fn seen_ui(ui: &mut Ui, open: &OpenCase, palette: &Palette, commands: &mut Vec<Command>) {
     ui.add_space(4.0);
     controls::section(ui, "Seen so far");
+    let named = open.record.answer.is_some();
+    if !open.seen.is_empty() && !named {
+        controls::line(ui, EYES_TOLD_LATER, theme::small(), palette.weak);
+    }
     if open.seen.is_empty() {
         controls::line(
             ui,
@@ -217,12 +222,18 @@ fn seen_ui(ui: &mut Ui, open: &OpenCase, palette: &Palette, commands: &mut Vec<C
             palette.weak,
         );
     }
-    for seen in open.seen.iter().rev().filter(|s| s.name != "Turn") {
+    let done = open.seen.iter().zip(&open.record.acts).rev();
+    for (seen, act) in done.filter(|(seen, _)| seen.name != "Turn") {
+        let held_s = seen.end_s - seen.hold_from_s;
         let at = clock((seen.hold_from_s - HISTORY_S).max(0.0));
-        let eyes = if seen.looked {
-            sentence(&seen.finding)
-        } else {
+        let eyes = if !seen.looked {
             "Nobody looked.".to_owned()
+        } else if named {
+            sentence(&seen.finding)
+        } else if act.look.fixation {
+            format!("Held {held_s:.0} s, watched in the light.")
+        } else {
+            format!("Held {held_s:.0} s, watched under dark goggles.")
         };
         let felt = if seen.vertigo {
             " The patient feels it turn."

@@ -13,7 +13,7 @@ use crate::{
     stages::eyes_ui::{draw_eyes, eyes_turn},
     stages::room_ui,
     stages::stage_ui::Shown,
-    work::stage_data::Loaded,
+    work::stage_data::{EYES_TOLD_LATER, Loaded},
 };
 
 /// Height of the words, points.
@@ -99,7 +99,8 @@ fn words_ui(ui: &mut Ui, open: Option<&OpenCase>, loaded: &Loaded, time_s: f64) 
         .map_or("", |s| s.name.as_str());
     let title = format!("{}   {name}", clock(time_s));
     controls::line(ui, title, theme::heading(), palette.text);
-    if let Some(finding) = loaded.findings.get(step) {
+    // The eyes above say already that this is told later.
+    if let Some(finding) = loaded.findings.get(step).filter(|_| !loaded.hidden) {
         let words = format!("In this hold: {finding}");
         controls::line(ui, words, theme::body(), palette.text);
     }
@@ -131,6 +132,9 @@ fn told_at(phrases: &[Phrase], time_s: f64) -> Vec<&Phrase> {
 fn eye_words(loaded: &Loaded, time_s: f64) -> String {
     if loaded.step_at(time_s).is_some_and(|(_, moving)| moving) {
         return "The chair is moving: the eyes answer to the turn.".to_owned();
+    }
+    if loaded.hidden {
+        return EYES_TOLD_LATER.to_owned();
     }
     let at = loaded.between(time_s);
     let slow_phase = at.of_vectors(&loaded.eyes.debris_slow_phase_rad_s);

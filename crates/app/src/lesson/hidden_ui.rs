@@ -4,6 +4,9 @@ use egui::{Align2, Painter, Rect, Role, Sense, Shape, Stroke, Ui, WidgetInfo, po
 
 use crate::kit::theme::{self, Palette};
 
+/// In place of what lies hidden.
+pub const HIDDEN: &str = "Hidden until you name it";
+
 /// Distance of the hatches, points.
 const APART: f32 = 14.0;
 
@@ -26,12 +29,11 @@ pub fn hatched(painter: &Painter, rect: Rect, words: &str, palette: &Palette) {
 /// A whole stage that is hidden.
 pub fn hidden_stage_ui(ui: &mut Ui) -> Rect {
     let palette = Palette::of(ui);
-    let words = "Hidden until you name it";
     let (rect, response) = ui.allocate_exact_size(ui.available_size(), Sense::hover());
     response.widget_info(|| {
         WidgetInfo::labeled(Role::Image, true, "Ear stage: hidden until you name it")
     });
     ui.painter().rect_filled(rect, 0.0, palette.stage);
-    hatched(ui.painter(), rect, words, &palette);
+    hatched(ui.painter(), rect, HIDDEN, &palette);
     rect
 }

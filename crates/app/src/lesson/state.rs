@@ -127,11 +127,11 @@ pub struct OpenCase {
 }
 
 impl OpenCase {
-    /// What the stages show: nothing of the debris before the answer.
+    /// What the stages show: nothing of the debris before the answer, or the debrief of who gives none.
     pub fn on_stage(&self) -> Arc<Loaded> {
         match &self.good {
             Some(good) if self.good_shown => good.clone(),
-            _ if self.record.answer.is_none() => self.blind.clone(),
+            _ if self.record.answer.is_none() && self.debrief.is_none() => self.blind.clone(),
             _ => self.loaded.clone(),
         }
     }

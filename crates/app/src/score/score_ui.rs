@@ -72,12 +72,18 @@ pub fn score_ui(
     score::steps::band(&painter, &band, loaded);
     score::chair::draw(&painter, &chair, loaded, plan);
     if loaded.hidden {
-        hidden_ui::hatched(&painter, course.rect, "Hidden until you name it", &palette);
+        let both = course.rect.union(eyes.rect);
+        hidden_ui::hatched(&painter, both, hidden_ui::HIDDEN, &palette);
     } else {
         score::course::draw(&painter, &course, loaded);
+        score::eye_traces::draw(&painter, &eyes, loaded, traces);
     }
-    score::eye_traces::draw(&painter, &eyes, loaded, traces);
-    for lane in [&chair, &course, &eyes] {
+    let parted: &[&Lane] = if loaded.hidden {
+        &[&chair, &course]
+    } else {
+        &[&chair, &course, &eyes]
+    };
+    for lane in parted {
         let y = lane.rect.top() - GAP / 2.0;
         painter.hline(rect.x_range(), y, palette.hair());
     }

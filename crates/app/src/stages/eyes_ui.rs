@@ -15,7 +15,7 @@ use crate::{
     kit::theme::{self, Palette},
     session::Session,
     session::command::{Command, EyeTraces, EyesSeenBy, ViewCommand},
-    work::stage_data::Loaded,
+    work::stage_data::{EYES_TOLD_LATER, Loaded},
 };
 
 const IRIS: f32 = 24.0;
@@ -61,13 +61,15 @@ pub fn eyes_ui(ui: &mut Ui, session: &Session, loaded: &Loaded, commands: &mut V
         ui.set_min_height(height);
         controls::line(ui, words, theme::body(), ink);
     });
+    // Before the answer whoever watches has the eyes alone.
+    if loaded.hidden {
+        return;
+    }
     traces_ui(ui, session, commands);
     gap(ui);
-    if !loaded.hidden {
-        controls::section(ui, "Canal");
-        clearing_ui(ui, loaded, time_s, &palette);
-        gap(ui);
-    }
+    controls::section(ui, "Canal");
+    clearing_ui(ui, loaded, time_s, &palette);
+    gap(ui);
     hold_ui(ui, loaded, time_s, &palette);
 }
 
@@ -89,11 +91,14 @@ pub fn strip_ui(ui: &mut Ui, session: &Session, loaded: &Loaded) {
     });
 }
 
-/// What the eyes do at a time, in words.
+/// What the eyes do at a time, in words; of a hidden case only that it is told later.
 fn words_at(loaded: &Loaded, time_s: f64) -> String {
     if loaded.step_at(time_s).is_some_and(|(_, moving)| moving) {
         return "The chair is moving. What the eyes do now answers the turn and tells nothing about debris."
             .to_owned();
+    }
+    if loaded.hidden {
+        return EYES_TOLD_LATER.to_owned();
     }
     let at = loaded.between(time_s);
     let slow_phase = at.of_vectors(&loaded.eyes.debris_slow_phase_rad_s);

@@ -17,6 +17,9 @@ use lithodrome_rehearsal::{
 /// A chair that turns less than this stands still, rad (0.05°).
 const STILL_RAD: f64 = 9e-4;
 
+/// In place of what the eyes of a hidden case did, before the answer.
+pub const EYES_TOLD_LATER: &str = "What the eyes did is told in the debrief.";
+
 /// Where a scenario came from.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Origin {
@@ -142,7 +145,7 @@ pub struct Between {
 }
 
 impl Loaded {
-    /// The same without anything that tells of debris but the eyes.
+    /// The same without anything that tells of debris but the eyes, and no word on what these do.
     #[must_use]
     pub fn blinded(&self) -> Loaded {
         let mut blind = self.clone();
@@ -158,6 +161,10 @@ impl Loaded {
         blind.report.test_answer = None;
         for step in &mut blind.report.steps {
             step.short_hold = None;
+            EYES_TOLD_LATER.clone_into(&mut step.sentence);
+        }
+        for finding in &mut blind.findings {
+            EYES_TOLD_LATER.clone_into(finding);
         }
         blind.report.verdict_phrases = vec![Phrase {
             text: "What this run comes to is said once the case is named".to_owned(),
