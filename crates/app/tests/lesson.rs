@@ -21,7 +21,9 @@ use lithodrome_app::{
     work::stage_data::{EYES_TOLD_LATER, Origin},
 };
 use lithodrome_nystagmus::sentence;
-use lithodrome_rehearsal::Difficulty;
+use lithodrome_rehearsal::{
+    Difficulty, EyeWord, Learner, ResultKind, ResultRow, read_learner, write_learner,
+};
 
 fn open() -> Window {
     let preferences = Preferences {
@@ -65,6 +67,21 @@ fn enter(window: &mut Window, name: &str) {
     window.key_press(Key::Enter);
     window.step();
     wait(window);
+}
+
+/// The same where a recording runs afterwards, which never comes to rest.
+fn press(window: &mut Window, name: &str) {
+    window.get_by_label(name).focus();
+    window.step();
+    window.key_press(Key::Enter);
+    window.step();
+    let patience = Instant::now();
+    while window.state().session.lesson.desk.is_busy() {
+        assert!(patience.elapsed().as_secs() < 120);
+        std::thread::sleep(Duration::from_millis(20));
+        window.step();
+    }
+    window.step();
 }
 
 #[test]
@@ -205,17 +222,7 @@ fn leaving_the_lesson_puts_the_scenario_back_and_coming_back_the_case() {
 fn eyes_are_read_by_words() {
     let mut window = open();
     enter(&mut window, "Lesson: Reading");
-    window.get_by_label("Next recording").focus();
-    window.step();
-    window.key_press(Key::Enter);
-    window.step();
-    let patience = Instant::now();
-    while window.state().session.lesson.desk.is_busy() {
-        assert!(patience.elapsed().as_secs() < 120);
-        std::thread::sleep(Duration::from_millis(20));
-        window.step();
-    }
-    window.step();
+    press(&mut window, "Next recording");
     let word = window
         .state()
         .session
@@ -230,6 +237,74 @@ fn eyes_are_read_by_words() {
     window.step();
     let reading = &window.state().session.lesson.reading;
     assert_eq!(reading.pairs, [(word, word)]);
+}
+
+#[test]
+fn practice_goes_on_from_the_learners_file() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("KV-07.json");
+    let mut learner = Learner::new("KV-07").unwrap();
+    let row = |kind, seed, truth: &str, named: &str| ResultRow {
+        learner: "KV-07".to_owned(),
+        at_unix_s: 1_700_000_000,
+        kind,
+        seed,
+        difficulty: (kind == ResultKind::Case).then_some(Difficulty::Common),
+        truth: truth.to_owned(),
+        named: named.to_owned(),
+        points: 0,
+        of: 1,
+    };
+    let words = [EyeWord::Upbeating, EyeWord::Nothing].map(EyeWord::name);
+    for seed in 0..12 {
+        // The first is read wrong, all others right: kappa ends at 1.
+        let truth = words[(seed % 2) as usize];
+        let named = if seed == 0 { words[1] } else { truth };
+        learner.add(row(ResultKind::Reading, seed, truth, named));
+    }
+    learner.add(row(ResultKind::Case, 3, "what case 3 is", "something else"));
+    write_learner(&path, &learner).unwrap();
+    let mut window = open();
+    window.state_mut().session.lesson.folder = Some(folder.path().to_owned());
+    let code = Command::Lesson(LessonCommand::Code("KV-07".to_owned()));
+    window.state_mut().session.apply(code);
+    enter(&mut window, "Lesson: Progress");
+    enter(&mut window, "Keep progress");
+    window.get_by_label("Kappa over recordings read, 1.00 at the end");
+    // The answer stands nowhere.
+    assert_eq!(
+        window.query_all_by_label_contains("what case 3 is").count(),
+        0
+    );
+    for name in ["Repeat recording 10", "Repeat recording 11"] {
+        window.get_by_label(name);
+    }
+    enter(&mut window, "Repeat case 3, common");
+    let open = window.state().session.lesson.open.as_ref().unwrap();
+    assert_eq!(
+        (open.record.seed, open.record.difficulty),
+        (3, Difficulty::Common)
+    );
+    enter(&mut window, "Lesson: Progress");
+    let read = |window: &mut Window, seed: u64| {
+        let recording = window.state().session.lesson.reading.recording.clone();
+        let recording = recording.unwrap();
+        assert_eq!(recording.seed, seed);
+        // What is shown runs on: there is no picture to wait for.
+        let word = Command::Lesson(LessonCommand::Read(recording.word));
+        window.state_mut().session.apply(word);
+        window.run();
+    };
+    press(&mut window, "Repeat recording 11");
+    read(&mut window, 11);
+    // New ones come after those of the file.
+    press(&mut window, "Next recording");
+    read(&mut window, 12);
+    let kept = read_learner(&path).unwrap().results;
+    let seeds: Vec<u64> = kept.iter().rev().take(2).map(|row| row.seed).collect();
+    assert_eq!(seeds, [12, 11]);
+    enter(&mut window, "Lesson: Progress");
+    window.get_by_label_contains("The next one is due in");
 }
 
 #[test]

@@ -8,5 +8,6 @@ pub mod fields;
 pub mod focus_ring;
 pub mod menu;
 pub mod path_dialog;
+pub mod plot;
 pub mod style;
 pub mod theme;

@@ -53,11 +53,18 @@ impl Session {
             LessonCommand::ShowGood(good) => self.show_good(*good),
             LessonCommand::NextReading => {
                 let seed = lesson.reading.next;
-                lesson.reading.next += 1;
-                lesson.reading.answered = None;
-                lesson
-                    .desk
-                    .start(DeskJob::Reading(seed), self.worker.waker());
+                lesson.reading.next = seed.saturating_add(1);
+                self.show_reading(seed);
+            }
+            LessonCommand::RepeatCase(seed, difficulty) => {
+                (lesson.seed, lesson.difficulty) = (*seed, *difficulty);
+                self.close_lesson();
+                self.show_part(LessonTab::Case);
+                self.begin_case();
+            }
+            LessonCommand::RepeatReading(seed) => {
+                self.show_part(LessonTab::Reading);
+                self.show_reading(*seed);
             }
             LessonCommand::Read(word) => self.read_as(*word),
             LessonCommand::Code(code) => lesson.code.clone_from(code),
@@ -303,6 +310,13 @@ impl Session {
         self.add_result(row);
     }
 
+    fn show_reading(&mut self, seed: u64) {
+        let reading = &mut self.lesson.reading;
+        (reading.recording, reading.answered) = (None, None);
+        let job = DeskJob::Reading(seed);
+        self.lesson.desk.start(job, self.worker.waker());
+    }
+
     fn read_as(&mut self, word: lithodrome_rehearsal::EyeWord) {
         let reading = &mut self.lesson.reading;
         let Some(recording) = reading.recording.clone() else {
@@ -363,6 +377,9 @@ impl Session {
         match learner {
             Ok(learner) => {
                 self.lesson.words = None;
+                // On, where the learner's file ends.
+                let reading = &mut self.lesson.reading;
+                reading.next = reading.next.max(learner.next_reading());
                 self.lesson.learner = Some(learner);
             }
             Err(words) => self.lesson.words = Some(words),
@@ -381,7 +398,7 @@ impl Session {
     }
 }
 
-fn now_unix_s() -> i64 {
+pub(super) fn now_unix_s() -> i64 {
     let now = std::time::SystemTime::now().duration_since(std::time::UNIX_EPOCH);
     now.map_or(0, |d| d.as_secs().cast_signed())
 }

@@ -21,6 +21,10 @@ pub enum LessonCommand {
     Difficulty(Option<Difficulty>),
     /// Begin with that case.
     Begin,
+    /// Begin a case again that is due, by its seed and difficulty.
+    RepeatCase(u64, Option<Difficulty>),
+    /// Show a recording again that is due, by its seed.
+    RepeatReading(u64),
     /// How the next act is done.
     Way(Way),
     /// Bring the chair to a position and hold.

@@ -12,10 +12,12 @@ mod debrief_ui;
 pub mod desk;
 pub mod hidden_ui;
 mod in_the_ear;
+mod kappa_ui;
 mod naming_ui;
 pub mod panel_ui;
 mod progress_ui;
 mod reading_ui;
+mod repeat_ui;
 pub mod state;
 
 pub use state::LessonState;

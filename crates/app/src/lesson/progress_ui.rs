@@ -3,7 +3,9 @@
 use egui::{RichText, Sense, Stroke, Ui, pos2, vec2};
 use lithodrome_rehearsal::{Learner, ResultKind, share_right_over_time};
 
-use super::{ask::push, command::LessonCommand, state::LessonState};
+use super::{
+    acting::now_unix_s, ask::push, command::LessonCommand, kappa_ui, repeat_ui, state::LessonState,
+};
 use crate::{
     kit::controls,
     kit::fields,
@@ -41,14 +43,10 @@ pub(super) fn progress_ui(ui: &mut Ui, lesson: &LessonState, commands: &mut Vec<
     ] {
         curve_ui(ui, learner, kind, words, &palette);
     }
-    let due = learner.reviews.due(i64::MAX);
-    controls::section(ui, "To repeat, the most urgent first");
-    if due.is_empty() {
-        controls::line(ui, "Nothing yet.", theme::body(), palette.weak);
-    }
-    for thing in due.iter().take(8) {
-        controls::line(ui, format!("○ {thing}"), theme::body(), palette.text);
-    }
+    kappa_ui::kappa_ui(ui, learner, WINDOW);
+    ui.add_enabled_ui(!lesson.desk.is_busy(), |ui| {
+        repeat_ui::repeat_ui(ui, learner, now_unix_s(), commands);
+    });
     if lesson.folder.is_some() && ui.button("Write results as CSV").clicked() {
         push(commands, LessonCommand::WriteResults);
     }

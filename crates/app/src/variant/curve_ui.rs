@@ -1,12 +1,13 @@
 //! How the share settles: share cleared against the number of ears, with its 95 % band.
 
-use egui::{Color32, Response, Role, Stroke, Ui, WidgetInfo, vec2};
-use egui_plot::{FilledArea, GridMark, HoverPosition, Line, LineStyle, Plot, PlotPoint, Points};
+use egui::{Color32, Stroke, Ui};
+use egui_plot::{FilledArea, GridMark, HoverPosition, Line, LineStyle, PlotPoint, Points};
 use lithodrome_study::{Share, Summary};
 
 use super::{beside_ui::letter, desk::Found};
 use crate::kit::{
     controls,
+    plot::{name_plot, plain_plot},
     theme::{self, Palette},
 };
 
@@ -36,24 +37,6 @@ pub(super) fn zoom_words(ui: &mut Ui) {
     let palette = Palette::of(ui);
     let words = "Drag to move, Ctrl and wheel to zoom, double-click to see all.";
     controls::line(ui, words, theme::small(), palette.weak);
-}
-
-/// A plot in the window's colours that zooms but leaves the wheel to the column.
-pub(super) fn plain_plot<'a>(ui: &Ui, name: &'a str, high: f32) -> Plot<'a> {
-    let palette = Palette::of(ui);
-    Plot::new(name)
-        .height(high)
-        .width(ui.available_width())
-        .allow_scroll(false)
-        .allow_boxed_zoom(false)
-        .show_background(false)
-        .grid_color(palette.hairline)
-        .set_margin_fraction(vec2(0.02, 0.04))
-}
-
-/// Gives a plot its name for assistive technology.
-pub(super) fn name_plot(response: &Response, name: &str) {
-    response.widget_info(|| WidgetInfo::labeled(Role::Image, true, name));
 }
 
 fn places(summary: &Summary) -> impl Iterator<Item = (f64, &Share)> {

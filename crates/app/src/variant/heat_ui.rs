@@ -7,12 +7,13 @@ use egui_plot::{
 use lithodrome_study::{Share, SweepReport};
 
 use super::{
-    curve_ui::{HIGH, hundred, name_plot, plain_plot, zoom_words},
+    curve_ui::{HIGH, hundred, zoom_words},
     desk::Found,
     words,
 };
 use crate::kit::{
     controls,
+    plot::{name_plot, plain_plot},
     theme::{self, Palette},
 };
 

@@ -7,7 +7,7 @@ use super::{
     VariantState,
     ask::push,
     command::VariantCommand,
-    curve_ui::{hundred, name_plot, plain_plot},
+    curve_ui::hundred,
     desk::Found,
     form::Limits,
     form_ui::HEAD_DEG,
@@ -17,6 +17,7 @@ use super::{
 };
 use crate::{
     kit::controls,
+    kit::plot::{name_plot, plain_plot},
     kit::theme::{self, Palette},
     session::command::Command,
 };

@@ -59,6 +59,34 @@ impl Learner {
         self.results.push(row);
     }
 
+    /// What is due at a time, s since 1970, the longest overdue first: the last result of each.
+    pub fn to_repeat(&self, now_unix_s: i64) -> Vec<&ResultRow> {
+        let due = self.reviews.due(now_unix_s).into_iter();
+        due.filter_map(|thing| self.results.iter().rfind(|row| row.truth == thing))
+            .collect()
+    }
+
+    /// The first seed after all recordings that were read.
+    pub fn next_reading(&self) -> u64 {
+        let read = self
+            .results
+            .iter()
+            .filter(|row| row.kind == ResultKind::Reading);
+        read.map(|row| row.seed.saturating_add(1))
+            .max()
+            .unwrap_or(0)
+    }
+
+    /// What was read and what it was, in order.
+    pub fn readings(&self) -> Vec<(&str, &str)> {
+        let read = self
+            .results
+            .iter()
+            .filter(|row| row.kind == ResultKind::Reading);
+        read.map(|row| (row.named.as_str(), row.truth.as_str()))
+            .collect()
+    }
+
     /// The results of one kind, in order.
     pub fn results_of(&self, kind: ResultKind) -> Vec<ResultRow> {
         let of_kind = self.results.iter().filter(|row| row.kind == kind);
@@ -119,6 +147,11 @@ mod tests {
         write_learner(&path, &learner).unwrap();
         let again = read_learner(&path).unwrap();
         assert_eq!(again.reviews.due(1_700_000_000 + 86_400), ["upbeating"]);
+        let repeat = again.to_repeat(1_700_000_000 + 86_400);
+        assert_eq!(repeat.iter().map(|row| row.seed).collect::<Vec<_>>(), [3]);
+        assert!(again.to_repeat(1_700_000_000 - 1).is_empty());
+        assert_eq!(again.next_reading(), 4);
+        assert_eq!(again.readings(), [("downbeating", "upbeating")]);
         assert_eq!((again.code, again.results), (learner.code, learner.results));
         for code in ["", "A name", "../x"] {
             assert!(Learner::new(code).is_err(), "{code}");

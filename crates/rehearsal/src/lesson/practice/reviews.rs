@@ -41,6 +41,12 @@ impl Reviews {
         due.into_iter().map(|(thing, _)| thing.as_str()).collect()
     }
 
+    /// When the first of those comes back that are not due at a time, s since 1970; `None` if all are due.
+    pub fn next_due_at_unix_s(&self, now_unix_s: i64) -> Option<i64> {
+        let dues = self.cards.values().map(|card| card.due.timestamp());
+        dues.filter(|due| *due > now_unix_s).min()
+    }
+
     /// When a thing comes back, s since 1970; `None` if it was never answered.
     pub fn due_at_unix_s(&self, thing: &str) -> Option<i64> {
         self.cards.get(thing).map(|card| card.due.timestamp())
@@ -66,6 +72,9 @@ mod tests {
         assert!(failed < known, "{failed} {known}");
         assert_eq!(reviews.due(later + DAY_S / 2), ["failed"]);
         assert_eq!(reviews.due(now - 1), [""; 0]);
+        assert_eq!(reviews.next_due_at_unix_s(now - 1), Some(failed));
+        assert_eq!(reviews.next_due_at_unix_s(failed), Some(known));
+        assert_eq!(reviews.next_due_at_unix_s(known), None);
         // It is kept as it was.
         let text = serde_json::to_string(&reviews).unwrap();
         let again: Reviews = serde_json::from_str(&text).unwrap();
