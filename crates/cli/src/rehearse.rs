@@ -92,10 +92,12 @@ pub(crate) fn run(args: &Args) -> Result<(), Failures> {
 }
 
 fn rehearse_file(args: &Args, file: &Path, ears: &EarsCache) -> Result<Report, StudyError> {
-    if let Some(trace) = &args.trace {
-        args.replacing.check(trace, &[file])?;
-    }
     let mut scenario = read_scenario(file)?;
+    if let Some(trace) = &args.trace {
+        // An anatomy that is a file stands beside the scenario.
+        let anatomy = folder_of(file).join(&scenario.anatomy);
+        args.replacing.check(trace, &[file, &anatomy])?;
+    }
     scenario.engine = args.engine.map(EngineName::engine).or(scenario.engine);
     scenario.seed = args.seed.or(scenario.seed);
     let compiled = compile_with(&scenario, folder_of(file), ears)?;

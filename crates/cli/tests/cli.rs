@@ -210,6 +210,27 @@ fn a_trace_is_whole_or_not_there() {
     assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 2);
 }
 
+/// The ear of a scenario is an input as well.
+#[test]
+fn a_trace_never_replaces_the_ear_of_its_scenario() {
+    let folder = folder_with_short();
+    let own = folder.path().join("own.csv");
+    let table = include_str!("../../../assets/anatomies/example-centre-lines.csv");
+    std::fs::write(&own, table).unwrap();
+    let path = folder.path().join("short.ron");
+    let text = std::fs::read_to_string(&path).unwrap();
+    let with_own = text.replacen('(', "(anatomy: \"own.csv\",", 1);
+    std::fs::write(&path, with_own).unwrap();
+    let refused = run_in(
+        folder.path(),
+        &["rehearse", "--trace", "own.csv", "--force", "short.ron"],
+    );
+    assert_eq!(refused.status.code(), Some(1));
+    assert_eq!(std::fs::read_to_string(&own).unwrap(), table);
+    let errors = stderr(&refused);
+    assert!(errors.contains("own.csv"), "{errors}");
+}
+
 #[test]
 fn text_ends_with_the_caution() {
     let folder = folder_with_short();

@@ -17,12 +17,17 @@ pub(crate) fn read_text(path: &Path) -> Result<String, StudyError> {
 
 /// The text of a file of rows, however long.
 pub(crate) fn read_long_text(path: &Path) -> Result<String, StudyError> {
-    std::fs::read_to_string(path).map_err(|e| {
+    let fault = |reason: String| {
         StudyError::Rehearsal(RehearsalError::Read {
             path: path.to_owned(),
-            reason: e.to_string(),
+            reason,
         })
-    })
+    };
+    // A pipe would be waited for without end.
+    if std::fs::metadata(path).is_ok_and(|m| !m.is_file()) {
+        return Err(fault("it is not a regular file".to_owned()));
+    }
+    std::fs::read_to_string(path).map_err(|e| fault(e.to_string()))
 }
 
 /// What a text says; optional values are written plainly.

@@ -35,10 +35,14 @@ fn a_random_tenth_of_the_shipped_map_comes_out_again() {
         };
         let first = (k as u32 * 37) % (from.ears - ears + 1);
         let range = first..first + ears;
-        let again = cell_ends(&mixture, manoeuvre, cell, from.seed, range.clone()).unwrap();
-        let shipped = &cell.ends[range.start as usize..range.end as usize];
+        let (again, into) = cell_ends(&mixture, manoeuvre, cell, from.seed, range.clone()).unwrap();
+        let range = range.start as usize..range.end as usize;
+        let shipped = cell.ends[range.clone()]
+            .iter()
+            .zip(&cell.switched_to[range]);
         checked += again.len();
-        let wrong = again.iter().zip(shipped).filter(|(a, b)| a != b).count();
+        let again = again.iter().zip(&into);
+        let wrong = again.zip(shipped).filter(|(a, b)| a != b).count();
         if wrong > 0 {
             differ.push((wrong, cell.manoeuvre.clone(), cell.canal, cell.place));
         }

@@ -165,6 +165,9 @@ pub fn outcome_map(
     })
 }
 
+/// How ears of one cell end and which canal their debris switched to, `[ear]`.
+pub type CellEnds = (Vec<Option<RunEnd>>, Vec<Option<Canal>>);
+
 /// The ends of one cell over a range of ears, computed anew.
 pub fn cell_ends(
     mixture: &CaseMixture,
@@ -172,7 +175,7 @@ pub fn cell_ends(
     cell: &MapCell,
     seed: u32,
     ears: Range<u32>,
-) -> Result<Vec<Option<RunEnd>>, StudyError> {
+) -> Result<CellEnds, StudyError> {
     let anatomy = load_anatomy(&mixture.ears.anatomy, "".as_ref())?;
     let case = (cell.canal, cell.place, cell.size_um);
     let question = question(mixture, &anatomy, seed, case, &[sequence(manoeuvre)])?;
@@ -180,7 +183,7 @@ pub fn cell_ends(
     let ends = rows
         .iter()
         .map(|row| row.end.as_ref().ok().map(|end| end.word));
-    Ok(ends.collect())
+    Ok((ends.collect(), rows.iter().map(switched_to).collect()))
 }
 
 /// The canal that debris of a run switched to.

@@ -9,8 +9,8 @@ mod treatment;
 
 pub use file::{map_from_csv, shipped_map, write_map};
 pub use map::{
-    MapCell, OutcomeMap, Provenance, SIZE_CLASSES_UM, cell_ends, mapped_treatments, outcome_map,
-    treatments,
+    CellEnds, MapCell, OutcomeMap, Provenance, SIZE_CLASSES_UM, cell_ends, mapped_treatments,
+    outcome_map, treatments,
 };
 pub use map_ear::{Carried, DoneBy, HoldShare, MapEar, carried, map_ear, shares_by_hold};
 pub use ranking::{MapQuestion, Ranked, other_side, ranked};
