@@ -22,7 +22,7 @@ use lithodrome_app::{
 };
 use lithodrome_nystagmus::sentence;
 use lithodrome_rehearsal::{
-    Difficulty, EyeWord, Learner, ResultKind, ResultRow, read_learner, write_learner,
+    Difficulty, EyeWord, Learner, Part, Purpose, ResultKind, ResultRow, read_learner, write_learner,
 };
 
 fn open() -> Window {
@@ -87,7 +87,7 @@ fn press(window: &mut Window, name: &str) {
 #[test]
 fn one_whole_case_by_names_and_keyboard() {
     let mut window = open();
-    // Seed 3 is common with this difficulty: see what is named below.
+    // The case with the first number is common with this difficulty: see what is named below.
     enter(&mut window, "Difficulty: common");
     enter(&mut window, "Begin the case");
     window.get_by_label("Ear stage: hidden until you name it");
@@ -104,10 +104,35 @@ fn one_whole_case_by_names_and_keyboard() {
     enter(&mut window, &canal);
     enter(&mut window, "Name it");
     assert!(!window.state().session.shown.as_ref().unwrap().hidden);
+    // An Epley of the library for that canal, a wait, and the test once more.
+    let id = truth.lesions[0].canal_id();
+    let library = lithodrome_rehearsal::library().unwrap();
+    let treatment = library.iter().find(|entry| {
+        let debris = entry.scenario.debris.first();
+        entry.about.kind == Purpose::Treatment
+            && entry.scenario.title.contains("Epley")
+            && entry.scenario.body.is_none()
+            && debris.is_some_and(|d| (d.ear, d.canal) == (id.ear, id.canal))
+    });
+    enter(&mut window, "Manoeuvres of the library");
+    enter(&mut window, &treatment.unwrap().scenario.title);
+    enter(&mut window, "Done as: treatment");
+    enter(&mut window, "Wait 60 s more");
+    enter(&mut window, "Done as: control");
+    enter(&mut window, "Right Dix-Hallpike");
     enter(&mut window, "Debrief");
     let open = window.state().session.lesson.open.as_ref().unwrap();
+    let parts = open.record.acts.iter().map(|act| act.part);
+    let mut parts: Vec<Part> = parts.collect();
+    parts.dedup();
+    assert_eq!(parts, [Part::Test, Part::Treatment, Part::Control]);
+    assert!(open.record.has_control());
     let debrief = open.debrief.clone().unwrap();
     assert!(debrief.marks.unwrap().canal);
+    assert!(debrief.still_in.is_empty(), "an Epley clears this one");
+    // The clock of the case went on: the control test is its last hold.
+    let end_s = open.seen.last().unwrap().end_s;
+    assert!((open.loaded.duration_s() - end_s).abs() < 1e-6);
     assert!(open.good.is_some(), "something clears a common case");
     // A phrase that has a moment leads to it.
     let phrase = debrief

@@ -28,7 +28,9 @@ use lithodrome_app::{
     work::stage_data::Origin,
 };
 use lithodrome_labyrinth::{Canal, CanalId};
-use lithodrome_rehearsal::{Difficulty, LesionKind, Mechanism, Part};
+use lithodrome_rehearsal::{
+    Difficulty, EyeWord, Learner, LesionKind, Mechanism, Part, ResultKind, ResultRow,
+};
 use lithodrome_study::{CaseMixture, outcome_map, treatments, write_map};
 
 type Window = Harness<'static, App>;
@@ -230,6 +232,33 @@ fn cleared() {
         let whole = Export::Picture(Pictured::Window);
         save(&mut window, whole, &folder.join("debrief.png"));
     }
+}
+
+#[test]
+fn what_improves() {
+    let _alone = alone();
+    let mut learner = Learner::new("KV-07").unwrap();
+    let [up, nothing] = [EyeWord::Upbeating, EyeWord::Nothing].map(EyeWord::name);
+    for seed in 0..24u64 {
+        let truth = if seed % 2 == 0 { up } else { nothing };
+        // Wrong more rarely from one to the next.
+        let wrong = [0, 1, 3, 4, 7, 11, 16, 21].contains(&seed);
+        learner.add(ResultRow {
+            learner: "KV-07".to_owned(),
+            at_unix_s: 1_700_000_000 + 3_600 * seed.cast_signed(),
+            kind: ResultKind::Reading,
+            seed,
+            difficulty: None,
+            truth: truth.to_owned(),
+            named: if wrong { "downbeating" } else { truth }.to_owned(),
+            points: u32::from(!wrong),
+            of: 1,
+        });
+    }
+    let mut window = open(USUAL, Theme::Light);
+    window.state_mut().session.lesson.learner = Some(learner);
+    ask(&mut window, LessonCommand::Show(LessonTab::Progress));
+    picture(&mut window, "lesson_progress", USUAL, Theme::Light);
 }
 
 #[test]
