@@ -238,7 +238,7 @@ fn panels(
             stage.show(ui, |ui| room_ui::room_ui(ui, shown, &loaded, &mut commands));
         }
         Pictured::Ear if loaded.hidden => {
-            stage.show(ui, |ui| hidden_ui::hidden_stage_ui(ui));
+            stage.show(ui, hidden_ui::hidden_stage_ui);
         }
         Pictured::Ear => {
             stage.show(ui, |ui| ear_ui::ear_ui(ui, shown, &loaded, &mut commands));

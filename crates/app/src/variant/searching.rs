@@ -86,7 +86,7 @@ impl Searching {
         // Little done tells little about the rest.
         if (0.05..1.0).contains(&share) {
             let left_s = running.since.elapsed().as_secs_f32() * (1.0 - share) / share;
-            words += &format!(", {left_s:.0} s left");
+            words = format!("{words}, {left_s:.0} s left");
         }
         Some((share, words))
     }

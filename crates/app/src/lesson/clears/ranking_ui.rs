@@ -149,7 +149,7 @@ fn outcome_of(clears: &ClearsState, row: &Ranked) -> String {
             .map(|(canal, ears)| format!("{ears} to the {} canal", canal.name()))
             .collect();
         if !into.is_empty() {
-            words += &format!(" ({})", into.join(", "));
+            words = format!("{words} ({})", into.join(", "));
         }
         words.push('.');
     } else {
