@@ -62,11 +62,7 @@ fn eyes_from(run: &Run, mut state: EyeState) -> EyeTrace {
 
 /// The eyes of a run that begins after the patient has sat for `sat_s` with the signals of its first sample.
 pub fn eyes_after_sitting(run: &Run, reflex: &Reflex, watching: Watching, sat_s: f64) -> EyeTrace {
-    let first = first_signals(run);
-    let state = EyeState::new(*reflex, run.n_exc_in_reid)
-        .watched(watching)
-        .sat(&first, sat_s);
-    eyes_from(run, state)
+    eyes_from(run, sat_before(run, reflex, watching, sat_s))
 }
 
 /// The same without beats, whose steps of a few milliseconds are most of the cost: the eyes stay straight ahead.
@@ -77,22 +73,20 @@ pub fn slow_phases_after_sitting(
     watching: Watching,
     sat_s: f64,
 ) -> EyeTrace {
-    let first = first_signals(run);
-    let state = EyeState::new(*reflex, run.n_exc_in_reid)
-        .watched(watching)
-        .sat(&first, sat_s);
-    eyes_from(
-        run,
-        EyeState {
-            beats: false,
-            ..state
-        },
-    )
+    let state = EyeState {
+        beats: false,
+        ..sat_before(run, reflex, watching, sat_s)
+    };
+    eyes_from(run, state)
 }
 
-fn first_signals(run: &Run) -> [f64; 6] {
+/// Eyes of a patient who has sat with the signals of a run's first sample.
+fn sat_before(run: &Run, reflex: &Reflex, watching: Watching, sat_s: f64) -> EyeState {
     let first = |canal: &Vec<f64>| canal.first().copied().unwrap_or(0.0);
-    run.debris_signal_rad_s.each_ref().map(first)
+    let signals = run.debris_signal_rad_s.each_ref().map(first);
+    EyeState::new(*reflex, run.n_exc_in_reid)
+        .watched(watching)
+        .sat(&signals, sat_s)
 }
 
 /// The eyes at one time; the columns of [`EyeTrace`].

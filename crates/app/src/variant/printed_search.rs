@@ -1,9 +1,9 @@
 //! What was searched for, as a part of the report: the sequence, beside a textbook one, and what each hold is for.
 
-use lithodrome_study::{Searched, Share};
+use lithodrome_study::Searched;
 use lithodrome_visits::{PaperTable, ReportPart};
 
-use super::{searching::AIM, words};
+use super::words;
 
 /// The part of the report; it begins a page of its own.
 pub(super) fn searched_parts(searched: &Searched) -> Vec<ReportPart> {
@@ -18,16 +18,7 @@ pub(super) fn searched_parts(searched: &Searched) -> Vec<ReportPart> {
         )),
     ];
     if report.found {
-        let n = u64::from(report.ears.check);
-        let share = Share {
-            count: (report.share * n as f64).round() as u64,
-            of: n,
-            share: report.share,
-            low: report.low,
-            high: report.high,
-        };
-        let words = format!("Found, {}: {}.", AIM.words(), words::share(&share));
-        parts.push(ReportPart::Strong(words));
+        parts.push(ReportPart::Strong(words::found(report)));
         if let Some(beside) = &report.beside {
             let words = format!("Beside {}: {}.", beside.title, beside.words);
             parts.push(ReportPart::Strong(words));

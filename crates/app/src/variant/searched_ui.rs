@@ -1,7 +1,7 @@
 //! The sequence that was searched for: about how good at once, checked later, and what each hold is for.
 
 use egui::Ui;
-use lithodrome_study::{Searched, Share};
+use lithodrome_study::Searched;
 
 use super::{
     ask::push,
@@ -72,16 +72,7 @@ fn checked_ui(ui: &mut Ui, searched: &Searched, commands: &mut Vec<Command>) {
     let palette = Palette::of(ui);
     let report = &searched.report;
     if report.found {
-        let n = u64::from(report.ears.check);
-        let share = Share {
-            count: (report.share * n as f64).round() as u64,
-            of: n,
-            share: report.share,
-            low: report.low,
-            high: report.high,
-        };
-        let words = format!("Found, {}: {}.", AIM.words(), words::share(&share));
-        controls::line(ui, words, theme::body_strong(), palette.text);
+        controls::line(ui, words::found(report), theme::body_strong(), palette.text);
         if let Some(beside) = &report.beside {
             let words = format!("Beside {}: {}.", beside.title, beside.words);
             controls::line(ui, words, theme::small(), palette.text);

@@ -1,6 +1,6 @@
 //! Shares, intervals and differences as sentences.
 
-use lithodrome_study::{Comparison, Quantiles, Share, Summary};
+use lithodrome_study::{Comparison, Quantiles, SearchReport, Share, Summary};
 
 /// "81 in 100 ears, 78 to 84 (95 %)", or counts where there are few ears.
 pub fn share(share: &Share) -> String {
@@ -120,6 +120,19 @@ pub fn input(name: &str) -> String {
         }
     }
     name.replace('_', " ")
+}
+
+/// In how many check ears a sequence that was found succeeds.
+pub fn found(report: &SearchReport) -> String {
+    let of = u64::from(report.ears.check);
+    let found = Share {
+        count: (report.share * of as f64).round() as u64,
+        of,
+        share: report.share,
+        low: report.low,
+        high: report.high,
+    };
+    format!("Found, {}: {}.", report.aim, share(&found))
 }
 
 #[cfg(test)]
