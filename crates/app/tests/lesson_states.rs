@@ -9,7 +9,7 @@ use std::{
     time::{Duration, Instant},
 };
 
-use egui::{Theme, Vec2, vec2};
+use egui::{Key, Theme, Vec2, vec2};
 use egui_kittest::{Harness, SnapshotOptions};
 use lithodrome_app::{
     export::{Export, Pictured, Saved},
@@ -22,7 +22,7 @@ use lithodrome_app::{
     },
     session::{
         Preferences,
-        command::{Command, ExportCommand, LessonCommand, Use},
+        command::{Command, DriveCommand, ExportCommand, LessonCommand, Use},
     },
     shell::app::App,
     work::stage_data::Origin,
@@ -168,6 +168,33 @@ fn named_wrong() {
     name(&mut window, Canal::Lateral);
     ask(&mut window, LessonCommand::Debrief);
     picture(&mut window, "lesson_wrong", USUAL, Theme::Dark);
+}
+
+#[test]
+fn driven_by_hand() {
+    let _alone = alone();
+    let mut window = open(USUAL, Theme::Light);
+    begin(&mut window);
+    ask(&mut window, LessonCommand::Do(Position::RightDixHallpike));
+    let script = window.state_mut().session.start_scripted_drive();
+    window.key_down(Key::ArrowDown);
+    window.step();
+    assert!(script.go_on(2.0));
+    window.key_up(Key::ArrowDown);
+    window.step();
+    assert!(script.go_on(6.0));
+    window.step();
+    picture(&mut window, "lesson_driven", USUAL, Theme::Light);
+    let end = Command::Drive(DriveCommand::End);
+    window.state_mut().session.apply(end);
+    drop(script);
+    while window.state().session.drive.is_some() {
+        std::thread::sleep(Duration::from_millis(5));
+        window.step();
+    }
+    settle(&mut window);
+    let open = window.state().session.lesson.open.as_ref().unwrap();
+    assert!(open.record.acts.iter().any(|act| !act.driven.is_empty()));
 }
 
 #[test]

@@ -112,7 +112,7 @@ fn what_was_not_looked_at_or_left_too_early_is_said() {
     );
     // The track is 20° short of the Dix-Hallpike's 120°; a posterior canal of a drawn ear lies within
     // some 15° of the plane that the chair turns in, so most of the 20° are in its plane.
-    let error = told.plane_errors[2].as_ref().expect("near a Dix-Hallpike");
+    let error = told.plane_errors[2].first().expect("near a Dix-Hallpike");
     assert!(error.in_plane_deg.abs() > 0.0 || error.off_plane_deg.abs() > 0.0);
     record.acts[2].look = Look::AWAY;
     let told = debrief(&patient, &record).unwrap();

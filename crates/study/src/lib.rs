@@ -32,7 +32,7 @@ pub use members::*;
 pub use outcome_map::{
     Carried, CellEnds, ClearedRow, DoneBy, HoldShare, MapCell, MapEar, MapQuestion, OutcomeMap,
     Provenance, Ranked, SIZE_CLASSES_UM, Treatment, carried, cell_ends, cleared_rows, map_ear,
-    map_from_csv, mapped_treatments, other_side, outcome_map, ranked, shares_by_hold, shipped_map,
+    map_from_csv, mapped_treatments, other_side, outcome_map, ranked, shares_by_hold, holds_on_cupula, shipped_map,
     treatments, write_map,
 };
 pub use paired::{Comparison, Strain, compare};

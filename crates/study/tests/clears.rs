@@ -7,7 +7,7 @@ use lithodrome_labyrinth::{Canal, CanalId, Ear};
 use lithodrome_rehearsal::{Limits, Mechanism, library_entry};
 use lithodrome_study::{
     CaseMixture, DoneBy, MapCell, MapQuestion, OutcomeMap, Provenance, Ranked, RunEnd,
-    SIZE_CLASSES_UM, Treatment, carried, map_ear, ranked, shares_by_hold,
+    SIZE_CLASSES_UM, Treatment, carried, holds_on_cupula, map_ear, ranked, shares_by_hold,
 };
 
 const EARS: u32 = 10;
@@ -167,9 +167,10 @@ fn debris_on_a_cupula_is_told_by_how_firmly_it_is_held() {
     let map = by_hand();
     let mut asked = MapQuestion::default();
     let ends = map.cells[4].ends.clone();
-    assert_eq!(shares_by_hold(&map, &asked, &ends).unwrap(), []);
+    assert_eq!(holds_on_cupula(&map, &asked).unwrap(), [0.0; 0]);
     asked.place = Mechanism::CupulaCanalSide;
-    let shares = shares_by_hold(&map, &asked, &ends).unwrap();
+    let holds_g = holds_on_cupula(&map, &asked).unwrap();
+    let shares = shares_by_hold(&holds_g, &asked, &ends);
     assert_eq!(
         shares.iter().map(|s| s.out.of).sum::<u64>(),
         u64::from(EARS)

@@ -15,6 +15,8 @@ pub enum Advice {
     GoOn,
     /// No debris is left in any canal.
     Clear,
+    /// A hidden case: nothing but the eyes tells.
+    Watch,
 }
 
 /// What the advice follows from.
@@ -24,6 +26,8 @@ pub enum Advice {
 )]
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Now {
+    /// Where debris is must not be told.
+    pub hidden: bool,
     /// The chair turns.
     pub chair_moves: bool,
     /// It is where the step aimed at holds it, or there is no such step.
@@ -41,6 +45,8 @@ impl Advice {
     pub fn of(now: Now) -> Self {
         if now.chair_moves {
             Advice::Moving
+        } else if now.hidden {
+            Advice::Watch
         } else if !now.in_place {
             Advice::GetThere
         } else if now.debris_moves {
@@ -61,6 +67,7 @@ impl Advice {
             Advice::GetThere => "Not there yet",
             Advice::DebrisMoves | Advice::EyesMove => "Wait",
             Advice::GoOn | Advice::Clear => "Go on",
+            Advice::Watch => "Watch the eyes",
         }
     }
 
@@ -78,6 +85,7 @@ impl Advice {
             Advice::EyesMove => "debris rests, nystagmus is still seen",
             Advice::GoOn => "debris rests and the eyes are quiet",
             Advice::Clear => "no debris is left in a canal",
+            Advice::Watch => "hold as long as you think it needs",
         }
     }
 }
@@ -89,6 +97,7 @@ mod tests {
     #[test]
     fn the_chair_comes_first_then_its_place_then_debris_then_eyes() {
         let all = Now {
+            hidden: false,
             chair_moves: true,
             in_place: false,
             pieces_inside: 3,

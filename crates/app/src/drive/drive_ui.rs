@@ -79,7 +79,7 @@ fn stop_rules(ui: &Ui, palette: &Palette) -> std::sync::Arc<egui::Galley> {
 fn word_ui(ui: &mut Ui, drive: &Drive, now: &Driven, palette: &Palette) {
     let (ground, ink) = match now.advice {
         Advice::Moving => (palette.panel, palette.weak),
-        Advice::GetThere | Advice::DebrisMoves | Advice::EyesMove => {
+        Advice::GetThere | Advice::DebrisMoves | Advice::EyesMove | Advice::Watch => {
             (palette.block_strong, palette.text)
         }
         Advice::GoOn | Advice::Clear => (palette.text, palette.panel),
@@ -179,7 +179,11 @@ fn aim_ui(
 ) {
     let steps = &drive.plan().scenario.steps;
     let Some((there, step)) = ghost::aim(drive) else {
-        let words = "The plan has no steps: drive freely.";
+        let words = if drive.is_in_case() {
+            "Drive where you want, stay as long as you want."
+        } else {
+            "The plan has no steps: drive freely."
+        };
         controls::line(ui, words, theme::body(), palette.weak);
         return;
     };
@@ -300,7 +304,16 @@ fn limits_ui(ui: &mut Ui, now: &Driven, palette: &Palette) {
 
 fn buttons_ui(ui: &mut Ui, session: &Session, palette: &Palette, commands: &mut Vec<Command>) {
     let ending = session.drive.as_ref().is_some_and(Drive::is_ending);
+    let in_case = is_in_case(session);
     ui.add_enabled_ui(!ending, |ui| {
+        if in_case {
+            let wide = egui::vec2(ui.available_width(), TOUCH);
+            let back = Button::new("Back to the case").fill(palette.block_strong);
+            if ui.add_sized(wide, back).on_hover_text(IN_CASE).clicked() {
+                commands.push(Command::Drive(DriveCommand::End));
+            }
+            return;
+        }
         let half = (ui.available_width() - ui.spacing().item_spacing.x) / 2.0;
         let half = egui::vec2(half, TOUCH);
         ui.horizontal(|ui| {
@@ -318,16 +331,37 @@ fn buttons_ui(ui: &mut Ui, session: &Session, palette: &Palette, commands: &mut 
     });
 }
 
+/// What becomes of a drive within a hidden case.
+const IN_CASE: &str = "What was driven is done, and the case goes on from there (F6)";
+
+/// A hidden case is being driven on.
+fn is_in_case(session: &Session) -> bool {
+    session.drive.as_ref().is_some_and(Drive::is_in_case)
+}
+
+/// What a drive that is begun now would be.
+pub fn start_tip(session: &Session) -> &'static str {
+    if session.shows_case_under_way() {
+        "Turn the chair yourself, on from where the case is (F6)"
+    } else {
+        "Turn the chair yourself, from the start of the plan (F6)"
+    }
+}
+
 /// The button in the top bar: begins a drive, and ends it.
 pub fn top_button(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
     let palette = Palette::of(ui);
     let driving = session.drive.is_some();
     let refused = session.no_drive_because().filter(|_| !driving);
     let (label, tip, command) = if driving {
-        let tip = "The drive becomes the draft (F6)";
+        let tip = if is_in_case(session) {
+            IN_CASE
+        } else {
+            "The drive becomes the draft (F6)"
+        };
         ("End the drive", tip, Command::Drive(DriveCommand::End))
     } else {
-        let tip = "Turn the chair yourself, from the start of the plan (F6)";
+        let tip = start_tip(session);
         ("Drive", tip, Command::Drive(DriveCommand::Start))
     };
     let high = if driving { TOUCH } else { 0.0 };
@@ -349,7 +383,7 @@ pub fn chair_menu(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
     let driving = session.drive.is_some();
     let refused = session.no_drive_because();
     ui.add_enabled_ui(refused.is_none(), |ui| {
-        let tip = refused.unwrap_or("Turn the chair yourself, from the start of the plan");
+        let tip = refused.unwrap_or_else(|| start_tip(session));
         let start = Command::Drive(DriveCommand::Start);
         menu::item(ui, "Drive the chair", "F6", tip, start, commands);
     });
@@ -362,9 +396,11 @@ pub fn chair_menu(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
         let tip = "The drive becomes the draft; Undo brings the plan back";
         let end = Command::Drive(DriveCommand::End);
         menu::item(ui, "End the drive and keep it", "F6", tip, end, commands);
-        let tip = "Back to the plan; Redo brings the drive back";
-        let away = Command::Drive(DriveCommand::ThrowAway);
-        menu::item(ui, "Throw the drive away", "", tip, away, commands);
+        ui.add_enabled_ui(!is_in_case(session), |ui| {
+            let tip = "Back to the plan; Redo brings the drive back";
+            let away = Command::Drive(DriveCommand::ThrowAway);
+            menu::item(ui, "Throw the drive away", "", tip, away, commands);
+        });
         let tip = "The whole screen is one large target, with the rules when to stop";
         let glove = Command::Drive(DriveCommand::Glove(true));
         menu::item(ui, "Glove mode", "F11", tip, glove, commands);

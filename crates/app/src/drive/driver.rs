@@ -9,18 +9,14 @@ use std::{
     time::Instant,
 };
 
-use lithodrome_chair::{Ask, Axis, ChairAngles, Lever, MotionError, StepTimes, hand_pose};
-use lithodrome_debris::{Live, Snapshot};
-use lithodrome_labyrinth::Region;
-use lithodrome_rehearsal::{
-    LimitWatch, REST_MM_S, Scenario, Whose, drive_as_scenario, driven_step,
-};
+use lithodrome_chair::{Ask, ChairAngles};
+use lithodrome_rehearsal::Scenario;
 
 use super::{
-    Advice, Now,
+    Advice,
     pace::{FRAME_S, Pace},
-    recording,
-    target::{Target, is_near},
+    seat::{Begin, Seat},
+    target::Target,
 };
 use crate::{work::progress::Waker, work::stage_data::Loaded};
 
@@ -29,10 +25,6 @@ const KEEP_S: f64 = 1.0;
 /// From then on it is handed over every [`KEEP_LATER_S`].
 const LATER_S: f64 = 60.0;
 const KEEP_LATER_S: f64 = 4.0;
-/// A hold that has not begun begins so much after now, s.
-const NEVER_S: f64 = 1e-6;
-/// Whether debris moves is judged over this time, s.
-const JUDGED_S: f64 = 0.5;
 
 /// What the hand asks for now.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -87,8 +79,8 @@ pub struct Driver {
 }
 
 impl Driver {
-    /// Starts from the plan's start.
-    pub fn start(plan: Arc<Loaded>, waker: Waker, pace: Pace) -> Self {
+    /// Starts at the plan's start, or where its run ends.
+    pub fn start(plan: Arc<Loaded>, begin: Begin, waker: Waker, pace: Pace) -> Self {
         let shared = Arc::new(Shared {
             wish: Mutex::new(Wish {
                 asks: [Ask::Nothing; 2],
@@ -101,7 +93,7 @@ impl Driver {
             paused: AtomicBool::new(false),
         });
         let (of_thread, of_plan) = (shared.clone(), plan.clone());
-        let thread = thread::spawn(move || drive(&of_thread, &of_plan, &waker, pace));
+        let thread = thread::spawn(move || drive(&of_thread, &of_plan, begin, &waker, pace));
         Self {
             shared,
             thread,
@@ -179,28 +171,14 @@ impl Drop for Driver {
     }
 }
 
-/// Everything that the thread keeps.
-struct Seat {
-    live: Live,
-    yaw: Axis,
-    track: Axis,
-    start: ChairAngles,
-    steps: Vec<StepTimes>,
-    /// Where the plan's steps hold the chair.
-    planned: Vec<ChairAngles>,
-    target: Target,
-    /// Where bodies were a while ago, to tell whether they move.
-    before: Snapshot,
-    debris_moves: bool,
-    rests_since_s: Option<f64>,
-    speed_rad_s: f64,
-    /// Over the limits of patient and chair.
-    watches: Vec<LimitWatch>,
-}
-
-fn drive(shared: &Shared, plan: &Loaded, waker: &Waker, mut pace: Pace) {
-    let mut seat = Seat::new(plan);
-    let mut keep_at_s = KEEP_S;
+fn drive(shared: &Shared, plan: &Loaded, begin: Begin, waker: &Waker, mut pace: Pace) {
+    let mut seat = Seat::new(plan, begin);
+    if let Err(words) = seat.go_to_begin(plan) {
+        give_up(shared, seat, plan, words);
+        waker();
+        return;
+    }
+    let mut keep_at_s = seat.time_s() + KEEP_S;
     while pace.wait(&shared.over) {
         if shared.paused.load(Ordering::Relaxed) {
             pace.count();
@@ -221,18 +199,16 @@ fn drive(shared: &Shared, plan: &Loaded, waker: &Waker, mut pace: Pace) {
             seat.aim_at(step);
         }
         if let Err(words) = seat.advance(asks, FRAME_S) {
-            let mut driven = seat.finish(plan);
-            driven.failed = Some(words);
-            put(shared, driven);
+            give_up(shared, seat, plan, words);
             waker();
             return;
         }
-        if seat.live.time_s() >= keep_at_s {
+        if seat.time_s() >= keep_at_s {
             // Too short a record is no scenario yet.
             if let Ok(record) = seat.record(plan) {
                 *shared.record.lock().unwrap_or_else(PoisonError::into_inner) = Some(record);
             }
-            let time_s = seat.live.time_s();
+            let time_s = seat.time_s();
             keep_at_s = time_s
                 + if time_s < LATER_S {
                     KEEP_S
@@ -254,221 +230,8 @@ fn put(shared: &Shared, driven: Driven) {
     *shared.shown.lock().unwrap_or_else(PoisonError::into_inner) = Some(driven);
 }
 
-impl Seat {
-    fn new(plan: &Loaded) -> Self {
-        let start = plan.compiled.motion.start;
-        let axis = |angle_rad| Axis {
-            angle_rad,
-            ..Axis::default()
-        };
-        let pose = plan.compiled.motion.at(0.0);
-        let model = Arc::new(plan.compiled.model.clone());
-        let live = Live::new(model, plan.compiled.engine, &pose);
-        let limits = [
-            (plan.scenario.limits, Whose::Patient),
-            (plan.scenario.chair_limits, Whose::Chair),
-        ];
-        let watches = limits.map(|(limits, whose)| Some(LimitWatch::new(limits?, whose)));
-        Self {
-            before: live.snapshot(),
-            live,
-            yaw: axis(start.yaw_rad),
-            track: axis(start.track_rad),
-            start,
-            steps: vec![StepTimes {
-                start_s: 0.0,
-                hold_from_s: 0.0,
-                end_s: 0.0,
-            }],
-            planned: planned_holds(plan),
-            target: Target::default(),
-            debris_moves: false,
-            rests_since_s: Some(0.0),
-            speed_rad_s: 0.0,
-            watches: watches.into_iter().flatten().collect(),
-        }
-    }
-
-    fn angles(&self) -> ChairAngles {
-        ChairAngles {
-            yaw_rad: self.yaw.angle_rad,
-            track_rad: self.track.angle_rad,
-            ..self.start
-        }
-    }
-
-    fn aim_at(&mut self, step: usize) {
-        self.target = Target {
-            step: step.min(self.planned.len().saturating_sub(1)),
-            reached: false,
-        };
-    }
-
-    fn advance(&mut self, asks: [Ask; 2], dt_s: f64) -> Result<(), String> {
-        self.yaw.follow(asks[0], dt_s);
-        self.track.follow(asks[1], dt_s);
-        let headrest_rad = self.start.headrest_flexion_rad;
-        let pose = hand_pose(
-            self.live.time_s() + dt_s,
-            &self.yaw,
-            &self.track,
-            headrest_rad,
-            Lever::default(),
-        );
-        self.live
-            .advance(&pose, dt_s)
-            .map_err(|e| format!("the drive has ended: {e}"))?;
-        self.speed_rad_s = pose.angular_velocity_in_head_rad_s.norm();
-        let time_s = self.live.time_s();
-        let at_rest = self.yaw.is_at_rest() && self.track.is_at_rest();
-        self.count(time_s, at_rest);
-        for watch in &mut self.watches {
-            watch.see(self.steps.len() - 1, &pose);
-        }
-        let angles = self.angles();
-        self.target.look(&self.planned, angles, at_rest);
-        if time_s - self.before.time_s >= JUDGED_S {
-            let now = self.live.snapshot();
-            self.debris_moves = moves(&self.before, &now);
-            self.before = now;
-        }
-        Ok(())
-    }
-
-    /// Moves and holds: a hold begins when the chair stands.
-    fn count(&mut self, time_s: f64, at_rest: bool) {
-        if !at_rest && self.rests_since_s.take().is_some() {
-            self.steps.push(StepTimes {
-                start_s: time_s,
-                hold_from_s: time_s,
-                end_s: time_s,
-            });
-        }
-        if let Some(step) = self.steps.last_mut() {
-            step.end_s = time_s;
-            if !at_rest || self.rests_since_s.is_none() {
-                step.hold_from_s = time_s;
-            }
-        }
-        if at_rest {
-            self.rests_since_s.get_or_insert(time_s);
-        }
-    }
-
-    fn shown(&self, plan: &Loaded) -> Driven {
-        self.driven(plan, recording::view(self.live.so_far()))
-    }
-
-    /// The drive so far as a scenario.
-    fn record(&self, plan: &Loaded) -> Result<Arc<Scenario>, MotionError> {
-        let names = |there| self.name_of(plan, there);
-        let headrest_rad = self.start.headrest_flexion_rad;
-        let (angles, steps) = (self.live.angles(), &self.steps);
-        drive_as_scenario(&plan.scenario, angles, headrest_rad, steps, names).map(Arc::new)
-    }
-
-    fn finish(self, plan: &Loaded) -> Driven {
-        let mut driven = self.shown(plan);
-        match self.record(plan) {
-            Ok(scenario) => driven.scenario = Some(scenario),
-            Err(error) => driven.failed = Some(error.to_string()),
-        }
-        driven
-    }
-
-    /// Name of the step of the plan that holds the chair there.
-    fn name_of(&self, plan: &Loaded, there: ChairAngles) -> Option<String> {
-        let step = self.planned.iter().position(|&p| is_near(p, there))?;
-        plan.scenario.steps.get(step).map(|s| s.name.clone())
-    }
-
-    fn driven(&self, plan: &Loaded, mut run: lithodrome_debris::Run) -> Driven {
-        let time_s = self.live.time_s();
-        run.duration_s = time_s;
-        let breaches = self.watches.iter();
-        let breaches = breaches.flat_map(|w| w.breaches(driven_step));
-        let angles = self.live.angles();
-        let mut steps = self.steps.clone();
-        if let Some(step) = steps.last_mut().filter(|_| self.rests_since_s.is_none()) {
-            // Its hold is still to come.
-            step.hold_from_s = time_s + NEVER_S;
-            step.end_s = step.hold_from_s;
-        }
-        let loaded = recording::as_loaded(plan, run, angles, &steps, breaches.collect());
-        let slow_phase = loaded.eyes.debris_slow_phase_rad_s.last();
-        let seen = slow_phase.is_some_and(|v| v.norm() >= plan.judging.visible_rad_s);
-        let inside = loaded.inside_at(time_s);
-        Driven {
-            advice: Advice::of(Now {
-                chair_moves: self.rests_since_s.is_none(),
-                in_place: self.target.reached || self.planned.is_empty(),
-                pieces_inside: inside,
-                debris_moves: self.debris_moves,
-                nystagmus_seen: seen,
-            }),
-            loaded: Arc::new(loaded),
-            time_s,
-            angles: self.angles(),
-            rests_since_s: self.rests_since_s,
-            speed_rad_s: self.speed_rad_s,
-            target: self.target,
-            scenario: None,
-            failed: None,
-        }
-    }
-}
-
-/// Where each step of a plan holds the chair.
-pub fn planned_holds(plan: &Loaded) -> Vec<ChairAngles> {
-    let holds = plan.step_times.iter().map(|t| t.hold_from_s);
-    holds.map(|t| plan.angles_at(t)).collect()
-}
-
-/// Some body in a duct or the crus has moved faster than what counts as resting.
-fn moves(before: &Snapshot, now: &Snapshot) -> bool {
-    let dt_s = now.time_s - before.time_s;
-    before.bodies.iter().zip(&now.bodies).any(|(a, b)| {
-        matches!(b.place.region, Region::Duct(_) | Region::CommonCrus)
-            && (b.position_in_reid_mm - a.position_in_reid_mm).norm() > f64::from(REST_MM_S) * dt_s
-    })
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn holds_count_from_when_the_chair_stands() {
-        let loaded = crate::work::load::load(
-            &crate::work::load::Job {
-                origin: crate::work::stage_data::Origin::Shipped,
-                draft: None,
-            },
-            &crate::work::ears::Ears::default(),
-            &(Arc::new(|| {}) as Waker),
-            &|_| true,
-        )
-        .unwrap();
-        let mut seat = Seat::new(&loaded);
-        let mut run = |seconds: f64, track: Ask| {
-            for _ in 0..(seconds * 60.0) as usize {
-                seat.advance([Ask::Nothing, track], FRAME_S).unwrap();
-            }
-        };
-        run(1.0, Ask::Nothing);
-        run(2.0, Ask::Rate(0.8));
-        run(3.0, Ask::Nothing);
-        assert_eq!(seat.steps.len(), 2);
-        let step = seat.steps[1];
-        assert!((step.start_s - 1.0).abs() < 0.04, "{step:?}");
-        // It brakes for 0.8 / 2.618 = 0.31 s after the hand lets go at 3 s.
-        assert!((step.hold_from_s - 3.3).abs() < 0.1, "{step:?}");
-        assert!((step.end_s - 6.0).abs() < 0.04);
-        let driven = seat.shown(&loaded);
-        assert_eq!(driven.advice, Advice::GetThere, "between two steps");
-        assert!(driven.angles.track_rad > 1.2);
-        let scenario = seat.finish(&loaded).scenario.unwrap();
-        let track = scenario.steps.last().and_then(|s| s.track_deg).unwrap();
-        assert!((track - driven.angles.track_rad.to_degrees()).abs() < 0.1);
-    }
+fn give_up(shared: &Shared, seat: Seat, plan: &Loaded, words: String) {
+    let mut driven = seat.finish(plan);
+    driven.failed = Some(words);
+    put(shared, driven);
 }

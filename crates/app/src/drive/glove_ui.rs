@@ -54,7 +54,8 @@ fn words_ui(ui: &mut Ui, drive: &Drive, palette: &Palette) {
         return;
     };
     let steps = &drive.plan().scenario.steps;
-    if let Some(step) = steps.get(now.target.step) {
+    let step = steps.get(now.target.step);
+    if let Some(step) = step.filter(|_| !drive.is_in_case()) {
         let (i, of) = (now.target.step + 1, steps.len());
         let text = format!("Step {i} of {of}: {}", step.name);
         ui.add(Label::new(RichText::new(text).font(strong(LARGE))).wrap());
@@ -90,7 +91,7 @@ fn target_ui(ui: &mut Ui, drive: &Drive, palette: &Palette, commands: &mut Vec<C
     let step = drive.next_step();
     let steps = &drive.plan().scenario.steps;
     let name = step.map_or_else(
-        || "The plan has no steps".to_owned(),
+        || "There is no step to turn to".to_owned(),
         |step| format!("Turn to step {}", step + 1),
     );
     response.widget_info(|| WidgetInfo::labeled(Role::Button, step.is_some(), name.as_str()));

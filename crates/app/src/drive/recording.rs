@@ -2,8 +2,8 @@
 
 use lithodrome_chair::{AngleSample, StepTimes};
 use lithodrome_debris::Run;
-use lithodrome_nystagmus::{Reflex, eyes_of, judge, sentence};
-use lithodrome_rehearsal::{LimitBreach, StepEntry, driven_step, happenings, spare_hold_s};
+use lithodrome_nystagmus::{Reflex, Watching, eyes_watched, judge, sentence};
+use lithodrome_rehearsal::{LimitBreach, StepEntry, happenings, spare_hold_s};
 
 use crate::work::stage_data::{ChairColumns, Loaded};
 
@@ -23,15 +23,33 @@ pub(crate) fn view(run: &Run) -> Run {
     run.at_samples(&samples)
 }
 
-/// The drive so far in the plan's case; `steps` are its moves and holds, `breaches` the limits passed.
-pub(crate) fn as_loaded(
-    plan: &Loaded,
-    run: Run,
-    angles: &[AngleSample],
-    steps: &[StepTimes],
-    breaches: Vec<LimitBreach>,
-) -> Loaded {
-    let eyes = eyes_of(&run, &Reflex::default());
+/// What was driven so far, besides the run.
+pub(crate) struct Played<'a> {
+    /// The chair.
+    pub(crate) angles: &'a [AngleSample],
+    /// Moves and holds.
+    pub(crate) steps: &'a [StepTimes],
+    /// Their names.
+    pub(crate) names: &'a dyn Fn(usize) -> String,
+    /// How the eyes are watched.
+    pub(crate) watching: Watching,
+    /// When nobody looks at them, from and to, s.
+    pub(crate) unwatched_s: Vec<[f64; 2]>,
+    /// The limits passed.
+    pub(crate) breaches: Vec<LimitBreach>,
+}
+
+/// The drive so far in the plan's case.
+pub(crate) fn as_loaded(plan: &Loaded, run: Run, played: Played) -> Loaded {
+    let Played {
+        angles,
+        steps,
+        names,
+        watching,
+        unwatched_s,
+        breaches,
+    } = played;
+    let eyes = eyes_watched(&run, &Reflex::default(), watching);
     let finding = |step: &StepTimes| {
         let at = run.time_s.partition_point(|&t| t < step.hold_from_s);
         let down = run.down_in_head[at.min(run.down_in_head.len() - 1)];
@@ -49,7 +67,7 @@ pub(crate) fn as_loaded(
         .iter()
         .enumerate()
         .map(|(i, step)| StepEntry {
-            name: driven_step(i),
+            name: names(i),
             move_s: step.hold_from_s - step.start_s,
             hold_s: step.end_s - step.hold_from_s,
             ..StepEntry::default()
@@ -59,6 +77,7 @@ pub(crate) fn as_loaded(
     report.steps.clear();
     Loaded {
         hidden: false,
+        unwatched_s,
         scenario,
         compiled: plan.compiled.clone(),
         report,

@@ -8,6 +8,9 @@ use crate::stages::ghost;
 /// Pieces that are out so far, and what debris did that is not told of a good run.
 pub fn so_far(now: &Driven) -> Vec<String> {
     let loaded = &now.loaded;
+    if loaded.hidden {
+        return vec!["what debris does stays hidden until you name it".to_owned()];
+    }
     let of = loaded.run.tracks.len();
     if of == 0 {
         return vec!["no debris".to_owned()];

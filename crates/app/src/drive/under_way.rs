@@ -4,7 +4,7 @@ use std::{f64::consts::PI, sync::Arc};
 
 use lithodrome_rehearsal::Scenario;
 
-use super::{Ask, ChairAxis, Driven, Driver, Pace, aim::asks_to, target::beyond_rad, tone::Heard};
+use super::{Ask, Begin, ChairAxis, Driven, Driver, Pace, aim::asks_to, target::beyond_rad, tone::Heard};
 use crate::{
     session::command::Command, session::playback::Playback, work::progress::Waker,
     work::stage_data::Loaded,
@@ -17,6 +17,8 @@ use crate::{
 )]
 pub struct Drive {
     pub(crate) driver: Driver,
+    /// Where it began.
+    pub begin: Begin,
     /// The latest that came back.
     now: Option<Driven>,
     /// The record of some seconds ago, if its thread should die.
@@ -43,15 +45,17 @@ pub struct Drive {
 }
 
 impl Drive {
-    /// Starts from the plan's start.
+    /// Starts at the plan's start, or goes on where its run ends.
     pub(crate) fn start(
         plan: Arc<Loaded>,
+        begin: Begin,
         playback_before: Playback,
         waker: Waker,
         pace: Pace,
     ) -> Self {
         Self {
-            driver: Driver::start(plan, waker, pace),
+            driver: Driver::start(plan, begin, waker, pace),
+            begin,
             now: None,
             record: None,
             asks: Default::default(),
@@ -65,6 +69,11 @@ impl Drive {
             keep: true,
             then: None,
         }
+    }
+
+    /// It goes on with a hidden case.
+    pub fn is_in_case(&self) -> bool {
+        matches!(self.begin, Begin::AtEnd(_))
     }
 
     /// What was planned.
@@ -90,7 +99,8 @@ impl Drive {
 
     /// What is to be heard of it now.
     pub(crate) fn heard(&self) -> Heard {
-        let beyond_rad = self.now.as_ref().and_then(|now| {
+        let aims = self.now.as_ref().filter(|_| !self.is_in_case());
+        let beyond_rad = aims.and_then(|now| {
             let plan = self.plan();
             let times = plan.step_times.get(now.target.step)?;
             beyond_rad(plan.angles_at(times.hold_from_s), now.angles)
@@ -140,7 +150,7 @@ impl Drive {
     /// The step that the large target turns to if it is taken now: the one aimed at, the next where that is
     /// reached.
     pub fn next_step(&self) -> Option<usize> {
-        let target = self.now.as_ref()?.target;
+        let target = self.now.as_ref().filter(|_| !self.is_in_case())?.target;
         let last = self.plan().step_times.len().checked_sub(1)?;
         Some(self.going_to.unwrap_or_else(|| {
             let next = target.step + usize::from(target.reached);

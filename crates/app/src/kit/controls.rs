@@ -283,3 +283,11 @@ pub fn strip(palette: &Palette) -> Frame {
         .fill(palette.block)
         .inner_margin(Margin::symmetric(16, 8))
 }
+
+/// The same with a capital at its start.
+pub fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
+}

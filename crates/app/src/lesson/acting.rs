@@ -3,8 +3,8 @@
 use std::sync::Arc;
 
 use lithodrome_rehearsal::{
-    Act, Answer, HiddenCase, Learner, Part, ResultKind, ResultRow, SessionRecord, acts_of,
-    angles_after, read_learner, write_learner, write_results,
+    Act, Answer, HiddenCase, Learner, Part, ResultKind, ResultRow, Scenario, SessionRecord, acts_of,
+    acts_of_drive, angles_after, read_learner, write_learner, write_results,
 };
 
 use super::{
@@ -189,6 +189,14 @@ impl Session {
         acts.extend(more);
         let job = DeskJob::Go(open.patient.clone(), acts);
         self.lesson.desk.start(job, self.worker.waker());
+    }
+
+    /// What was driven on from `plan` is done in the case; nothing, if nothing could be recorded.
+    pub(crate) fn go_on_with_case(&mut self, plan: &Arc<Loaded>, drive: Option<&Scenario>) {
+        let way = self.lesson.way;
+        let acts = drive.map(|drive| acts_of_drive(drive, way.part, way.look()));
+        self.show_lesson(plan.clone(), Some(plan.duration_s()));
+        self.do_acts(acts.unwrap_or_default());
     }
 
     fn name_it(&mut self) {

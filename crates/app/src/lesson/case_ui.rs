@@ -16,7 +16,7 @@ use crate::{
     kit::theme::{self, Palette},
     score::axis::clock,
     session::Session,
-    session::command::{Command, PlayCommand},
+    session::command::{Command, DriveCommand, PlayCommand},
     work::{library::library, stage_data::EYES_TOLD_LATER},
 };
 
@@ -164,6 +164,10 @@ fn positions_ui(ui: &mut Ui, way: Way, commands: &mut Vec<Command>) {
             }
         }
     });
+    let tip = "Turn the chair yourself, on from where it stands (F6); what you drive is done as the next holds are";
+    if ui.button("Drive by hand").on_hover_text(tip).clicked() {
+        commands.push(Command::Drive(DriveCommand::Start));
+    }
     ui.horizontal(|ui| {
         let mut now = way;
         let yaw = DragValue::new(&mut now.yaw_deg)

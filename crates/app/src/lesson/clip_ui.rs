@@ -10,7 +10,7 @@ use crate::{
     kit::theme::{self, Palette},
     score::axis::clock,
     session::command::{Command, EyesSeenBy},
-    stages::eyes_ui::{draw_eyes, eyes_turn},
+    stages::eyes_ui::draw_watched,
     stages::room_ui,
     stages::stage_ui::Shown,
     work::stage_data::{EYES_TOLD_LATER, Loaded},
@@ -74,7 +74,7 @@ pub fn clip_ui(ui: &mut Ui, shown: Shown<'_>, loaded: &Loaded) {
             ui.add_space(48.0);
             let size = vec2(ui.available_width(), 160.0);
             let (rect, _) = ui.allocate_exact_size(size, egui::Sense::hover());
-            draw_eyes(ui.painter(), rect, who, eyes_turn(loaded, time_s), &palette);
+            draw_watched(ui.painter(), rect, who, loaded, time_s, &palette);
             controls::line(
                 ui,
                 eye_words(loaded, time_s),

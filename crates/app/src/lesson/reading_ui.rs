@@ -3,11 +3,11 @@
 use egui::{RichText, Sense, Ui, vec2};
 use lithodrome_labyrinth::Vec3;
 use lithodrome_nystagmus::sentence;
-use lithodrome_rehearsal::{EyeWord, Recording, cohen_kappa};
+use lithodrome_rehearsal::{EyeWord, RecordedPart, Recording, cohen_kappa};
 
 use super::{ask::push, command::LessonCommand};
 use crate::{
-    kit::controls,
+    kit::controls::{self, capital},
     kit::theme::{self, Palette},
     session::Session,
     session::command::Command,
@@ -24,9 +24,13 @@ pub(super) fn reading_ui(ui: &mut Ui, session: &Session, commands: &mut Vec<Comm
     let reading = &lesson.reading;
     ui.label(RichText::new("Reading eyes").font(theme::heading()));
     if let Some(recording) = &reading.recording {
-        let words = format!("{}, the chair stands.", recording.position);
-        controls::line(ui, words, theme::body(), palette.text);
-        eyes_ui(ui, session, recording, &palette);
+        let since_s = ui
+            .input(|i| i.time)
+            .rem_euclid(recording.length_s().max(1.0));
+        if let Some((part, time_s)) = recording.at(since_s) {
+            controls::line(ui, place_words(recording, part), theme::body(), palette.text);
+            eyes_ui(ui, session, recording, time_s, &palette);
+        }
         match reading.answered {
             None => {
                 for word in EyeWord::ALL {
@@ -41,13 +45,15 @@ pub(super) fn reading_ui(ui: &mut Ui, session: &Session, commands: &mut Vec<Comm
                 } else {
                     format!("You said {}, it is {}", word.name(), recording.word.name())
                 };
-                let found = sentence(&recording.finding);
+                let found: Vec<String> = recording.parts.iter().map(told).collect();
+                let found = found.join(" ");
                 controls::line(ui, format!("{right}. {found}"), theme::body(), palette.text);
             }
         }
     } else {
         let words =
-            "Half a minute of eyes from a run, again and again, without a label. Say what they do.";
+            "Half a minute of eyes from a run, or of a roll test one with each ear down, again and again, without a \
+             label. Say what they do.";
         controls::line(ui, words, theme::body(), palette.text);
     }
     ui.add_space(8.0);
@@ -67,19 +73,38 @@ pub(super) fn reading_ui(ui: &mut Ui, session: &Session, commands: &mut Vec<Comm
     controls::line(ui, words, theme::body(), palette.weak);
 }
 
+/// Where the head is; of two positions also which one it is.
+fn place_words(recording: &Recording, part: &RecordedPart) -> String {
+    let of = recording.parts.len();
+    if of < 2 {
+        return format!("{}, the chair stands.", part.position);
+    }
+    let first = recording.parts.first();
+    let which = if first.is_some_and(|first| first.position == part.position) {
+        1
+    } else {
+        2
+    };
+    format!(
+        "Roll test, position {which} of {of}: {}, the chair stands.",
+        part.position
+    )
+}
+
+/// A finding with its position.
+fn told(part: &RecordedPart) -> String {
+    format!("{}: {}", capital(part.position), sentence(&part.finding))
+}
+
 /// The eyes, in real time and over again.
-fn eyes_ui(ui: &mut Ui, session: &Session, recording: &Recording, palette: &Palette) {
+fn eyes_ui(ui: &mut Ui, session: &Session, recording: &Recording, time_s: f64, palette: &Palette) {
     let size = vec2(ui.available_width(), 112.0);
     let (rect, response) = ui.allocate_exact_size(size, Sense::hover());
     response.widget_info(|| {
         egui::WidgetInfo::labeled(egui::Role::Image, true, "Both eyes, a recording")
     });
-    let length_s = recording.to_s - recording.from_s;
-    let now_s = ui.input(|i| i.time).rem_euclid(length_s.max(1.0));
     let eyes = &recording.eyes;
-    let at = eyes
-        .time_s
-        .partition_point(|&t| t < recording.from_s + now_s);
+    let at = eyes.time_s.partition_point(|&t| t < time_s);
     let turn = eyes
         .position_rad
         .get(at)

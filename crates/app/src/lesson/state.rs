@@ -127,6 +127,12 @@ pub struct OpenCase {
 }
 
 impl OpenCase {
+    /// What to call it without telling anything.
+    pub fn title(&self) -> String {
+        let (seed, difficulty) = (self.record.seed, self.record.difficulty);
+        format!("Hidden case {seed}, {}", difficulty.name())
+    }
+
     /// What the stages show: nothing of the debris before the answer, or the debrief of who gives none.
     pub fn on_stage(&self) -> Arc<Loaded> {
         match &self.good {

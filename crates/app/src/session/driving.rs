@@ -3,7 +3,8 @@
 use std::sync::Arc;
 
 use crate::{
-    drive::{Debriefing, Drive, Pace, Script, pad::PadSeat, pad_reader, sound::Sound},
+    drive::{Begin, Debriefing, Drive, Pace, Script, pad::PadSeat, pad_reader, sound::Sound},
+    lesson::state::OpenCase,
     session::Session,
     session::command::{
         Command, DriveCommand, DriveSound, EditCommand, ExportCommand, FileCommand, PlayCommand,
@@ -11,10 +12,6 @@ use crate::{
     session::state::WindowWish,
     work::worker::Purpose,
 };
-
-/// A drive would show model and debris, and take the case for a draft.
-const HIDDEN_CASE: &str = "Until its debrief a hidden case is tested from its own column: bring the chair to a \
-    position there";
 
 /// The thread of the drive has died.
 const NO_RECORD: &str = "the drive has ended without a record; the plan is as it was";
@@ -28,8 +25,9 @@ impl Session {
     pub fn no_drive_because(&self) -> Option<&'static str> {
         if self.drive.is_some() {
             Some("A drive is under way")
-        } else if self.shows_untold_case() {
-            Some(HIDDEN_CASE)
+        } else if self.shows_case_under_way() {
+            let computes = self.lesson.desk.is_busy();
+            computes.then_some("The case is being computed; wait until it is there")
         } else if self.shown.is_none() || self.draft.is_none() {
             Some("Open a scenario first: its case is what is driven")
         } else if self.worker.share().is_some() {
@@ -41,12 +39,19 @@ impl Session {
         }
     }
 
-    /// A hidden case is on the stages that was not debriefed yet.
-    fn shows_untold_case(&self) -> bool {
+    /// A hidden case is on the stages that was not debriefed yet: a drive goes on with it.
+    pub fn shows_case_under_way(&self) -> bool {
+        let open = self.case_on_stages();
+        self.drive.is_none() && open.is_some_and(|open| open.debrief.is_none())
+    }
+
+    /// The hidden case that is on the stages or driven on.
+    pub fn case_on_stages(&self) -> Option<&OpenCase> {
         let (Some(shown), Some(open)) = (&self.shown, &self.lesson.open) else {
-            return false;
+            return None;
         };
-        open.debrief.is_none() && Arc::ptr_eq(shown, &open.on_stage())
+        let is_driven = self.drive.as_ref().is_some_and(Drive::is_in_case);
+        (is_driven || Arc::ptr_eq(shown, &open.on_stage())).then_some(open)
     }
 
     /// Lets pass what can be done while driving. What would leave the case ends the drive first; what is
@@ -134,7 +139,8 @@ impl Session {
             }
             (DriveCommand::End, Some(drive)) => drive.driver.stop(),
             (DriveCommand::ThrowAway, Some(drive)) => {
-                drive.keep = false;
+                // What was done to a patient stays done.
+                drive.keep = drive.is_in_case();
                 drive.driver.stop();
             }
             // A drive is under way already, or none is.
@@ -153,7 +159,7 @@ impl Session {
         }
     }
 
-    /// Begins a drive of the case that is shown, from the start of its plan.
+    /// Begins a drive of the case that is shown: from the start of its plan, or on from where a hidden case is.
     pub(crate) fn start_drive(&mut self) {
         self.start_drive_at(Pace::clock());
     }
@@ -180,7 +186,12 @@ impl Session {
             pad_reader::start(feed);
             self.pad = Some(seat);
         }
-        self.drive = Some(Drive::start(plan, self.playback, waker, pace));
+        let begin = if self.shows_case_under_way() {
+            Begin::AtEnd(self.lesson.way.look())
+        } else {
+            Begin::AtStart
+        };
+        self.drive = Some(Drive::start(plan, begin, self.playback, waker, pace));
         self.playback.restart(0.0);
     }
 
@@ -199,7 +210,7 @@ impl Session {
             self.playback.time_s = now.time_s;
             self.shown = Some(now.loaded.clone());
         }
-        if let Some(record) = record {
+        if let (Some(record), Begin::AtStart) = (record, drive.begin) {
             self.keep_drive_safe(&record);
         }
         self.keep_sound();
@@ -259,6 +270,14 @@ impl Session {
         let scenario = scenario.or_else(|| drive.record.clone());
         if drive.glove {
             self.for_window.push(WindowWish::FullScreen(false));
+        }
+        if drive.is_in_case() {
+            let plan = drive.plan().clone();
+            self.go_on_with_case(&plan, scenario.as_deref());
+            if let Some(command) = drive.then {
+                self.apply(command);
+            }
+            return;
         }
         let kept = match (scenario, &mut self.draft) {
             (Some(scenario), Some(draft)) => {

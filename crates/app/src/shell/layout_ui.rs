@@ -175,10 +175,16 @@ fn below(
                 draft,
                 &session.playback,
                 session.preferences.traces(),
-                session.drive.as_ref().map(|d| &**d.plan()),
+                planned_beside(session),
                 commands,
             )
         });
+}
+
+/// The plan that a drive is shown beside; a hidden case has none.
+fn planned_beside(session: &Session) -> Option<&Loaded> {
+    let drive = session.drive.as_ref()?;
+    (!drive.is_in_case()).then(|| &**drive.plan())
 }
 
 /// In a small window a drive shows the other stage below the eyes.

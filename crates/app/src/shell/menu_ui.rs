@@ -70,14 +70,8 @@ pub fn menu_ui(
                 transport(ui, session, commands);
             });
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
-                if let Some(draft) = session.draft.as_ref().filter(|_| folded) {
-                    for ear in draft.ears() {
-                        controls::ear_mark(ui, ear);
-                    }
-                    let title = RichText::new(&draft.scenario().title)
-                        .font(theme::body_strong())
-                        .color(palette.text);
-                    ui.add(egui::Label::new(title).truncate());
+                if folded {
+                    title_ui(ui, session, &palette);
                 }
                 if session.is_dirty() {
                     let text = RichText::new("not saved").font(theme::small());
@@ -87,6 +81,26 @@ pub fn menu_ui(
             });
         });
     });
+}
+
+/// What is on the stages. Of a hidden case its number; the ear of the open scenario would tell something that is
+/// not so.
+fn title_ui(ui: &mut Ui, session: &Session, palette: &Palette) {
+    let on_stages = session.case_on_stages().map(|open| open.title());
+    let title = match (&on_stages, &session.draft) {
+        (Some(title), _) => title,
+        (None, Some(draft)) => {
+            for ear in draft.ears() {
+                controls::ear_mark(ui, ear);
+            }
+            &draft.scenario().title
+        }
+        (None, None) => return,
+    };
+    let title = RichText::new(title)
+        .font(theme::body_strong())
+        .color(palette.text);
+    ui.add(egui::Label::new(title).truncate());
 }
 
 /// What the window is used for.

@@ -12,10 +12,11 @@ use lithodrome_nystagmus::now_words;
 use crate::{
     case::clearing,
     kit::controls,
+    lesson::hidden_ui::hatched,
     kit::theme::{self, Palette},
     session::Session,
     session::command::{Command, EyeTraces, EyesSeenBy, ViewCommand},
-    work::stage_data::{EYES_TOLD_LATER, Loaded},
+    work::stage_data::{EYES_TOLD_LATER, Loaded, NOBODY_LOOKS},
 };
 
 const IRIS: f32 = 24.0;
@@ -52,7 +53,7 @@ pub fn eyes_ui(ui: &mut Ui, session: &Session, loaded: &Loaded, commands: &mut V
     let size = vec2(ui.available_width(), 112.0);
     let (rect, response) = ui.allocate_exact_size(size, Sense::hover());
     response.widget_info(|| WidgetInfo::labeled(Role::Image, true, format!("Both eyes. {words}")));
-    draw_eyes(ui.painter(), rect, who, eyes_turn(loaded, time_s), &palette);
+    draw_watched(ui.painter(), rect, who, loaded, time_s, &palette);
     ui.add_space(4.0);
     let ink = if moving { palette.weak } else { palette.text };
     // Room for three lines, so that nothing below jumps while playing.
@@ -83,7 +84,7 @@ pub fn strip_ui(ui: &mut Ui, session: &Session, loaded: &Loaded) {
         response
             .widget_info(|| WidgetInfo::labeled(Role::Image, true, format!("Both eyes. {words}")));
         let who = session.preferences.eyes_seen_by;
-        draw_eyes(ui.painter(), rect, who, eyes_turn(loaded, time_s), &palette);
+        draw_watched(ui.painter(), rect, who, loaded, time_s, &palette);
         ui.vertical(|ui| {
             controls::section(ui, "Eyes");
             controls::line(ui, words, theme::body(), palette.text);
@@ -97,12 +98,31 @@ fn words_at(loaded: &Loaded, time_s: f64) -> String {
         return "The chair is moving. What the eyes do now answers the turn and tells nothing about debris."
             .to_owned();
     }
+    if loaded.is_unwatched(time_s) {
+        return format!("{NOBODY_LOOKS}.");
+    }
     if loaded.hidden {
         return EYES_TOLD_LATER.to_owned();
     }
     let at = loaded.between(time_s);
     let slow_phase = at.of_vectors(&loaded.eyes.debris_slow_phase_rad_s);
     now_words(slow_phase, &loaded.judging) + "."
+}
+
+/// Both eyes at a time; hatched where nobody looks at them.
+pub fn draw_watched(
+    painter: &Painter,
+    rect: Rect,
+    who: EyesSeenBy,
+    loaded: &Loaded,
+    time_s: f64,
+    palette: &Palette,
+) {
+    if loaded.is_unwatched(time_s) {
+        hatched(painter, rect, NOBODY_LOOKS, palette);
+    } else {
+        draw_eyes(painter, rect, who, eyes_turn(loaded, time_s), palette);
+    }
 }
 
 /// What of the eyes the score draws.

@@ -20,6 +20,9 @@ const PATH_POINTS: usize = 400;
 
 /// Where the step aimed at holds the chair, and its number.
 pub fn aim(drive: &Drive) -> Option<(ChairAngles, usize)> {
+    if drive.is_in_case() {
+        return None;
+    }
     let (plan, step) = (drive.plan(), drive.now()?.target.step);
     let times = plan.step_times.get(step)?;
     Some((plan.angles_at(times.hold_from_s), step))
@@ -70,6 +73,9 @@ pub fn in_room(painter: &Painter, rect: Rect, view: &View, drive: &Drive, palett
 
 /// The whole way of gravity as planned, and a ring where the step aimed at wants it.
 pub fn on_globe(painter: &Painter, globe: &Globe, drive: &Drive, palette: &Palette) {
+    if drive.is_in_case() {
+        return;
+    }
     let column = &drive.plan().run.down_in_head;
     let stride = (column.len() / PATH_POINTS).max(1);
     let mut before: Option<(Pos2, bool)> = None;

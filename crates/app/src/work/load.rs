@@ -71,6 +71,12 @@ pub(crate) fn session_shown(
     let loaded = shown(&Origin::New, &session.compiled, rehearsed, shapes);
     let watched = Loaded {
         eyes: session.eyes,
+        unwatched_s: session
+            .seen
+            .iter()
+            .filter(|seen| !seen.looked)
+            .map(|seen| [seen.start_s, seen.end_s])
+            .collect(),
         ..loaded
     };
     Ok((watched, session.seen))
@@ -120,6 +126,7 @@ fn shown(
     let still: Vec<bool> = report.debris.iter().map(|d| d.on_cupula).collect();
     Loaded {
         hidden: false,
+        unwatched_s: Vec::new(),
         scenario: (*compiled.scenario).clone(),
         compiled: Arc::new(compiled.clone()),
         origin: origin.clone(),

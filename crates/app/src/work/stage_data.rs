@@ -17,6 +17,9 @@ use lithodrome_rehearsal::{
 /// A chair that turns less than this stands still, rad (0.05°).
 const STILL_RAD: f64 = 9e-4;
 
+/// In place of the eyes of a hidden case in a hold in which nobody looked.
+pub const NOBODY_LOOKS: &str = "Nobody looks at the eyes";
+
 /// In place of what the eyes of a hidden case did, before the answer.
 pub const EYES_TOLD_LATER: &str = "What the eyes did is told in the debrief.";
 
@@ -95,6 +98,8 @@ pub struct EarShape {
 pub struct Loaded {
     /// A hidden case: nothing in here tells of its debris.
     pub hidden: bool,
+    /// When nobody looked at the eyes of a hidden case, from and to, s.
+    pub unwatched_s: Vec<[f64; 2]>,
     /// As written.
     pub scenario: Scenario,
     /// As computed: what the engine was given.
@@ -175,6 +180,12 @@ impl Loaded {
             *spare = None;
         }
         blind
+    }
+
+    /// Nobody looks at the eyes at a time, so whoever works on the case does not see them either.
+    pub fn is_unwatched(&self, time_s: f64) -> bool {
+        let within = |[from_s, to_s]: &[f64; 2]| (*from_s..*to_s).contains(&time_s);
+        self.hidden && self.unwatched_s.iter().any(within)
     }
 
     /// Length of the run, s.

@@ -3,7 +3,7 @@
 use lithodrome_nystagmus::{Cover, Watching};
 use serde::{Deserialize, Serialize};
 
-use crate::scenario::{Carrier, Scenario, StepEntry};
+use crate::scenario::{Carrier, RecordedEntry, Scenario, StepEntry};
 
 /// What an act is done for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
@@ -85,6 +85,9 @@ pub struct Act {
     pub step: StepEntry,
     /// How the eyes were watched.
     pub look: Look,
+    /// The motion as it was driven by hand, times from the start of the act; empty if the step says it all.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub driven: Vec<RecordedEntry>,
 }
 
 impl Act {
@@ -101,6 +104,7 @@ impl Act {
                 ..StepEntry::default()
             },
             look: Look::default(),
+            driven: Vec::new(),
         }
     }
 
@@ -114,6 +118,7 @@ impl Act {
                 ..StepEntry::default()
             },
             look: Look::default(),
+            driven: Vec::new(),
         }
     }
 
@@ -163,6 +168,7 @@ pub fn acts_of(sequence: &Scenario, part: Part, done: &[Act]) -> Option<Vec<Act>
             part,
             step,
             look: Look::default(),
+            driven: Vec::new(),
         });
     }
     Some(acts.into_iter().map(|act| act.as_part(part)).collect())

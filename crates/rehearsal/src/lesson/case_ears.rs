@@ -50,7 +50,7 @@ impl Patient {
             case: case.clone(),
             labyrinth: Arc::new(labyrinth),
         };
-        compile_in(&patient.scenario(&[]), Arc::clone(&patient.labyrinth))?;
+        compile_in(&patient.scenario(&[])?, Arc::clone(&patient.labyrinth))?;
         Ok(patient)
     }
 

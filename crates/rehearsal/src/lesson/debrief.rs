@@ -1,6 +1,8 @@
 //! The debrief of a session: the same run with the ear open, what told it, what was missed, how a good
 //! run goes.
 
+use lithodrome_labyrinth::CanalId;
+
 use super::act::{Act, Part, acts_of};
 use super::debrief_text::paragraph;
 use super::missed::missed_in;
@@ -43,16 +45,22 @@ pub fn debrief(patient: &Patient, record: &SessionRecord) -> Result<Debrief, Reh
 fn plane_errors(
     patient: &Patient,
     session: &SessionRun,
-) -> Result<Vec<Option<PlaneError>>, RehearsalError> {
-    let Some(lesion) = patient.case.truth.lesions.first() else {
-        return Ok(vec![None; session.seen.len()]);
-    };
-    let canal = lesion.canal_id();
-    let positions = Positions::of(canal)?;
-    let error = |seen: &super::seen::Seen| {
-        positions.error(seen.part, canal, &patient.labyrinth, seen.down_in_head)
-    };
-    Ok(session.seen.iter().map(error).collect())
+) -> Result<Vec<Vec<PlaneError>>, RehearsalError> {
+    let mut all = vec![Vec::new(); session.seen.len()];
+    let mut canals: Vec<CanalId> = Vec::new();
+    for lesion in &patient.case.truth.lesions {
+        let canal = lesion.canal_id();
+        if canals.contains(&canal) {
+            continue;
+        }
+        canals.push(canal);
+        let positions = Positions::of(canal)?;
+        for (errors, seen) in all.iter_mut().zip(&session.seen) {
+            let (part, down) = (seen.part, seen.down_in_head);
+            errors.extend(positions.error(part, canal, &patient.labyrinth, down));
+        }
+    }
+    Ok(all)
 }
 
 /// The test that shows the untouched case best, then what clears it after that test, then, after a quarter of

@@ -55,11 +55,10 @@ fn hidden(patient: &Patient, debrief: &Debrief) -> Phrase {
     } else {
         format!(" ({})", debris.join(", "))
     };
-    let first = debrief.session.seen.first();
-    Phrase {
-        text: format!("Hidden was: {}{held}", case.truth.words()),
-        time_s: Some(first.map_or(0.0, |seen| seen.start_s)),
-    }
+    at(
+        begins_s(debrief),
+        format!("Hidden was: {}{held}", case.truth.words()),
+    )
 }
 
 fn named(record: &SessionRecord, debrief: &Debrief) -> Phrase {
@@ -77,6 +76,11 @@ fn named(record: &SessionRecord, debrief: &Debrief) -> Phrase {
         text: format!("You named: {}; {verdict}", answer.named.words()),
         time_s: Some(before.last().map_or(0.0, |seen| seen.end_s)),
     }
+}
+
+/// When the first act begins, s.
+fn begins_s(debrief: &Debrief) -> f64 {
+    debrief.session.seen.first().map_or(0.0, |seen| seen.start_s)
 }
 
 /// When the session ends, s.
@@ -121,14 +125,24 @@ fn tests(debrief: &Debrief) -> Vec<Phrase> {
     };
     let (told, silent) = (titles(true), titles(false));
     if told.is_empty() {
-        all.push(phrase(
+        all.push(at(
+            begins_s(debrief),
             "No test of the library shows this case to an onlooker",
         ));
     } else if !silent.is_empty() {
-        all.push(phrase(format!(
-            "Of the untouched case these tests show nothing: {}",
-            silent.join(", ")
-        )));
+        // One of them that was done is the moment; else where testing began.
+        let is_silent = |seen: &&&Seen| {
+            let mut trials = debrief.tests.iter().filter(|t| t.best.is_none());
+            trials.any(|trial| trial.title.contains(seen.name.as_str()))
+        };
+        let tried = done.iter().find(is_silent).map(|seen| seen.hold_from_s);
+        all.push(at(
+            tried.unwrap_or_else(|| begins_s(debrief)),
+            format!(
+                "Of the untouched case these tests show nothing: {}",
+                silent.join(", ")
+            ),
+        ));
     }
     all
 }
@@ -147,10 +161,10 @@ fn missed(debrief: &Debrief) -> Vec<Phrase> {
 }
 
 fn angles(debrief: &Debrief) -> Vec<Phrase> {
-    let pairs = debrief.session.seen.iter().zip(&debrief.plane_errors);
+    let steps = debrief.session.seen.iter().zip(&debrief.plane_errors);
+    let pairs = steps.flat_map(|(seen, errors)| errors.iter().map(move |error| (seen, error)));
     pairs
         .filter_map(|(seen, error)| {
-            let error = error.as_ref()?;
             let (inside, off) = (error.in_plane_deg, error.off_plane_deg);
             let worth = inside.abs().max(off.abs()) >= TOLD_DEG;
             let way = if inside < 0.0 { "short" } else { "too far" };
@@ -158,9 +172,10 @@ fn angles(debrief: &Debrief) -> Vec<Phrase> {
                 at(
                     seen.hold_from_s,
                     format!(
-                        "\"{}\": {:.0}° {way} in the plane of the canal and {:.0}° off it, against \"{}\"",
+                        "\"{}\": {:.0}° {way} in the plane of the {} canal and {:.0}° off it, against \"{}\"",
                         seen.name,
                         inside.abs(),
+                        error.canal.name(),
                         off.abs(),
                         error.position
                     ),
@@ -243,7 +258,8 @@ fn good(patient: &Patient, debrief: &Debrief) -> Vec<Phrase> {
         return Vec::new();
     }
     let Some(good) = &debrief.good else {
-        return vec![phrase(
+        return vec![at(
+            end_s(debrief),
             "Nothing tried in the library clears this case so that the test a quarter of an hour later finds nothing in it",
         )];
     };

@@ -17,6 +17,8 @@ const SAME_POSITION_DEG: f64 = 50.0;
 /// How far a head was from a known position.
 #[derive(Clone, Debug, PartialEq)]
 pub struct PlaneError {
+    /// The canal whose plane it is.
+    pub canal: CanalId,
     /// Name of the step in the library.
     pub position: String,
     /// Turned too far (+) or too little (−) in the plane of the canal, degrees.
@@ -77,6 +79,7 @@ impl Positions {
         }
         let miss = plane_miss(labyrinth, canal, *wanted, down);
         Some(PlaneError {
+            canal,
             position: name.clone(),
             in_plane_deg: miss.in_plane_deg,
             off_plane_deg: miss.off_plane_deg,

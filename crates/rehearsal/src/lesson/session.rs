@@ -11,6 +11,7 @@ use lithodrome_labyrinth::Labyrinth;
 use lithodrome_nystagmus::EyeTrace;
 
 use super::act::Act;
+use super::driven_acts::recorded_motion;
 use super::hidden_case::HiddenCase;
 use super::seen::{Seen, seen_in};
 use crate::compile::{Compiled, compile_in};
@@ -48,11 +49,14 @@ pub struct SessionRun {
 
 impl Patient {
     /// The acts as a scenario; its first step is the history, [`HISTORY_S`] long.
-    pub fn scenario(&self, acts: &[Act]) -> Scenario {
+    ///
+    /// # Errors
+    /// A step that no chair can do.
+    pub fn scenario(&self, acts: &[Act]) -> Result<Scenario, RehearsalError> {
         let history = Act::wait("Sits and tells the history", HISTORY_S).step;
         let done = acts.iter().map(|act| act.step.clone());
         let steps: Vec<StepEntry> = std::iter::once(history).chain(done).collect();
-        Scenario {
+        let scenario = Scenario {
             format: FORMAT,
             title: format!("Hidden case {}", self.case.seed),
             about: None,
@@ -71,7 +75,12 @@ impl Patient {
             eyes: None,
             recorded: Vec::new(),
             notes: None,
-        }
+        };
+        let recorded = recorded_motion(&scenario, acts, HISTORY_S)?;
+        Ok(Scenario {
+            recorded,
+            ..scenario
+        })
     }
 
     /// The case's debris; what waits outside its canal is held there with time, as after a manoeuvre.
@@ -95,7 +104,7 @@ impl Patient {
         acts: &[Act],
         progress: &mut dyn FnMut(f64) -> ControlFlow<()>,
     ) -> Result<SessionRun, RehearsalError> {
-        let compiled = compile_in(&self.scenario(acts), Arc::clone(&self.labyrinth))?;
+        let compiled = compile_in(&self.scenario(acts)?, Arc::clone(&self.labyrinth))?;
         let run = simulate(&compiled.model, &compiled.motion, compiled.engine, progress)?;
         let (eyes, seen) = seen_in(&compiled, &run, acts);
         Ok(SessionRun {

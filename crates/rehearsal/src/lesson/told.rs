@@ -19,8 +19,8 @@ pub struct Debrief {
     pub marks: Option<Marks>,
     /// What was missed, `[act]`.
     pub missed: Vec<Option<Missed>>,
-    /// How far the head was from the nearest known position, by the first ill canal, `[act]`.
-    pub plane_errors: Vec<Option<PlaneError>>,
+    /// How far the head was from the nearest known position, by each ill canal, `[act]`; empty where none is near.
+    pub plane_errors: Vec<Vec<PlaneError>>,
     /// What every library test shows of the untouched case.
     pub tests: Vec<TestTrial>,
     /// What happened to the debris.

@@ -96,6 +96,11 @@ impl Mechanism {
         matches!(self, Mechanism::ShortArm | Mechanism::CupulaUtricleSide)
     }
 
+    /// Debris is held on a cupula.
+    pub const fn is_on_cupula(self) -> bool {
+        matches!(self, Mechanism::CupulaCanalSide | Mechanism::CupulaUtricleSide)
+    }
+
     /// The place in a scenario's debris.
     pub const fn at(self) -> At {
         match self {

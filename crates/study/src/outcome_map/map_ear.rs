@@ -7,7 +7,7 @@ use std::sync::Arc;
 
 use lithodrome_labyrinth::{Canal, CanalId, Ear, Labyrinth};
 use lithodrome_rehearsal::{
-    EarsCache, Limits, Mechanism, NeckLimits, STIFF_NECK, Scenario, compile_with, load_anatomy,
+    EarsCache, Limits, NeckLimits, STIFF_NECK, Scenario, compile_with, load_anatomy,
 };
 
 use super::map::{OutcomeMap, question as case_question};
@@ -176,29 +176,32 @@ const HOLDS_G: [(f64, f64, &str); 3] = [
     (1.5, f64::INFINITY, "only vibration or blows can free it"),
 ];
 
-/// Ends of a cell by how firmly the debris is held on the cupula; empty where debris is free.
-pub fn shares_by_hold(
-    map: &OutcomeMap,
-    asked: &MapQuestion,
-    ends: &[Option<RunEnd>],
-) -> Result<Vec<HoldShare>, StudyError> {
-    if !matches!(
-        asked.place,
-        Mechanism::CupulaCanalSide | Mechanism::CupulaUtricleSide
-    ) {
+/// How firmly the debris of each ear of a cell is held on the cupula, in multiples of its weight, `[ear]`; empty
+/// where debris is free.
+///
+/// # Errors
+/// A map from a mixture that is not shipped.
+pub fn holds_on_cupula(map: &OutcomeMap, asked: &MapQuestion) -> Result<Vec<f64>, StudyError> {
+    if !asked.place.is_on_cupula() {
         return Ok(Vec::new());
     }
     let question = question_of(map, asked, &[])?;
-    let held: Vec<(f64, u32, bool)> = (0..)
-        .zip(ends)
-        .filter_map(|(index, end)| {
-            let hold_g = question.population.draw(index).attachment_g?;
-            Some((hold_g, index, end.is_some_and(|end| asked.is_out(end))))
-        })
-        .collect();
+    let ears = 0..map.provenance.ears;
+    let holds = ears.filter_map(|index| question.population.draw(index).attachment_g);
+    Ok(holds.collect())
+}
+
+/// Ends of a cell by how firmly the debris is held on the cupula, `holds_g` of [`holds_on_cupula`].
+pub fn shares_by_hold(
+    holds_g: &[f64],
+    asked: &MapQuestion,
+    ends: &[Option<RunEnd>],
+) -> Vec<HoldShare> {
     let classes = HOLDS_G.map(|(from_g, to_g, freed_by)| {
-        let mine = held.iter().filter(|(g, ..)| (from_g..to_g).contains(g));
-        let out = mine.clone().filter(|(.., out)| *out).count() as u64;
+        let mine = holds_g.iter().zip(ends);
+        let mine = mine.filter(|(g, _)| (from_g..to_g).contains(*g));
+        let is_out = |end: &Option<RunEnd>| end.is_some_and(|end| asked.is_out(end));
+        let out = mine.clone().filter(|(_, end)| is_out(end)).count() as u64;
         HoldShare {
             from_g,
             to_g,
@@ -206,7 +209,7 @@ pub fn shares_by_hold(
             out: Share::of(out, mine.count() as u64),
         }
     });
-    Ok(classes.into_iter().filter(|c| c.out.of > 0).collect())
+    classes.into_iter().filter(|c| c.out.of > 0).collect()
 }
 
 /// A sequence for the right ear, in which maps are computed.

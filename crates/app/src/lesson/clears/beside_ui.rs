@@ -10,7 +10,7 @@ use lithodrome_rehearsal::Parting;
 
 use super::{desk::sentence, state::Beside};
 use crate::{
-    kit::controls,
+    kit::controls::{self, capital},
     kit::ear_dots,
     kit::theme::{self, Palette},
     score::axis::{self, TimeAxis, clock},
@@ -252,11 +252,4 @@ fn parted(painter: &Painter, course: Rect, time: &TimeAxis, parting: &Parting, p
         (c + vec2(9.0, 0.0), Align2::LEFT_CENTER)
     };
     painter.text(at, anchor, words, theme::small_strong(), palette.text);
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| {
-        first.to_uppercase().chain(letters).collect()
-    })
 }

@@ -10,7 +10,7 @@ use std::{
 use lithodrome_rehearsal::{Phrase, Scenario, first_parting, read_text};
 use lithodrome_study::{
     MapQuestion, OutcomeMap, RunEnd, StudyError, Treatment, carried, map_ear, map_from_csv,
-    shares_by_hold, shipped_map,
+    shipped_map,
 };
 
 use super::known::{Beside, CarriedOf, Known, MapPlace, MapSource, Opened, WhichEar};
@@ -212,7 +212,6 @@ fn carry(asked: Asked, progress: &Arc<Progress>) -> Result<CarriedOf, StudyError
     };
     Ok(CarriedOf {
         rows: carried(map, &asked.question, &written(&asked)?, None, &tell)?,
-        holds: shares_by_hold(map, &asked.question, &asked.ends)?,
         name: asked.name,
     })
 }

@@ -1,17 +1,15 @@
-//! More of one manoeuvre: an ear of each end to open, the chair beside a bed, a stiff neck beside a healthy
-//! one, and what lets go of a cupula.
+//! More of one manoeuvre: an ear of each end to open, the chair beside a bed, a stiff neck beside a healthy one.
 
 use egui::{RichText, Ui};
 use lithodrome_labyrinth::CanalId;
-use lithodrome_rehearsal::Mechanism;
-use lithodrome_study::{Carried, HoldShare, Ranked};
+use lithodrome_study::{Carried, Ranked};
 
 use super::{
     command::ClearsCommand,
     state::{CarriedOf, ClearsState, Opened, WhichEar},
 };
 use crate::{
-    kit::controls,
+    kit::controls::{self, capital},
     kit::ear_dots::{self, in_hundred},
     kit::theme::{self, Palette},
     lesson::ask::clears as push,
@@ -79,9 +77,6 @@ fn carried_ui(ui: &mut Ui, clears: &ClearsState, carried: &CarriedOf, palette: &
                  (assumed). On a bed each head direction of the chair is reached as far as neck and trunk go; \
                  throws are done by hand.";
     controls::line(ui, words, theme::small(), palette.weak);
-    if !carried.holds.is_empty() {
-        holds_ui(ui, clears, &carried.holds, palette);
-    }
 }
 
 fn said_of(row: &Carried) -> Vec<String> {
@@ -104,40 +99,4 @@ fn said_of(row: &Carried) -> Vec<String> {
         row.strain.lowest_head_deg
     ));
     all
-}
-
-/// What lets debris go of a cupula, what share, what nobody knows.
-fn holds_ui(ui: &mut Ui, clears: &ClearsState, holds: &[HoldShare], palette: &Palette) {
-    ui.add_space(4.0);
-    controls::section(ui, "What lets go of the cupula");
-    for hold in holds {
-        let to = if hold.to_g.is_finite() {
-            format!("{} to {} times its weight", hold.from_g, hold.to_g)
-        } else {
-            format!("more than {} times its weight", hold.from_g)
-        };
-        let words = format!(
-            "Held by {to}, so that {}: out in {} of {} ears.",
-            hold.freed_by, hold.out.count, hold.out.of
-        );
-        controls::line(ui, words, theme::small(), palette.text);
-    }
-    let face = if clears.asked.place == Mechanism::CupulaUtricleSide {
-        "From the utricle's side it falls into the short arm or the utricle once it lets go; "
-    } else {
-        "From the canal's side it becomes free debris of the ampullary arm once it lets go and has the whole way \
-         before it; "
-    };
-    let words = format!(
-        "{face}how firmly it is held nobody has measured: the map draws holds evenly from 0.5 to 4 times its weight \
-         (assumed), so the share above is as uncertain as that."
-    );
-    controls::line(ui, words, theme::small(), palette.weak);
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| {
-        first.to_uppercase().chain(letters).collect()
-    })
 }

@@ -5,11 +5,15 @@ use lithodrome_labyrinth::{Canal, CanalId, Ear};
 use lithodrome_rehearsal::{Limits, Mechanism};
 use lithodrome_study::{MapQuestion, SIZE_CLASSES_UM};
 
-use super::{command::ClearsCommand, state::ClearsState};
-use crate::{kit::controls, kit::fields, lesson::ask::clears as push, session::command::Command};
+use super::command::ClearsCommand;
+use crate::{
+    kit::controls, kit::fields, lesson::ask::clears as push, session::Session,
+    session::command::Command,
+};
 
 /// Shows the form.
-pub(super) fn form_ui(ui: &mut Ui, clears: &ClearsState, commands: &mut Vec<Command>) {
+pub(super) fn form_ui(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
+    let clears = &session.lesson.clears;
     let mut asked = clears.asked;
     case_ui(ui, &mut asked);
     let limits = &mut asked.limits;
@@ -20,7 +24,10 @@ pub(super) fn form_ui(ui: &mut Ui, clears: &ClearsState, commands: &mut Vec<Comm
         "This patient's limits: none"
     };
     let header = egui::CollapsingHeader::new(title).id_salt("limits of what clears");
-    header.show(ui, |ui| limits_ui(ui, limits));
+    header.show(ui, |ui| {
+        of_open_case_ui(ui, session, limits);
+        limits_ui(ui, limits);
+    });
     if asked != clears.asked {
         push(commands, ClearsCommand::Ask(asked));
     }
@@ -105,6 +112,23 @@ const ROWS: [Row; 3] = [
         of: |limits| &mut limits.speed_deg_s,
     },
 ];
+
+/// The limits that the open scenario has for its patient need not be typed again.
+fn of_open_case_ui(ui: &mut Ui, session: &Session, limits: &mut Limits) {
+    let draft = session.draft.as_ref().map(|draft| draft.scenario().clone());
+    let theirs = draft.and_then(|scenario| scenario.limits);
+    let is_other = theirs.is_some_and(|theirs| theirs != *limits);
+    let button = ui.add_enabled(is_other, egui::Button::new("As in the open scenario"));
+    let why_not = match theirs {
+        Some(_) => "They are as in the open scenario",
+        None => "The open scenario has no limits of its patient",
+    };
+    let tip = "Take this patient's limits from the open scenario";
+    let button = button.on_hover_text(tip).on_disabled_hover_text(why_not);
+    if let (true, Some(theirs)) = (button.clicked(), theirs) {
+        *limits = theirs;
+    }
+}
 
 fn limits_ui(ui: &mut Ui, limits: &mut Limits) {
     for row in ROWS {

@@ -4,7 +4,7 @@ use std::{path::PathBuf, sync::Arc};
 
 use lithodrome_labyrinth::Canal;
 use lithodrome_rehearsal::{Mechanism, Parting};
-use lithodrome_study::{Carried, HoldShare, MapQuestion, OutcomeMap, RunEnd, Treatment};
+use lithodrome_study::{Carried, MapQuestion, OutcomeMap, RunEnd, Treatment};
 
 use crate::work::stage_data::Loaded;
 
@@ -88,6 +88,4 @@ pub struct CarriedOf {
     pub name: String,
     /// One of each way.
     pub rows: Vec<Carried>,
-    /// By how firmly debris is held on a cupula; empty where it is free.
-    pub holds: Vec<HoldShare>,
 }

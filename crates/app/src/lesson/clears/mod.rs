@@ -7,6 +7,7 @@ pub mod command;
 mod desk;
 mod detail_ui;
 mod form_ui;
+mod holds_ui;
 mod known;
 mod map_picture;
 mod map_ui;

@@ -56,7 +56,7 @@ pub fn panel_ui(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
         push(commands, ClearsCommand::Look(view));
     }
     ui.add_space(4.0);
-    form_ui::form_ui(ui, clears, commands);
+    form_ui::form_ui(ui, session, commands);
     ui.add_space(4.0);
     told_ui(ui, clears, &palette);
     if clears.view == ClearsView::Run {
@@ -103,7 +103,7 @@ fn told_ui(ui: &mut Ui, clears: &ClearsState, palette: &Palette) {
         ui.horizontal(|ui| {
             ui.spinner();
             let words = if share > 0.0 {
-                format!("Computing, {:.0} of 100 ears done", 100.0 * share)
+                format!("Computing, {:.0} % of the ears done", 100.0 * share)
             } else {
                 "Computing…".to_owned()
             };

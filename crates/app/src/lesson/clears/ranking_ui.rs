@@ -5,7 +5,7 @@ use lithodrome_study::Ranked;
 
 use super::{
     command::ClearsCommand,
-    detail_ui,
+    detail_ui, holds_ui,
     state::{ClearsState, Known, WhichEar},
 };
 use crate::{
@@ -41,6 +41,7 @@ pub(super) fn ranking_ui(
         controls::line(ui, words, theme::body(), palette.weak);
         return;
     }
+    holds_ui::what_is_known_ui(ui, clears);
     beside_button(ui, clears, &palette, commands);
     ScrollArea::vertical()
         .auto_shrink([false, false])
@@ -98,6 +99,9 @@ fn row_ui(ui: &mut Ui, clears: &ClearsState, i: usize, row: &Ranked, commands: &
             let title = format!("{}. {}", i + 1, row.title);
             controls::line(ui, title, theme::body_strong(), ink);
             controls::line(ui, outcome_of(clears, row), theme::body(), ink);
+            if let Some(words) = holds_ui::by_hold(clears, row) {
+                controls::line(ui, words, theme::small(), ink);
+            }
             controls::line(ui, strain_of(row), theme::small(), ink);
             for words in &row.breaks {
                 let words = format!("⚠ Not for this patient, {words}");

@@ -2,7 +2,7 @@
 
 use std::{collections::BTreeMap, sync::Arc};
 
-use lithodrome_study::{MapQuestion, Ranked, ranked};
+use lithodrome_study::{MapQuestion, Ranked, holds_on_cupula, ranked};
 
 pub use super::known::{Beside, CarriedOf, Known, MapPlace, MapSource, Opened, WhichEar};
 use super::{
@@ -35,6 +35,8 @@ pub struct ClearsState {
     pub known: Option<Arc<Known>>,
     /// The manoeuvres for the question.
     pub ranked: Arc<Vec<Ranked>>,
+    /// How firmly debris is held on the cupula in each ear, times its weight; empty where it is free.
+    pub holds_g: Vec<f64>,
     /// The whole map for the ear and the size asked about.
     pub rows: Arc<Vec<MapRow>>,
     /// The whole map shows the manoeuvres of the other ear.
@@ -82,6 +84,13 @@ impl ClearsState {
         let Some(known) = &self.known else { return };
         let rows = ranked(&known.map, &known.treatments, &self.asked);
         self.ranked = Arc::new(rows);
+        self.holds_g = match holds_on_cupula(&known.map, &self.asked) {
+            Ok(holds_g) => holds_g,
+            Err(error) => {
+                self.words = Some(error.to_string());
+                Vec::new()
+            }
+        };
         self.rows = Arc::new(whole_map(known, &self.asked, self.other_side));
     }
 
@@ -91,6 +100,7 @@ impl ClearsState {
             asked: self.asked,
             known: self.known.clone(),
             ranked: self.ranked.clone(),
+            holds_g: self.holds_g.clone(),
             rows: self.rows.clone(),
             other_side: self.other_side,
             whys: self.whys.clone(),

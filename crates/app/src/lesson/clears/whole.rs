@@ -5,6 +5,7 @@ use lithodrome_rehearsal::Mechanism;
 use lithodrome_study::{MapCell, MapQuestion, RunEnd};
 
 use super::known::Known;
+use crate::kit::controls::capital;
 
 /// One cell.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -94,11 +95,4 @@ fn share(known: &Known, ear: Ear, name: &str, cell: &MapCell) -> CellShare {
 fn place_index(place: Mechanism) -> usize {
     let found = Mechanism::ALL.iter().position(|m| *m == place);
     found.unwrap_or(0)
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| {
-        first.to_uppercase().chain(letters).collect()
-    })
 }

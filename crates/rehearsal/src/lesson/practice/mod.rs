@@ -10,7 +10,7 @@ mod reviews;
 pub use agreement::{cohen_kappa, kappa_over_time};
 pub use class_set::{ClassCase, ClassSet, read_class_set, write_class_set};
 pub use learner::{Learner, read_learner, write_learner};
-pub use reading::{EyeWord, Recording, recording};
+pub use reading::{EyeWord, RecordedPart, Recording, recording};
 pub use results::{
     LearnerSum, ResultKind, ResultRow, read_results, share_right_over_time, sums_by_learner,
     write_results,

@@ -1,6 +1,8 @@
 //! A hidden case from its number to the debrief, by accessible names and the keyboard alone.
 #![allow(clippy::unwrap_used, clippy::expect_used, reason = "a test")]
 
+mod driven;
+#[path = "../hands/mod.rs"]
 mod hands;
 
 use std::time::{Duration, Instant};
@@ -8,14 +10,14 @@ use std::time::{Duration, Instant};
 use egui::Key;
 use egui_kittest::{
     Harness,
-    kittest::{NodeT as _, Queryable as _},
+    kittest::Queryable as _,
 };
 use hands::Window;
 use lithodrome_app::{
     lesson::class::{command::ClassCommand, state::SetForm},
     session::{
         Preferences,
-        command::{Command, LessonCommand, PlayCommand, Use, ViewCommand},
+        command::{Command, LessonCommand, PlayCommand, Use},
     },
     shell::app::App,
     work::stage_data::{EYES_TOLD_LATER, Origin},
@@ -202,35 +204,6 @@ fn before_the_answer_the_eyes_alone_tell_what_they_do() {
         beats += found(&window, "beat");
     }
     assert!(beats > 0, "nothing was there to be told");
-}
-
-#[test]
-fn a_hidden_case_is_not_opened_by_a_drive() {
-    let mut window = open();
-    let drive = |window: &Window| !window.get_by_label("Drive").accesskit_node().is_disabled();
-    assert!(drive(&window));
-    enter(&mut window, "Begin the case");
-    enter(&mut window, "Right Dix-Hallpike");
-    let refused = |window: &mut Window| {
-        assert!(!drive(window));
-        window.key_press(Key::F6);
-        window.step();
-        window.get_by_label_contains("a hidden case is tested from its own column");
-        assert!(window.state().session.drive.is_none());
-        let told = Command::View(ViewCommand::DismissBanner);
-        window.state_mut().session.apply(told);
-        window.step();
-    };
-    refused(&mut window);
-    assert!(window.state().session.shown.as_ref().unwrap().hidden);
-    // In the rehearsal its own plan is on the stages, and that can be driven.
-    enter(&mut window, "Use: Rehearsal");
-    assert!(drive(&window));
-    enter(&mut window, "Use: Lesson");
-    enter(&mut window, "Name it");
-    refused(&mut window);
-    enter(&mut window, "Debrief");
-    assert!(drive(&window));
 }
 
 #[test]
