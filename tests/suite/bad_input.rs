@@ -318,7 +318,7 @@ fn bodies_and_moves_that_do_not_fit_are_told_with_their_field() {
         ),
     ];
     for (from, to, start) in cases {
-        check(from, to, &format!("case.ron: {start}"), "");
+        check(from, to, "case.ron: ", start);
     }
     check("steps:", "body: Sofa, steps:", "case.ron:7:", "Sofa");
     check(

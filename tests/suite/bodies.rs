@@ -5,8 +5,9 @@ use std::path::{Path, PathBuf};
 
 use lithodrome_chair::ShakeAxis;
 use lithodrome_rehearsal::{
-    Carrier, Limit, Limits, MoveEntry, NeckLimits, Rehearsed, Scenario, SkullPlace, StepEntry,
-    all_breaches, breaches_of_angles, compile, read_scenario, rehearse, scenario_from_ron,
+    Carrier, Limit, LimitBreach, Limits, MoveEntry, NeckLimits, Rehearsed, Scenario, SkullPlace,
+    StepEntry, all_breaches, breaches_of_angles, compile, read_scenario, rehearse,
+    scenario_from_ron,
 };
 
 fn shipped(name: &str) -> Scenario {
@@ -261,7 +262,7 @@ fn a_motor_takes_its_time_and_says_when_it_is_asked_for_less() {
     let error = compile(&with_move(2.0, motor), Path::new("")).unwrap_err();
     assert_eq!(
         error.to_string(),
-        "steps[2].move_s: found 2, allowed is 2.500 s or more for a turn of 120° with at most 60 deg/s and \
+        "step 2, time of the move, steps[2].move_s: found 2, allowed is 2.500 s or more for a turn of 120° with at most 60 deg/s and \
          120 deg/s², or 0 for the shortest time"
     );
     // A hand's fast pace is 110° in 1.8 s, a throw's 150 deg/s.
@@ -290,7 +291,7 @@ fn a_motor_takes_its_time_and_says_when_it_is_asked_for_less() {
     .unwrap_err();
     assert_eq!(
         error.to_string(),
-        "steps[2].move_s: found 0.4, allowed is more than 0.4 s, the time of the throw's stop alone"
+        "step 2, time of the move, steps[2].move_s: found 0.4, allowed is more than 0.4 s, the time of the throw's stop alone"
     );
 }
 
@@ -324,7 +325,8 @@ fn limits_are_known_from_the_angles_before_a_motion_is_made() {
     let motion = compile(&scenario, Path::new("")).unwrap().motion;
     let moved = all_breaches(&scenario, &motion);
     for breach in &told {
-        let same = moved.iter().find(|m| m.limit == breach.limit).unwrap();
+        let there = |m: &&LimitBreach| (m.limit, m.step) == (breach.limit, breach.step);
+        let same = moved.iter().find(there).unwrap();
         assert!(same.found > breach.found - 1e-9, "{breach:?}");
     }
 }

@@ -80,7 +80,11 @@ fn a_motor_is_chosen_by_keyboard_set_and_undone() {
     assert!((shown_move_s(&window) - 3.5).abs() < 1e-9);
     // Less is refused where it stands; nothing at all is the motor's own time again.
     type_into(&mut window, time, "2", Key::Enter);
-    assert!(fault(&window).unwrap().contains("steps[2].move_s: found 2"));
+    assert!(
+        fault(&window)
+            .unwrap()
+            .contains("step 2, time of the move: found 2")
+    );
     type_into(&mut window, time, "", Key::Enter);
     assert_eq!(fault(&window), None);
     assert!((shown_move_s(&window) - 3.5).abs() < 1e-9);
@@ -132,7 +136,10 @@ fn a_throw_is_as_short_as_its_turn_and_its_stop_is_told_where_it_is_wrong() {
     assert_eq!(fault(&window), None);
     type_into(&mut window, "Comes to a stop in, step 2", "50", Key::Enter);
     let words = fault(&window).unwrap();
-    assert!(words.contains("steps[2].move.stop_s: found 50"), "{words}");
+    assert!(
+        words.contains("step 2, kind of move, time of the stop: found 50"),
+        "{words}"
+    );
     let told = window.query_all_by_label(&words).count();
     assert_eq!(told, 2, "in the banner and at the field");
     undo(&mut window);
@@ -180,7 +187,7 @@ fn a_step_is_shaken_about_an_axis() {
     assert!(
         fault(&window)
             .unwrap()
-            .contains("steps[2].move.frequency_hz")
+            .contains("step 2, kind of move, frequency")
     );
     undo(&mut window);
     press(&mut window, "Shaken axis of step 2: up and down");
@@ -246,7 +253,7 @@ fn a_vibrator_is_held_to_the_skull_and_changes_sides_in_the_mirror() {
     assert!(
         fault(&window)
             .unwrap()
-            .contains("steps[2].move.amplitude_mm")
+            .contains("step 2, kind of move, amplitude")
     );
     window
         .state_mut()

@@ -80,6 +80,6 @@ fn a_gaze_beyond_what_eyes_can_do_is_told_at_its_field() {
     let mut window = open();
     type_into(&mut window, "Gaze upward", "60", Key::Enter);
     // In the strip at the head of the window and under the field.
-    let told = window.get_all_by_label_contains("eyes.gaze_up_deg: found 60");
+    let told = window.get_all_by_label_contains("eyes, gaze up: found 60");
     assert_eq!(told.count(), 2);
 }

@@ -4,7 +4,8 @@ use std::path::{Path, PathBuf};
 
 use lithodrome_debris::Engine;
 use lithodrome_rehearsal::{
-    Compiled, Cost, EarsCache, RehearsalError, all_breaches, compile_with, folder_of, read_scenario,
+    Compiled, Cost, EarsCache, LimitBreach, RehearsalError, all_breaches, compile_with, folder_of,
+    read_scenario,
 };
 use serde::Serialize;
 
@@ -96,6 +97,6 @@ fn warnings(compiled: &Compiled) -> Vec<String> {
     let breaches = all_breaches(&compiled.scenario, &compiled.motion);
     let short = compiled.shortfalls.iter().map(ToString::to_string);
     short
-        .chain(breaches.iter().map(ToString::to_string))
+        .chain(breaches.iter().map(LimitBreach::sentence))
         .collect()
 }

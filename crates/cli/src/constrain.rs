@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use std::sync::Mutex;
 
 use comfy_table::{Table, presets::UTF8_FULL_CONDENSED};
-use lithodrome_rehearsal::CAUTION;
+use lithodrome_rehearsal::{CAUTION, write_whole};
 use lithodrome_study::{
     ConstrainAsked, ConstrainSummary, Evaluation, Ledger, MemberEars, PlausibleSet, Published,
     StudyError, constrain, outcomes_svg, plausible_set, ranges_svg, summarise,
@@ -92,7 +92,7 @@ fn constrained(args: &Args) -> Result<ConstrainSummary, StudyError> {
     }
     for (name, text) in files {
         let path = args.out.join(name);
-        std::fs::write(&path, text).map_err(|e| write_error(&path, &e))?;
+        write_whole(&path, |file| file.write_all(text.as_bytes()))?;
     }
     Ok(summary)
 }

@@ -51,7 +51,7 @@ pub(crate) fn run(args: &Args) -> Result<(), Failures> {
 }
 
 fn rebuild(args: &Args, out: &Path) -> Result<(), StudyError> {
-    args.replacing.check(out, &[])?;
+    args.replacing.check(out, &[&args.mixture])?;
     let mixture = CaseMixture::named(&args.mixture, Path::new(""))?;
     let bar = Mutex::new(Progress::new("outcome map"));
     let tell = |done: u32, of: u32| match bar.lock() {

@@ -38,7 +38,11 @@ pub(crate) struct Replacing {
 
 impl Replacing {
     /// The output is none of the inputs, and replaces nothing unless it is told to.
-    pub(crate) fn check(&self, out: &Path, inputs: &[&Path]) -> Result<(), RehearsalError> {
+    pub(crate) fn check(
+        &self,
+        out: &Path,
+        inputs: &[impl AsRef<Path>],
+    ) -> Result<(), RehearsalError> {
         check_output(out, inputs, self.force)
     }
 }

@@ -94,9 +94,7 @@ pub(crate) fn run(args: &Args) -> Result<(), Failures> {
 fn rehearse_file(args: &Args, file: &Path, ears: &EarsCache) -> Result<Report, StudyError> {
     let mut scenario = read_scenario(file)?;
     if let Some(trace) = &args.trace {
-        // An anatomy that is a file stands beside the scenario.
-        let anatomy = folder_of(file).join(&scenario.anatomy);
-        args.replacing.check(trace, &[file, &anatomy])?;
+        args.replacing.check(trace, &scenario.files(file))?;
     }
     scenario.engine = args.engine.map(EngineName::engine).or(scenario.engine);
     scenario.seed = args.seed.or(scenario.seed);

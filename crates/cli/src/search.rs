@@ -42,10 +42,10 @@ pub(crate) fn run(args: &Args) -> Result<(), Failures> {
 
 fn found(args: &Args, file: &Path) -> Result<SearchReport, StudyError> {
     let began = Instant::now();
-    if let Some(out) = &args.out {
-        args.replacing.check(out, &[file])?;
-    }
     let asked = SearchFile::read(file)?;
+    if let Some(out) = &args.out {
+        args.replacing.check(out, &asked.files(file))?;
+    }
     let title = asked.title.clone();
     let asked = asked
         .resolve(folder_of(file))

@@ -44,11 +44,11 @@ pub(crate) fn run(args: &Args) -> Result<(), Failures> {
         PaperName::A4 => Paper::A4,
         PaperName::Letter => Paper::Letter,
     };
-    args.replacing
-        .check(&args.out, &[&args.file])
-        .map_err(|e| Failures::one(&e))?;
     let folder = folder_of(&args.file);
     let scenario = read_scenario(&args.file).map_err(|e| Failures::one(&e))?;
+    args.replacing
+        .check(&args.out, &scenario.files(&args.file))
+        .map_err(|e| Failures::one(&e))?;
     let sheet = sheet_of(&scenario, folder).map_err(|e| Failures::one(&e))?;
     let sheet = if args.one_ear || !moves_debris(&scenario) {
         sheet

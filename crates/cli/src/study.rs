@@ -6,10 +6,11 @@ use std::sync::Mutex;
 use std::time::Instant;
 
 use comfy_table::{Table, presets::UTF8_FULL_CONDENSED};
-use lithodrome_rehearsal::CAUTION;
+use lithodrome_rehearsal::{CAUTION, folder_of};
 use lithodrome_study::{
     Counts, PartNumber, Row, Share, Strain, Study, StudyError, StudyFile, StudyReport, Summary,
-    SweepReport, compute, merge, report, run_part, write_csv, write_json, write_parquet,
+    SweepReport, compute, merge, part_files, report, run_part, write_csv, write_json,
+    write_parquet,
 };
 
 use crate::output::{Failures, Replacing, print, print_json};
@@ -77,7 +78,7 @@ pub(crate) fn run(args: &Args) -> Result<(), Failures> {
 }
 
 fn merged(folder: &Path, out: &Path, replacing: &Replacing) -> Result<(), StudyError> {
-    replacing.check(out, &[])?;
+    replacing.check(out, &part_files(folder)?)?;
     let (study, rows) = merge(folder)?;
     write(&study, &rows, out)
 }
@@ -85,10 +86,11 @@ fn merged(folder: &Path, out: &Path, replacing: &Replacing) -> Result<(), StudyE
 /// Nothing is shown of a part.
 fn computed(args: &Args, file: &Path) -> Result<Option<StudyReport>, StudyError> {
     let began = Instant::now();
+    let asked = StudyFile::read(file)?;
     if let (Some(out), None) = (&args.out, args.part) {
-        args.replacing.check(out, &[file])?;
+        args.replacing.check(out, &asked.files(file))?;
     }
-    let study = StudyFile::read(file)?.resolve(file.parent().unwrap_or(Path::new("")))?;
+    let study = asked.resolve(folder_of(file))?;
     let bar = Mutex::new(Progress::new(&study.file.title));
     let tell = |done: u32, of: u32| match bar.lock() {
         Ok(mut bar) => bar.tell(f64::from(done) / f64::from(of.max(1))),

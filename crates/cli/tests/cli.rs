@@ -146,7 +146,8 @@ fn one_bad_file_does_not_keep_the_others_from_running() {
         "{errors}"
     );
     assert!(
-        lines[1].starts_with("error: bad.ron: debris[1].diameter_um: found -50"),
+        lines[1]
+            .starts_with("error: bad.ron: debris 1, diameter, debris[1].diameter_um: found -50"),
         "{errors}"
     );
     let list: Value = serde_json::from_slice(&output.stdout).unwrap();

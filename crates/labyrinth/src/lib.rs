@@ -8,6 +8,7 @@ mod error;
 pub mod frame;
 mod lumen;
 mod surface;
+pub mod text;
 mod variation;
 
 pub use anatomy::{Anatomy, CanalAnatomy, CrusAnatomy, How, Sourced, UtricleAnatomy, WallAnatomy};

@@ -7,12 +7,16 @@ use lithodrome_chair::MotionError;
 use lithodrome_debris::{ModelError, SimulateError};
 use lithodrome_labyrinth::AnatomyError;
 
-use crate::plain::quoted;
+use crate::field_words::in_words;
 use crate::units::tidy;
+use lithodrome_labyrinth::text::quoted;
 
-/// A field with a value that cannot be.
+/// A field with a value that cannot be: its place in words and, for whoever writes the file, its path.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
-#[error("{field}: found {found}, allowed is {allowed}")]
+#[error(
+    "{}{field}: found {found}, allowed is {allowed}",
+    place_in_words(field)
+)]
 pub struct FieldError {
     /// Path of the field, counted from 1 as people do: "steps[2].hold_s".
     pub field: String,
@@ -23,6 +27,12 @@ pub struct FieldError {
 }
 
 impl FieldError {
+    /// Place, what was found and what is allowed, without the path.
+    pub fn words(&self) -> String {
+        let (place, found, allowed) = (in_words(&self.field), &self.found, &self.allowed);
+        format!("{place}: found {found}, allowed is {allowed}")
+    }
+
     pub(crate) fn new(
         field: impl Into<String>,
         found: &dyn Display,
@@ -176,6 +186,16 @@ pub enum RehearsalError {
 }
 
 impl RehearsalError {
+    /// The message for who edits in the window and not in the file: a field in words, without its path.
+    pub fn for_window(&self) -> String {
+        match self {
+            RehearsalError::Field { path, error } => {
+                format!("{}{}", place(path.as_deref()), error.words())
+            }
+            other => other.to_string(),
+        }
+    }
+
     /// The same error with the file that it is about, where it did not know.
     #[must_use]
     pub fn in_file(mut self, file: &Path) -> RehearsalError {
@@ -264,6 +284,15 @@ pub(crate) fn io_reason(error: &std::io::Error) -> String {
     }
 }
 
+fn place_in_words(field: &str) -> String {
+    let words = in_words(field);
+    if words == field {
+        String::new()
+    } else {
+        format!("{words}, ")
+    }
+}
+
 fn place(path: Option<&Path>) -> String {
     path.map_or_else(String::new, |p| format!("{}: ", p.display()))
 }
@@ -287,11 +316,11 @@ mod tests {
         let error = RehearsalError::from(FieldError::new("steps[2].hold_s", &-1, "0 or more"));
         assert_eq!(
             error.to_string(),
-            "steps[2].hold_s: found -1, allowed is 0 or more"
+            "step 2, time at rest, steps[2].hold_s: found -1, allowed is 0 or more"
         );
         assert_eq!(
             error.in_file(Path::new("a.ron")).to_string(),
-            "a.ron: steps[2].hold_s: found -1, allowed is 0 or more"
+            "a.ron: step 2, time at rest, steps[2].hold_s: found -1, allowed is 0 or more"
         );
     }
 

@@ -2,6 +2,7 @@
 
 use std::path::Path;
 
+use lithodrome_labyrinth::text::parser_words;
 use lithodrome_rehearsal::RehearsalError;
 use ron::extensions::Extensions;
 use ron::ser::PrettyConfig;
@@ -37,7 +38,7 @@ pub(crate) fn parse<T: DeserializeOwned>(text: &str, path: &Path) -> Result<T, S
             path: path.to_owned(),
             line: e.span.start.line,
             column: e.span.start.col,
-            reason: e.code.to_string(),
+            reason: parser_words(&e.code),
         })
     })
 }

@@ -2,6 +2,7 @@
 
 use std::path::Path;
 
+use lithodrome_labyrinth::text::parser_words;
 use lithodrome_rehearsal::{read_text, write_whole};
 use serde::{Serialize, de::DeserializeOwned};
 
@@ -19,7 +20,7 @@ pub(crate) fn from_ron<T: DeserializeOwned>(path: &Path) -> Result<T, VisitError
         path: path.to_owned(),
         line: e.span.start.line,
         column: e.span.start.col,
-        reason: e.code.to_string(),
+        reason: parser_words(&e.code),
     })
 }
 

@@ -9,14 +9,13 @@ use std::{
     time::Instant,
 };
 
-use lithodrome_chair::{Ask, ChairAngles};
+use lithodrome_chair::Ask;
 use lithodrome_rehearsal::Scenario;
 
 use super::{
-    Advice,
+    driven::Driven,
     pace::{FRAME_S, Pace},
     seat::{Begin, Seat},
-    target::Target,
 };
 use crate::{work::progress::Waker, work::stage_data::Loaded};
 
@@ -33,29 +32,6 @@ pub struct Wish {
     pub asks: [Ask; 2],
     /// When it was asked for.
     pub at: Instant,
-}
-
-/// What came of it so far.
-#[derive(Clone)]
-pub struct Driven {
-    /// The drive as a run in the plan's case.
-    pub loaded: Arc<Loaded>,
-    /// Time since the start, s.
-    pub time_s: f64,
-    /// The chair now.
-    pub angles: ChairAngles,
-    /// Since when the chair stands, s of the drive; `None` while it turns.
-    pub rests_since_s: Option<f64>,
-    /// How fast the head turns, rad/s.
-    pub speed_rad_s: f64,
-    /// What to do.
-    pub advice: Advice,
-    /// Which step of the plan this is.
-    pub target: Target,
-    /// The drive as a scenario, once it is over.
-    pub scenario: Option<Arc<Scenario>>,
-    /// What went wrong, in words; the drive is then over.
-    pub failed: Option<String>,
 }
 
 struct Shared {

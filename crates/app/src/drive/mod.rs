@@ -11,6 +11,7 @@ pub mod drive_aids_ui;
 pub mod drive_dial;
 pub mod drive_keys;
 pub mod drive_ui;
+pub mod driven;
 pub mod driver;
 pub mod glove_ui;
 pub mod pace;
@@ -26,7 +27,8 @@ pub mod under_way;
 
 pub use advice::{Advice, Now};
 pub use debriefing::Debriefing;
-pub use driver::{Driven, Driver, Wish};
+pub use driven::Driven;
+pub use driver::{Driver, Wish};
 pub use lithodrome_chair::{Ask, ChairAxis};
 pub use pace::{Pace, Script};
 pub use seat::Begin;

@@ -4,7 +4,9 @@ use std::{f64::consts::PI, sync::Arc};
 
 use lithodrome_rehearsal::Scenario;
 
-use super::{Ask, Begin, ChairAxis, Driven, Driver, Pace, aim::asks_to, target::beyond_rad, tone::Heard};
+use super::{
+    Ask, Begin, ChairAxis, Driven, Driver, Pace, aim::asks_to, target::beyond_rad, tone::Heard,
+};
 use crate::{
     session::command::Command, session::playback::Playback, work::progress::Waker,
     work::stage_data::Loaded,

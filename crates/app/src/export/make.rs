@@ -4,7 +4,7 @@ use std::path::Path;
 
 use eframe::egui_wgpu::RenderState;
 use egui::{Theme, Vec2, vec2};
-use lithodrome_rehearsal::write_trace;
+use lithodrome_rehearsal::{check_output, write_trace};
 
 use super::{
     Export, ExportError, Pictured, animation,
@@ -28,7 +28,9 @@ pub fn start(session: &mut Session, export: Export, path: &Path, theme: Theme) {
     }
     let mut still = session.still();
     let card = session.export.card.clone();
+    let inputs = session.files_open();
     session.export.start(export, path, move |path, go_on| {
+        check_output(path, &inputs, true)?;
         save(&mut still, export, path, card.as_ref(), theme, go_on)
     });
 }

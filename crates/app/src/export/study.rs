@@ -7,7 +7,7 @@ use std::{
 
 use eframe::egui_wgpu::RenderState;
 use egui::Theme;
-use lithodrome_rehearsal::write_scenario;
+use lithodrome_rehearsal::{check_output, write_scenario};
 use lithodrome_study::{Searched, Study, write_csv, write_parquet, write_summary};
 use lithodrome_visits::{Paper, write_report};
 
@@ -46,7 +46,9 @@ pub(super) fn start(session: &mut Session, export: StudyExport, path: &Path, the
     let form = variant.form.clone();
     let card = session.export.card.clone();
     let taken = Export::Study(export);
+    let inputs = session.files_open();
     session.export.start(taken, path, move |path, _| {
+        check_output(path, &inputs, true)?;
         if export == StudyExport::StudyFile {
             let study = study_of(&form, draft.as_deref());
             let study = study.map_err(|reason| ExportError::Study { reason })?;

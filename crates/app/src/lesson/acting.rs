@@ -3,8 +3,8 @@
 use std::sync::Arc;
 
 use lithodrome_rehearsal::{
-    Act, Answer, HiddenCase, Learner, Part, ResultKind, ResultRow, Scenario, SessionRecord, acts_of,
-    acts_of_drive, angles_after, read_learner, write_learner, write_results,
+    Act, Answer, HiddenCase, Learner, Part, ResultKind, ResultRow, Scenario, SessionRecord,
+    acts_of, acts_of_drive, angles_after, read_learner, write_learner, write_results,
 };
 
 use super::{

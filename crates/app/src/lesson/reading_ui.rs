@@ -28,7 +28,12 @@ pub(super) fn reading_ui(ui: &mut Ui, session: &Session, commands: &mut Vec<Comm
             .input(|i| i.time)
             .rem_euclid(recording.length_s().max(1.0));
         if let Some((part, time_s)) = recording.at(since_s) {
-            controls::line(ui, place_words(recording, part), theme::body(), palette.text);
+            controls::line(
+                ui,
+                place_words(recording, part),
+                theme::body(),
+                palette.text,
+            );
             eyes_ui(ui, session, recording, time_s, &palette);
         }
         match reading.answered {
@@ -51,8 +56,7 @@ pub(super) fn reading_ui(ui: &mut Ui, session: &Session, commands: &mut Vec<Comm
             }
         }
     } else {
-        let words =
-            "Half a minute of eyes from a run, or of a roll test one with each ear down, again and again, without a \
+        let words = "Half a minute of eyes from a run, or of a roll test one with each ear down, again and again, without a \
              label. Say what they do.";
         controls::line(ui, words, theme::body(), palette.text);
     }

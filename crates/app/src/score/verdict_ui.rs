@@ -1,7 +1,7 @@
 //! The line above the score: what the whole run came to; each phrase leads to its moment.
 
 use egui::{Button, RichText, Ui};
-use lithodrome_rehearsal::{BandVerdict, Phrase};
+use lithodrome_rehearsal::{BandVerdict, Phrase, worst_of_each};
 
 use crate::{
     drive::running,
@@ -66,7 +66,8 @@ pub fn phrases(loaded: &Loaded, band: Option<Answer<BandVerdict>>) -> Vec<Phrase
             time_s: Some(end_s),
         });
     }
-    all.extend(loaded.breaches.iter().map(|breach| Phrase {
+    let worst = worst_of_each(loaded.breaches.clone());
+    all.extend(worst.iter().map(|breach| Phrase {
         text: format!(
             "step {} ({}): {}",
             breach.step + 1,

@@ -7,7 +7,7 @@ use lithodrome_rehearsal::{RehearsalError, Scenario, check, driven_title};
 
 use crate::{session::edit::Edit, session::history::History, work::stage_data::Origin};
 
-/// What is wrong with a draft, in the words of the terminal.
+/// What is wrong with a draft, in the words of the terminal, but for a field's path.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Fault {
     /// Path of the field, if it is one field: "steps[2].hold_s".
@@ -29,7 +29,7 @@ impl Fault {
         };
         Self {
             field,
-            words: error.to_string(),
+            words: error.for_window(),
         }
     }
 
@@ -212,7 +212,7 @@ mod tests {
         assert!(fault.is_at("steps[1].hold_s") && !fault.is_at("steps[1].move_s"));
         assert_eq!(
             fault.words,
-            "t.ron: steps[1].hold_s: found -1, allowed is 0 to 86400 s"
+            "t.ron: step 1, time at rest: found -1, allowed is 0 to 86400 s"
         );
         draft.undo();
         assert_eq!(draft.fault, None);

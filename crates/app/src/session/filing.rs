@@ -2,7 +2,7 @@
 
 use std::{path::PathBuf, sync::Arc};
 
-use lithodrome_rehearsal::{Scenario, write_scenario};
+use lithodrome_rehearsal::{Scenario, check_output, write_scenario};
 
 use super::{
     Session,
@@ -164,9 +164,23 @@ impl Session {
         self.offer_recovery();
     }
 
+    /// The files that the open scenario is made of; nothing that is saved may take their place.
+    pub(crate) fn files_open(&self) -> Vec<PathBuf> {
+        match &self.draft {
+            Some(draft) => match &draft.origin {
+                Origin::File(path) => draft.scenario().files(path).to_vec(),
+                Origin::Shipped | Origin::New => Vec::new(),
+            },
+            None => Vec::new(),
+        }
+    }
+
     fn save_to(&mut self, path: PathBuf) {
         let Some(draft) = &mut self.draft else { return };
-        match write_scenario(draft.scenario(), &path) {
+        // Its anatomy is one of the files that it is made of; itself it may replace.
+        let anatomy = &draft.scenario().files(&path)[1..];
+        let written = check_output(&path, anatomy, true);
+        match written.and_then(|()| write_scenario(draft.scenario(), &path)) {
             Ok(()) => {
                 draft.saved_to(&path);
                 self.banner = None;

@@ -12,8 +12,8 @@ use lithodrome_nystagmus::now_words;
 use crate::{
     case::clearing,
     kit::controls,
-    lesson::hidden_ui::hatched,
     kit::theme::{self, Palette},
+    lesson::hidden_ui::hatched,
     session::Session,
     session::command::{Command, EyeTraces, EyesSeenBy, ViewCommand},
     work::stage_data::{EYES_TOLD_LATER, Loaded, NOBODY_LOOKS},

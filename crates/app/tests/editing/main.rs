@@ -177,16 +177,16 @@ fn a_fault_is_told_in_the_words_of_the_terminal_and_the_last_run_stays() {
     window.key_press(Key::F3);
     window.run();
     type_into(&mut window, "Move time of step 3", "-2");
-    // What `lithodrome-cli check` says of the same file.
+    // What `lithodrome-cli check` says of the same file, but for the field's path.
     let mut wrong = draft(&window);
     assert!((wrong.steps[2].move_s + 2.0).abs() < 1e-12);
     wrong.steps[2].move_s = -2.0;
     let words = format!(
         "{}: {}",
         path.display(),
-        lithodrome_rehearsal::check(&wrong).unwrap_err()
+        lithodrome_rehearsal::check(&wrong).unwrap_err().words()
     );
-    assert!(words.ends_with("steps[3].move_s: found -2, allowed is 0 to 86400 s"));
+    assert!(words.ends_with("step 3, time of the move: found -2, allowed is 0 to 86400 s"));
     let told = window.query_all_by_label(&words).count();
     assert_eq!(told, 2, "in the banner and at the field");
     window.get_by_label("The picture shows the run of an older draft.");
@@ -199,7 +199,7 @@ fn a_fault_is_told_in_the_words_of_the_terminal_and_the_last_run_stays() {
             .banner
             .clone()
             .unwrap()
-            .contains("steps[3].move_s")
+            .contains("step 3, time of the move")
     );
     assert!(read_scenario(&path).is_ok());
     window.get_by_label("Undo the change").click();
@@ -254,7 +254,12 @@ fn a_broken_limit_is_named_with_step_angle_and_time() {
     // In the table it stands below its step; in the line above the score it leads to its moment.
     window.key_press(Key::F3);
     window.run();
-    window.get_by_label("the head is below the horizontal by 30.0°, this patient allows 20.0°");
+    let below = "the head is below the horizontal by 30.0°, this patient allows 20.0°";
+    assert_eq!(
+        window.query_all_by_label(below).count(),
+        3,
+        "steps 2, 3 and 4"
+    );
     let phrase = "step 2 (Right Dix-Hallpike): the head is below the horizontal by 30.0°, this patient allows 20.0°";
     window.get_by_label(phrase).click();
     window.run();
@@ -393,7 +398,7 @@ fn a_faulty_draft_is_recovered_with_its_fault() {
     let mut window = open_in(Origin::Shipped, Some(drafts.path()));
     assert_eq!(session(&window).dialog, Some(Dialog::Recover));
     apply(&mut window, Command::File(FileCommand::Recover));
-    window.get_by_label("steps[1].hold_s: found -1, allowed is 0 to 86400 s");
+    window.get_by_label("step 1, time at rest: found -1, allowed is 0 to 86400 s");
     assert_eq!(session(&window).shown.as_ref().unwrap().scenario, sound);
 }
 

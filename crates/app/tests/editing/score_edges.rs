@@ -35,7 +35,12 @@ fn an_edge_in_the_score_is_dragged_to_another_time() {
     expected.steps[2].move_s = 0.0;
     assert_eq!(draft(&window), expected);
     let fault = session(&window).draft.as_ref().unwrap().fault.clone();
-    assert!(fault.unwrap().words.contains("steps[3].move_s: found 0"));
+    assert!(
+        fault
+            .unwrap()
+            .words
+            .contains("step 3, time of the move: found 0")
+    );
 }
 
 #[test]

@@ -78,7 +78,12 @@ fn a_hidden_case_is_driven_on_by_hand_and_stays_hidden() {
         for (was, is) in seen.iter().zip(&open.seen) {
             assert_eq!(was.finding.is_seen(), is.finding.is_seen());
             let apart = was.finding.peak_spv_rad_s - is.finding.peak_spv_rad_s;
-            assert!(apart.abs() < 0.01, "{}: {apart} of {} rad/s", was.name, was.finding.peak_spv_rad_s);
+            assert!(
+                apart.abs() < 0.01,
+                "{}: {apart} of {} rad/s",
+                was.name,
+                was.finding.peak_spv_rad_s
+            );
         }
         // The draft is another scenario's, and as it was.
         assert!(session(&window).shown.as_ref().unwrap().hidden);

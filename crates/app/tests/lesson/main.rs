@@ -8,10 +8,7 @@ mod hands;
 use std::time::{Duration, Instant};
 
 use egui::Key;
-use egui_kittest::{
-    Harness,
-    kittest::Queryable as _,
-};
+use egui_kittest::{Harness, kittest::Queryable as _};
 use hands::Window;
 use lithodrome_app::{
     lesson::class::{command::ClassCommand, state::SetForm},

@@ -3,6 +3,7 @@
 use std::fmt::Display;
 
 use crate::anatomy::file::FORMAT;
+use crate::text::quoted;
 use crate::{Anatomy, AnatomyError, Canal, Vec3};
 
 impl Anatomy {
@@ -14,6 +15,7 @@ impl Anatomy {
         for canal in Canal::ALL {
             self.check_canal(canal)?;
         }
+        self.check_spreads()?;
         self.check_crus()?;
         self.check_places()?;
         for (i, semi) in self.utricle.semi_axes_mm.value.iter().enumerate() {
@@ -166,7 +168,7 @@ fn check_axis(field: &str, v: [f64; 3]) -> Result<(), AnatomyError> {
 fn range(field: &str, found: impl Display, allowed: impl Display) -> AnatomyError {
     AnatomyError::Range {
         field: field.to_owned(),
-        found: found.to_string(),
+        found: quoted(&found.to_string()),
         allowed: allowed.to_string(),
     }
 }

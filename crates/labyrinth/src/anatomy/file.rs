@@ -8,6 +8,7 @@ use nalgebra::Rotation3;
 use serde::{Deserialize, Serialize};
 
 use crate::anatomy::shipped;
+use crate::text::parser_words;
 use crate::{AnatomyError, Canal, Sourced, Vec3};
 
 /// Version of the format that this code reads.
@@ -138,7 +139,7 @@ impl Anatomy {
             .map_err(|e| AnatomyError::Syntax {
                 line: e.span.start.line,
                 column: e.span.start.col,
-                reason: e.code.to_string(),
+                reason: parser_words(&e.code),
             })?;
         anatomy.check()?;
         Ok(anatomy)

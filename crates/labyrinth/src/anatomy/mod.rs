@@ -4,6 +4,7 @@ mod check;
 mod file;
 mod shipped;
 mod sourced;
+mod spread;
 
 pub use file::{Anatomy, CanalAnatomy, CrusAnatomy, UtricleAnatomy, WallAnatomy};
 pub use sourced::{How, Sourced};

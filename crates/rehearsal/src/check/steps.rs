@@ -14,6 +14,11 @@ use lithodrome_chair::ShakeAxis;
 /// A full turn in a second: three times what a chair is driven with by hand and twice a quick throw at the
 /// bedside, 180° in 1.3 s (Obrist 2016, Front Neurol 7:150); beyond it the model is not held to anything.
 pub(super) const MAX_MEAN_SPEED_DEG_S: f64 = 360.0;
+/// Highest angular acceleration of a turn or of the stop of a throw, deg/s² (assumed: three times that of the quickest
+/// head impulses, about 6,000, from memory). Without it a turn of a tenth of a degree could be done in no time.
+const MAX_TURN_DEG_S2: f64 = 20_000.0;
+/// Peak acceleration of minimum jerk over way and time squared, Flash & Hogan 1985, J Neurosci 5:1688: 10/√3.
+const JERK_PEAK: f64 = 5.773_502_7;
 /// Highest speed of a motor, deg/s, and acceleration, deg/s² (assumed: the same turn within a tenth of a second).
 const MAX_MOTOR_DEG_S: f64 = 360.0;
 const MAX_MOTOR_DEG_S2: f64 = 3_600.0;
@@ -259,6 +264,21 @@ fn check_time(step: &StepEntry, turn: f64, field: &str) -> Result<(), FieldError
             return refuse(format!(
                 "more than {stop_s} s, the time of the throw's stop alone"
             ));
+        }
+        // Its speed rises evenly to twice the mean and falls evenly to nothing.
+        Some(MoveEntry::Throw { stop_s }) if turn > 0.0 => {
+            let shortest_s = stop_s.min(move_s - stop_s);
+            if 2.0 * turn > MAX_TURN_DEG_S2 * move_s * shortest_s {
+                return refuse(format!(
+                    "a time in which neither start nor stop of the throw is above {MAX_TURN_DEG_S2} deg/s²"
+                ));
+            }
+        }
+        None | Some(MoveEntry::Hand { .. })
+            if turn * JERK_PEAK > MAX_TURN_DEG_S2 * move_s * move_s =>
+        {
+            let least_s = (turn * JERK_PEAK / MAX_TURN_DEG_S2).sqrt();
+            return refuse(format!("{least_s:.3} s or more for a turn of {turn}°"));
         }
         _ => {}
     }

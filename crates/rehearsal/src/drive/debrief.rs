@@ -9,7 +9,7 @@ use super::computed::Computed;
 use super::needed::needed;
 use crate::compile::Compiled;
 use crate::error::RehearsalError;
-use crate::limits::all_breaches;
+use crate::limits::{all_breaches, worst_of_each};
 use crate::report::{Happening, HappeningKind, Phrase, happenings, spare_hold_s};
 use crate::run::Progress;
 
@@ -121,7 +121,7 @@ fn worst(steps: &[StepBeside], drive: Computed<'_>) -> Vec<Phrase> {
             all.push((10.0 * driven / planned.max(1.0), at(at_s, text)));
         }
     }
-    for breach in all_breaches(&drive.compiled.scenario, motion) {
+    for breach in worst_of_each(all_breaches(&drive.compiled.scenario, motion)) {
         let (name, words) = (&breach.step_name, breach.words());
         all.push((120.0, at(breach.time_s, format!("{name}: {words}"))));
     }

@@ -8,8 +8,12 @@ use super::temporary::{LockedFolder, locked_file, sweep_temporaries};
 use crate::error::{RehearsalError, io_reason};
 
 /// Refuses an output that is one of the inputs, or that would replace a file unless `replace` says it may.
-pub fn check_output(path: &Path, inputs: &[&Path], replace: bool) -> Result<(), RehearsalError> {
-    if inputs.iter().any(|input| is_same(path, input)) {
+pub fn check_output(
+    path: &Path,
+    inputs: &[impl AsRef<Path>],
+    replace: bool,
+) -> Result<(), RehearsalError> {
+    if inputs.iter().any(|input| is_same(path, input.as_ref())) {
         return Err(RehearsalError::IsInput {
             path: path.to_owned(),
         });

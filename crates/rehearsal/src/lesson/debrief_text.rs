@@ -80,7 +80,11 @@ fn named(record: &SessionRecord, debrief: &Debrief) -> Phrase {
 
 /// When the first act begins, s.
 fn begins_s(debrief: &Debrief) -> f64 {
-    debrief.session.seen.first().map_or(0.0, |seen| seen.start_s)
+    debrief
+        .session
+        .seen
+        .first()
+        .map_or(0.0, |seen| seen.start_s)
 }
 
 /// When the session ends, s.

@@ -110,7 +110,10 @@ impl Motion {
             ..scenario.clone()
         };
         let (motion, _) = motion_of(&alone)?;
-        let moved_s = motion.times().first().map_or(0.0, |times| times.hold_from_s);
+        let moved_s = motion
+            .times()
+            .first()
+            .map_or(0.0, |times| times.hold_from_s);
         let samples = (moved_s / SAMPLE_S).ceil() as usize;
         for i in 0..=samples {
             let since_s = (i as f64 * SAMPLE_S).min(moved_s);

@@ -44,7 +44,7 @@ pub enum Whose {
     Chair,
 }
 
-/// One limit that a motion breaks, at its worst.
+/// One limit that a step of a motion breaks, at its worst.
 #[derive(Clone, Debug, PartialEq)]
 pub struct LimitBreach {
     /// Which.
@@ -82,10 +82,19 @@ impl LimitBreach {
         }
     }
 
-    /// The same with the step and the time of its worst.
+    /// The same with the step, the time of its worst, and since when.
     pub fn sentence(&self) -> String {
         let (step, name, time_s) = (self.step + 1, &self.step_name, self.time_s);
-        format!("step {step} ({name}) at {time_s:.1} s: {}", self.words())
+        // A tenth of a second is all that is shown.
+        let since = if self.limit != Limit::Throw && time_s - self.since_s > 0.05 {
+            format!(", beyond it since {:.1} s", self.since_s)
+        } else {
+            String::new()
+        };
+        format!(
+            "step {step} ({name}) at {time_s:.1} s: {}{since}",
+            self.words()
+        )
     }
 
     const fn what(&self) -> (&'static str, &'static str) {
@@ -100,35 +109,21 @@ impl LimitBreach {
     }
 }
 
-impl std::fmt::Display for LimitBreach {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        let (what, unit) = self.what();
-        let (owner, place) = match self.whose {
-            Whose::Patient => ("patient", "limits"),
-            Whose::Chair => ("chair", "chair_limits"),
-        };
-        let (step, name, time_s) = (self.step + 1, &self.step_name, self.time_s);
-        let (found, allowed, field) = (self.found, self.allowed, self.limit.field());
-        write!(
-            f,
-            "step {step} ({name}) at {time_s:.1} s: {what} {found:.1}{unit}, "
-        )?;
-        if self.limit == Limit::Throw {
-            write!(f, "this {owner} allows no throw")?;
-        } else {
-            write!(f, "this {owner} allows {allowed:.1}{unit}")?;
+/// Of each limit and owner the worst breach only, throws all: for a list that has to be short.
+pub fn worst_of_each(breaches: Vec<LimitBreach>) -> Vec<LimitBreach> {
+    let mut kept: Vec<LimitBreach> = Vec::new();
+    for breach in breaches {
+        let same = |k: &&mut LimitBreach| (k.limit, k.whose) == (breach.limit, breach.whose);
+        match kept.iter_mut().find(same) {
+            Some(before) if breach.limit != Limit::Throw => {
+                if breach.found > before.found {
+                    *before = breach;
+                }
+            }
+            _ => kept.push(breach),
         }
-        let [yaw_deg, track_deg] = self.at_deg;
-        write!(
-            f,
-            " ({place}.{field}); yaw {yaw_deg:.1}°, track {track_deg:.1}°"
-        )?;
-        // A tenth of a second is all that is shown.
-        if self.limit != Limit::Throw && time_s - self.since_s > 0.05 {
-            write!(f, ", beyond it since {:.1} s", self.since_s)?;
-        }
-        Ok(())
     }
+    kept
 }
 
 /// Yaw and track of a pose, degrees.

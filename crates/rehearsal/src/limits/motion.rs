@@ -9,7 +9,7 @@ use crate::scenario::{Limits, Scenario};
 /// Samples of every move. Even, so that the fastest moment in the middle is one of them.
 const SAMPLES: usize = 400;
 
-/// The limits of patient and chair that a motion breaks, each at its worst.
+/// The limits of patient and chair that a motion breaks, for every step that breaks one at its worst.
 pub fn all_breaches(scenario: &Scenario, motion: &HeadMotion) -> Vec<LimitBreach> {
     let owners = [
         (Whose::Patient, &scenario.limits),
@@ -22,7 +22,7 @@ pub fn all_breaches(scenario: &Scenario, motion: &HeadMotion) -> Vec<LimitBreach
         .collect()
 }
 
-/// The limits that a motion breaks, each at its worst; every throw is told.
+/// The limits that a motion breaks, for every step that breaks one at its worst; every throw is told.
 pub fn limit_breaches(limits: &Limits, whose: Whose, motion: &HeadMotion) -> Vec<LimitBreach> {
     let mut watch = LimitWatch::new(*limits, whose);
     for (step, time_s) in sample_times(motion) {
@@ -87,6 +87,7 @@ fn sample_times(motion: &HeadMotion) -> impl Iterator<Item = (usize, f64)> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::limits::worst_of_each;
     use crate::units::chair_angles;
     use lithodrome_chair::{Lever, MoveProfile, Step};
 
@@ -108,7 +109,7 @@ mod tests {
     }
 
     fn only(limits: Limits) -> Option<LimitBreach> {
-        limit_breaches(&limits, Whose::Patient, &hallpike()).pop()
+        worst_of_each(limit_breaches(&limits, Whose::Patient, &hallpike())).pop()
     }
 
     #[test]
@@ -120,7 +121,7 @@ mod tests {
         let breach = only(head_down(20.0)).unwrap();
         assert!((breach.found - 30.0).abs() < 1e-9);
         assert_eq!(breach.step, 0);
-        let words = breach.to_string();
+        let words = breach.sentence();
         assert!(words.starts_with("step 1 (Back) at 3.0 s"), "{words}");
         assert!(words.contains("30.0°"), "{words}");
         assert_eq!(only(head_down(30.0)), None);
@@ -136,6 +137,16 @@ mod tests {
             ..Limits::default()
         };
         let breach = only(inverted(10.0)).unwrap();
+        // Told at the end of the hold; getting up ends it and breaks nothing anew.
+        let at_hold_end_s = 30.0 + 3.0 * (1.0 - 0.641166);
+        assert!(
+            (breach.found - at_hold_end_s).abs() < 0.01,
+            "{}",
+            breach.found
+        );
+        assert_eq!(breach.step, 0);
+        // Allowed a second less than the whole: it is passed while getting up.
+        let breach = only(inverted(expected_s - 0.5)).unwrap();
         assert!((breach.found - expected_s).abs() < 0.01, "{}", breach.found);
         assert_eq!(breach.step, 1);
         assert_eq!(only(inverted(33.0)), None);
@@ -177,9 +188,9 @@ mod tests {
         })
         .unwrap();
         assert!((breach.since_s - 2.31).abs() < 0.02, "{}", breach.since_s);
-        let words = breach.to_string();
+        let words = breach.sentence();
         assert!(
-            words.ends_with("this patient allows 20.0° (limits.head_down_deg); yaw 45.0°, track 120.0°, beyond it since 2.3 s"),
+            words.ends_with("this patient allows 20.0°, beyond it since 2.3 s"),
             "{words}"
         );
     }
@@ -209,11 +220,7 @@ mod tests {
         let breaches = limit_breaches(&yaw(90.0), Whose::Chair, &motion);
         assert_eq!((breaches.len(), breaches[0].limit), (1, Limit::Yaw));
         assert!((breaches[0].found - 100.0).abs() < 1e-9);
-        assert!(
-            breaches[0]
-                .to_string()
-                .contains("this chair allows 90.0° (chair_limits.yaw_deg)")
-        );
+        assert!(breaches[0].sentence().contains("this chair allows 90.0°"));
         assert!(limit_breaches(&yaw(100.0), Whose::Chair, &motion).is_empty());
         let no_throw = Limits {
             no_throw: true,
@@ -222,10 +229,39 @@ mod tests {
         let thrown = limit_breaches(&no_throw, Whose::Patient, &motion);
         assert_eq!(thrown.len(), 1);
         assert_eq!(
-            thrown[0].to_string(),
-            "step 2 (Swing) at 2.0 s: a throw turns 120.0°, this patient allows no throw (limits.no_throw); \
-             yaw -100.0°, track 90.0°"
+            thrown[0].sentence(),
+            "step 2 (Swing) at 2.0 s: a throw turns 120.0°, this patient allows no throw"
         );
+    }
+
+    /// Two holds 30 and 20 degrees below the horizontal, allowed are 15; between them and after them the head only
+    /// leaves where it was.
+    #[test]
+    fn every_step_that_breaks_a_limit_is_told_and_one_that_only_leaves_is_not() {
+        let step = |name: &str, track_deg, hold_s| Step {
+            name: name.to_owned(),
+            to: chair_angles(45.0, track_deg, 0.0),
+            move_s: 3.0,
+            hold_s,
+        };
+        let steps = vec![
+            step("Low", 120.0, 10.0),
+            step("Less low", 110.0, 10.0),
+            step("Up", 0.0, 10.0),
+            step("Low again", 120.0, 10.0),
+        ];
+        let start = chair_angles(45.0, 0.0, 0.0);
+        let motion =
+            HeadMotion::new(start, steps, MoveProfile::MinimumJerk, Lever::default()).unwrap();
+        let limits = Limits {
+            head_down_deg: Some(15.0),
+            ..Limits::default()
+        };
+        let all = limit_breaches(&limits, Whose::Patient, &motion);
+        let told: Vec<_> = all.iter().map(|b| (b.step, b.found.round())).collect();
+        assert_eq!(told, [(0, 30.0), (1, 20.0), (3, 30.0)]);
+        let worst = worst_of_each(all);
+        assert_eq!((worst.len(), worst[0].step), (1, 0));
     }
 
     #[test]

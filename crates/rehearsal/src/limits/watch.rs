@@ -22,23 +22,79 @@ const WATCHED: [Limit; 5] = [
     Limit::Yaw,
 ];
 
+/// More than this beyond what a step began with is the step's own doing, as a share and in the limit's unit.
+const WORSE: (f64, f64) = (0.01, 0.5);
+
 /// Watches a motion for limits that can be told from poses; a throw is known by its step instead.
 #[derive(Clone, Debug, PartialEq)]
 pub struct LimitWatch {
     limits: Limits,
     whose: Whose,
-    worst: [Peak; WATCHED.len()],
-    broken_since_s: [Option<f64>; WATCHED.len()],
+    steps: Vec<Watched>,
+    told: [bool; WATCHED.len()],
     below_since_s: Option<f64>,
     before: Option<(f64, f64)>,
+}
+
+/// What was seen in one step, limit by limit.
+#[derive(Clone, Debug, PartialEq)]
+struct Watched {
+    step: usize,
+    of: [OfLimit; WATCHED.len()],
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Default)]
+struct OfLimit {
+    worst: Peak,
+    last: Peak,
+    since_s: Option<f64>,
+    /// The value that an earlier step has left, as long as it is beyond the limit.
+    left_over: Option<f64>,
+    /// The step itself went beyond the limit.
+    own: bool,
+    /// It is beyond the limit at the latest pose.
+    beyond: bool,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Default)]
 struct Peak {
     value: f64,
-    step: usize,
     time_s: f64,
     at_deg: [f64; 2],
+}
+
+impl OfLimit {
+    fn see(&mut self, limit: Limit, now: Peak, beyond: bool, is_left_over: bool) {
+        if is_left_over && beyond {
+            self.left_over = Some(now.value);
+        }
+        // The slack keeps the first of values that differ by rounding only.
+        if now.value > self.worst.value * (1.0 + 1e-9) {
+            self.worst = now;
+        }
+        (self.last, self.beyond) = (now, beyond);
+        if !beyond {
+            self.left_over = None;
+            return;
+        }
+        self.since_s.get_or_insert(now.time_s);
+        self.own |= match self.left_over {
+            None => true,
+            // Time only grows: what an earlier step began goes on.
+            Some(_) if limit == Limit::Inverted => false,
+            Some(began) => now.value > began * (1.0 + WORSE.0) + WORSE.1,
+        };
+    }
+
+    /// The worst of it, if the step breaks the limit: it went beyond it or stays there. A move that only leaves where
+    /// an earlier step had gone breaks nothing.
+    fn broken(&self) -> Option<Peak> {
+        if self.own {
+            Some(self.worst)
+        } else {
+            self.beyond.then_some(self.last)
+        }
+    }
 }
 
 impl LimitWatch {
@@ -47,8 +103,8 @@ impl LimitWatch {
         LimitWatch {
             limits,
             whose,
-            worst: Default::default(),
-            broken_since_s: Default::default(),
+            steps: Vec::new(),
+            told: Default::default(),
             below_since_s: None,
             before: None,
         }
@@ -67,45 +123,61 @@ impl LimitWatch {
             (deg(pose.angular_acceleration_in_head_rad_s2.norm()), time_s),
             (deg(pose.angles.yaw_rad.abs()), time_s),
         ];
+        let is_new = self.steps.last().is_none_or(|last| last.step != step);
+        let is_left_over = is_new && !self.steps.is_empty();
+        if is_new {
+            self.steps.push(Watched {
+                step,
+                of: Default::default(),
+            });
+        }
+        let beyond: [bool; WATCHED.len()] = std::array::from_fn(|i| self.is_beyond(i, values[i].0));
+        let Some(watched) = self.steps.last_mut() else {
+            return None;
+        };
         let mut told = None;
         for (i, (value, at_s)) in values.into_iter().enumerate() {
-            let peak = &mut self.worst[i];
-            // The slack keeps the first of values that differ by rounding only.
-            if value > peak.value * (1.0 + 1e-9) {
-                *peak = Peak {
-                    value,
-                    step,
-                    time_s: at_s,
-                    at_deg: at_deg(pose),
-                };
-            }
-            if self.broken_since_s[i].is_none() && self.is_beyond(i, value) {
-                self.broken_since_s[i] = Some(at_s);
+            let peak = Peak {
+                value,
+                time_s: at_s,
+                at_deg: at_deg(pose),
+            };
+            watched.of[i].see(WATCHED[i], peak, beyond[i], is_left_over);
+            if beyond[i] && !self.told[i] {
+                self.told[i] = true;
                 told = told.or(Some(WATCHED[i]));
             }
         }
         told
     }
 
-    /// The limits passed so far, each at its worst; `name_of` gives the name of a step.
+    /// The limits passed so far, for every step that breaks one at its worst, limit by limit; `name_of` gives the name
+    /// of a step.
     pub fn breaches(&self, name_of: impl Fn(usize) -> String) -> Vec<LimitBreach> {
-        let broken = (0..WATCHED.len()).filter_map(|i| Some((i, self.broken_since_s[i]?)));
-        broken
-            .filter_map(|(i, since_s)| {
-                let peak = self.worst[i];
-                Some(LimitBreach {
-                    limit: WATCHED[i],
+        let mut all = Vec::new();
+        for (i, limit) in WATCHED.into_iter().enumerate() {
+            let Some(allowed) = self.allowed(i) else {
+                continue;
+            };
+            for watched in &self.steps {
+                let of = &watched.of[i];
+                let Some((worst, since_s)) = of.broken().zip(of.since_s) else {
+                    continue;
+                };
+                all.push(LimitBreach {
+                    limit,
                     whose: self.whose,
-                    step: peak.step,
-                    step_name: name_of(peak.step),
-                    time_s: peak.time_s,
+                    step: watched.step,
+                    step_name: name_of(watched.step),
+                    time_s: worst.time_s,
                     since_s,
-                    at_deg: peak.at_deg,
-                    found: peak.value,
-                    allowed: self.allowed(i)?,
-                })
-            })
-            .collect()
+                    at_deg: worst.at_deg,
+                    found: worst.value,
+                    allowed,
+                });
+            }
+        }
+        all
     }
 
     /// Time below the horizontal in one go, s, and when that is.

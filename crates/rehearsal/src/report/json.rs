@@ -13,7 +13,7 @@ use super::short_hold::ShortHold;
 use super::verdict::{NearestMiss, Verdict};
 use crate::compile::Compiled;
 use crate::error::RehearsalError;
-use crate::limits::all_breaches;
+use crate::limits::{LimitBreach, all_breaches};
 use crate::rules::TestAnswer;
 use crate::scenario::FORMAT;
 use crate::units::{deg, tidy};
@@ -214,7 +214,7 @@ pub(crate) fn report_of(
     let mut warnings: Vec<_> = run.warnings.iter().map(ToString::to_string).collect();
     warnings.extend(compiled.shortfalls.iter().map(ToString::to_string));
     let breaches = all_breaches(scenario, &compiled.motion);
-    warnings.extend(breaches.iter().map(ToString::to_string));
+    warnings.extend(breaches.iter().map(LimitBreach::sentence));
     Ok(Report {
         format: FORMAT,
         version: env!("CARGO_PKG_VERSION"),

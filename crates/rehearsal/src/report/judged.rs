@@ -23,6 +23,10 @@ pub struct Judged {
     pub behind_cupula: usize,
     /// Where the bodies are once the patient has sat, such as "right posterior duct", and how many.
     pub places: Vec<(String, usize)>,
+    /// When the manoeuvre ends, s.
+    pub end_s: f64,
+    /// When debris first came into a canal where it did not begin, s; `None` if none did.
+    pub entered_other_s: Option<f64>,
     /// When the last body left, if all are out and one left during the run or the minute of sitting.
     pub exit: Option<Exit>,
     /// How much nearer to the exit the bodies still inside are, mm, on average; `None` if there are none.
@@ -44,6 +48,8 @@ pub struct Exit {
     pub step: usize,
     /// Name of that step.
     pub step_name: String,
+    /// The part that it left through, such as "right common crus".
+    pub through: String,
     /// How much of that step's hold was left, s.
     pub spare_s: f64,
 }
@@ -64,26 +70,28 @@ pub struct ControlTest {
 pub struct Phrase {
     /// Words without a full stop.
     pub text: String,
-    /// When, s from the start of the run; `None` if it is about the whole or about later.
+    /// When, s from the start of the run; `None` if it is about many runs or about no moment of this one.
     pub time_s: Option<f64>,
 }
 
 impl Judged {
     /// What is said of the whole run, the verdict's word first.
     pub fn phrases(&self) -> Vec<Phrase> {
+        let phrase = |text: String| at(text, self.end_s);
+        let entered = |text: String| at(text, self.entered_other_s.unwrap_or(self.end_s));
         let mut all = vec![phrase(capital(self.verdict.name()))];
         let of = self.of;
         match self.verdict {
-            Verdict::Cleared if of == 0 => all.push(phrase("no debris")),
+            Verdict::Cleared if of == 0 => all.push(phrase("no debris".to_owned())),
             Verdict::Cleared => {
                 all.push(self.left());
                 all.extend(self.after_waiting());
             }
-            Verdict::Passing => all.push(phrase(format!(
+            Verdict::Passing => all.push(entered(format!(
                 "past the crus in the {} canal, returns on sitting",
                 self.passing_in.join(" and ")
             ))),
-            Verdict::Switched => all.push(phrase(format!(
+            Verdict::Switched => all.push(entered(format!(
                 "debris is in the {} canal",
                 self.switched_to.join(" and ")
             ))),
@@ -138,12 +146,13 @@ impl Judged {
     fn left(&self) -> Phrase {
         let of = self.of;
         let Some(exit) = &self.exit else {
-            return phrase(format!("all {of} out"));
+            return at(format!("all {of} out"), self.end_s);
         };
         Phrase {
             text: format!(
-                "all {of} out at {:.0} s in step {} ({}), {:.0} s to spare",
+                "all {of} out at {:.0} s through the {} in step {} ({}), {:.0} s to spare",
                 exit.time_s,
+                exit.through,
                 exit.step + 1,
                 exit.step_name,
                 exit.spare_s
@@ -155,7 +164,8 @@ impl Judged {
     fn after_waiting(&self) -> Vec<Phrase> {
         let mut all = Vec::new();
         if self.seen_sitting {
-            all.push(phrase("nystagmus is seen while the patient sits"));
+            let words = "nystagmus is seen while the patient sits".to_owned();
+            all.push(at(words, self.end_s));
         }
         for test in &self.control_tests {
             let shows = if test.seen {
@@ -163,10 +173,8 @@ impl Judged {
             } else {
                 "nothing seen"
             };
-            all.push(phrase(format!(
-                "after 15 min upright, {}: {shows}",
-                test.title
-            )));
+            let words = format!("after 15 min upright, {}: {shows}", test.title);
+            all.push(at(words, self.end_s));
         }
         all
     }
@@ -197,7 +205,10 @@ impl Judged {
 impl Phrase {
     /// Words about the whole.
     pub(crate) fn of_all(text: impl Into<String>) -> Phrase {
-        phrase(text)
+        Phrase {
+            text: text.into(),
+            time_s: None,
+        }
     }
 }
 
@@ -211,10 +222,11 @@ pub(crate) fn as_sentence(phrases: &[Phrase]) -> String {
     }
 }
 
-fn phrase(text: impl Into<String>) -> Phrase {
+/// What follows the run leads to its end.
+fn at(text: String, time_s: f64) -> Phrase {
     Phrase {
-        text: text.into(),
-        time_s: None,
+        text,
+        time_s: Some(time_s),
     }
 }
 
@@ -241,6 +253,8 @@ pub(crate) fn judged_as(verdict: Verdict) -> Judged {
             ("right utricle".to_owned(), 6),
             ("right posterior cupula".to_owned(), 2),
         ],
+        end_s: 120.0,
+        entered_other_s: None,
         exit: None,
         gained_mm: Some(1.24),
         nearest_miss: None,
@@ -274,6 +288,7 @@ mod tests {
             time_s: 75.4,
             step: 4,
             step_name: "Sit up".to_owned(),
+            through: "right common crus".to_owned(),
             spare_s: 12.3,
         });
         cleared.nearest_miss = Some(NearestMiss {
@@ -285,7 +300,7 @@ mod tests {
         let phrases = cleared.phrases();
         assert_eq!(
             phrases[1].text,
-            "all 8 out at 75 s in step 5 (Sit up), 12 s to spare"
+            "all 8 out at 75 s through the right common crus in step 5 (Sit up), 12 s to spare"
         );
         assert_eq!(phrases[1].time_s, Some(75.4));
         assert_eq!(phrases[2].time_s, Some(61.0));

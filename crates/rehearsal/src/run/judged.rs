@@ -88,6 +88,8 @@ fn judge_follow_up(
         held: after_sitting.held.iter().filter(|held| **held).count(),
         behind_cupula: after_sitting.ends.iter().filter(behind).count(),
         places: places(follow_up, &after_sitting),
+        end_s: follow_up.end_s,
+        entered_other_s: entered_other_s(run, follow_up.end_s),
         exit: (evidence.out() == after_sitting.ends.len())
             .then(|| exit_of(follow_up))
             .flatten(),
@@ -152,7 +154,8 @@ fn places(follow_up: &FollowUp, ends: &Ends) -> Vec<(String, usize)> {
 /// The last body's way out before the minute of sitting is over.
 fn exit_of(follow_up: &FollowUp) -> Option<Exit> {
     let run = &follow_up.run;
-    let last = |body: usize| {
+    // When, and through which part.
+    let last = |body: usize| -> Option<(f64, Region)> {
         let events = run.events.iter().rev();
         let mut entered = events.filter_map(|e| match e.kind {
             EventKind::Entered(region) if e.debris == body && e.time_s <= follow_up.sat_s => {
@@ -166,17 +169,14 @@ fn exit_of(follow_up: &FollowUp) -> Option<Exit> {
             if matches!(region, Region::Utricle | Region::ShortArm(_)) {
                 left_s = Some(time_s);
             } else {
-                break;
+                return left_s.zip(Some(region));
             }
         }
-        left_s
+        left_s.zip(run.tracks[body].place.first().map(|place| place.region))
     };
-    let time_s = (0..run.tracks.len())
-        .filter_map(last)
-        .fold(f64::NEG_INFINITY, f64::max);
-    if !time_s.is_finite() {
-        return None;
-    }
+    let (body, (time_s, through)) = (0..run.tracks.len())
+        .filter_map(|body| Some((body, last(body)?)))
+        .max_by(|(_, a), (_, b)| a.0.total_cmp(&b.0))?;
     let motion = &follow_up.compiled.motion;
     let step = motion.step_at(time_s);
     let times = motion.times().get(step)?;
@@ -184,6 +184,19 @@ fn exit_of(follow_up: &FollowUp) -> Option<Exit> {
         time_s,
         step,
         step_name: motion.steps[step].name.clone(),
+        through: format!("{} {}", run.tracks[body].ear.name(), through.name()),
         spare_s: times.end_s - time_s,
     })
+}
+
+/// When a body first came into the duct of a canal where it did not begin, before the manoeuvre ended, s.
+fn entered_other_s(run: &Run, end_s: f64) -> Option<f64> {
+    let mut entered = run.events.iter().filter_map(|event| match event.kind {
+        EventKind::Entered(Region::Duct(canal)) => {
+            let is_other = run.tracks[event.debris].canal != canal;
+            (is_other && event.time_s <= end_s).then_some(event.time_s)
+        }
+        _ => None,
+    });
+    entered.next()
 }

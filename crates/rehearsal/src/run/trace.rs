@@ -10,9 +10,9 @@ use lithodrome_nystagmus::EyeTrace;
 use crate::compile::Compiled;
 use crate::error::RehearsalError;
 use crate::files::write_whole;
-use crate::plain::escaped;
 use crate::report::CAUTION;
 use crate::units::{deg, tidy};
+use lithodrome_labyrinth::text::escaped;
 
 /// Axes of the eyes in the order of their vectors: upper poles to the right ear, down, left.
 const EYE_AXES: [&str; 3] = ["upper_pole_right", "down", "left"];

@@ -98,7 +98,10 @@ impl Mechanism {
 
     /// Debris is held on a cupula.
     pub const fn is_on_cupula(self) -> bool {
-        matches!(self, Mechanism::CupulaCanalSide | Mechanism::CupulaUtricleSide)
+        matches!(
+            self,
+            Mechanism::CupulaCanalSide | Mechanism::CupulaUtricleSide
+        )
     }
 
     /// The place in a scenario's debris.

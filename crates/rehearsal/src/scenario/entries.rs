@@ -3,6 +3,8 @@
 //! Reading and writing are in `ron`, what follows from the steps in `plan`, ranges in `check`,
 //! conversion in `compile`.
 
+use std::path::{Path, PathBuf};
+
 use lithodrome_debris::Engine;
 use lithodrome_labyrinth::{Canal, CanalId, Ear};
 use lithodrome_nystagmus::Cover;
@@ -80,6 +82,13 @@ pub struct Scenario {
 }
 
 impl Scenario {
+    /// The files that this scenario of a file is made of: its own and, where that is a file, its anatomy. None of
+    /// them may be written over by what is made of it.
+    pub fn files(&self, file: &Path) -> [PathBuf; 2] {
+        let folder = file.parent().unwrap_or(Path::new(""));
+        [file.to_owned(), folder.join(&self.anatomy)]
+    }
+
     /// Every canal in which debris begins, each once, in the order of the file.
     pub fn canals(&self) -> Vec<CanalId> {
         let mut canals: Vec<CanalId> = Vec::new();

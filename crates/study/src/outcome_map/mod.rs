@@ -12,7 +12,9 @@ pub use map::{
     CellEnds, MapCell, OutcomeMap, Provenance, SIZE_CLASSES_UM, cell_ends, mapped_treatments,
     outcome_map, treatments,
 };
-pub use map_ear::{Carried, DoneBy, HoldShare, MapEar, carried, map_ear, shares_by_hold, holds_on_cupula};
+pub use map_ear::{
+    Carried, DoneBy, HoldShare, MapEar, carried, holds_on_cupula, map_ear, shares_by_hold,
+};
 pub use ranking::{MapQuestion, Ranked, other_side, ranked};
 pub use shares::{ClearedRow, cleared_rows};
 pub use treatment::Treatment;

@@ -5,6 +5,7 @@ use std::path::Path;
 
 use lithodrome_rehearsal::{
     EarsCache, LibraryEntry, Limit, LimitBreach, Limits, Whose, compile_with, limit_breaches,
+    worst_of_each,
 };
 
 use super::map::treatments;
@@ -47,7 +48,7 @@ impl Treatment {
         };
         Ok(Treatment {
             strain: Strain::of(&motion),
-            worst: limit_breaches(&nothing, Whose::Patient, &motion),
+            worst: worst_of_each(limit_breaches(&nothing, Whose::Patient, &motion)),
             entry,
         })
     }

@@ -1,18 +1,17 @@
 //! Parts put together: every ear once, or what is missing and what is there twice.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use super::part::{PartHead, read_part, write_error};
 use crate::StudyError;
 use crate::runs::Row;
 use crate::study_file::Study;
 
-/// The study and all rows of the parts in a folder, as one machine would have computed them.
-pub fn merge(folder: &Path) -> Result<(Study, Vec<Row>), StudyError> {
-    let unusable = |reason: String| StudyError::Part {
-        path: folder.to_owned(),
-        reason,
-    };
+/// The parts' files in a folder, by name.
+///
+/// # Errors
+/// A folder that cannot be read.
+pub fn part_files(folder: &Path) -> Result<Vec<PathBuf>, StudyError> {
     let entries = std::fs::read_dir(folder).map_err(|e| write_error(folder, &e));
     let mut paths = Vec::new();
     for entry in entries? {
@@ -22,6 +21,16 @@ pub fn merge(folder: &Path) -> Result<(Study, Vec<Row>), StudyError> {
         }
     }
     paths.sort();
+    Ok(paths)
+}
+
+/// The study and all rows of the parts in a folder, as one machine would have computed them.
+pub fn merge(folder: &Path) -> Result<(Study, Vec<Row>), StudyError> {
+    let unusable = |reason: String| StudyError::Part {
+        path: folder.to_owned(),
+        reason,
+    };
+    let paths = part_files(folder)?;
     let mut first: Option<PartHead> = None;
     let mut rows: Vec<Row> = Vec::new();
     for path in &paths {

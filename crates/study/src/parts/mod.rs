@@ -5,5 +5,5 @@ mod merge;
 mod part;
 mod row_line;
 
-pub use merge::merge;
+pub use merge::{merge, part_files};
 pub use part::{PartNumber, run_part};

@@ -1,6 +1,6 @@
 //! A search as written in a RON file, and what it says once names are looked up.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use lithodrome_labyrinth::{Anatomy, Canal, CanalId, Ear};
 use lithodrome_rehearsal::{Mechanism, load_anatomy};
@@ -194,6 +194,12 @@ pub(super) enum DrawnFor {
 }
 
 impl SearchFile {
+    /// The files that a search of a file is made of: its own and its mixture, where that is a file.
+    pub fn files(&self, file: &Path) -> [PathBuf; 2] {
+        let folder = file.parent().unwrap_or(Path::new(""));
+        [file.to_owned(), folder.join(&self.mixture)]
+    }
+
     /// Reads and checks a search file.
     pub fn read(path: &Path) -> Result<SearchFile, StudyError> {
         SearchFile::from_ron(&read_text(path)?, path)

@@ -1,6 +1,6 @@
 //! A study as written in a RON file, and what it says once names are looked up.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use lithodrome_labyrinth::{Anatomy, Canal, CanalId, Ear};
 use lithodrome_rehearsal::{Mechanism, load_anatomy, write_whole};
@@ -53,6 +53,16 @@ pub struct StudyFile {
     /// Free text.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub notes: Option<String>,
+}
+
+impl StudyFile {
+    /// The files that a study of a file is made of: its own, its mixture, its sequences, as far as they are files.
+    pub fn files(&self, file: &Path) -> Vec<PathBuf> {
+        let folder = file.parent().unwrap_or(Path::new(""));
+        let named = self.sequences.iter().chain([&self.mixture]);
+        let named = named.map(|name| folder.join(name));
+        std::iter::once(file.to_owned()).chain(named).collect()
+    }
 }
 
 /// The canal that has debris, and what narrows the mixture.

@@ -4,7 +4,7 @@ use std::path::Path;
 
 use lithodrome_rehearsal::{
     Carrier, Compiled, LibraryEntry, Limit, LimitBreach, Limits, Purpose, Scenario, Target, Whose,
-    compile, limit_breaches, posture_of_angles,
+    compile, limit_breaches, posture_of_angles, worst_of_each,
 };
 use serde::Serialize;
 
@@ -72,7 +72,7 @@ pub fn fit_of(
     let scenario = &entry.scenario;
     let compiled = compile(scenario, Path::new(""))?;
     let limits = patient.allowed();
-    let broken = limit_breaches(&limits, Whose::Patient, &compiled.motion);
+    let broken = worst_of_each(limit_breaches(&limits, Whose::Patient, &compiled.motion));
     let refused_in_chair = broken
         .iter()
         .map(|breach| refusal(breach, &compiled, patient))

@@ -1,5 +1,6 @@
 //! A teacher's set of cases: seeds in one file, the same cases for the whole class.
 
+use lithodrome_labyrinth::text::parser_words;
 use std::path::Path;
 
 use serde::{Deserialize, Serialize};
@@ -71,7 +72,7 @@ pub fn read_class_set(path: &Path) -> Result<ClassSet, RehearsalError> {
             path: path.to_owned(),
             line: error.span.start.line,
             column: error.span.start.col,
-            reason: error.code.to_string(),
+            reason: parser_words(&error.code),
         })?;
     if set.format != FORMAT {
         return Err(RehearsalError::Format {

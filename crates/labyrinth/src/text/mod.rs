@@ -1,0 +1,7 @@
+//! Text of others: made safe to show, and what is wrong with a file in words.
+
+mod parser;
+mod plain;
+
+pub use parser::parser_words;
+pub use plain::{QUOTED, escaped, is_unsafe, quoted};

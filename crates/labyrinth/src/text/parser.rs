@@ -1,0 +1,75 @@
+//! What the parser of hand-written files says, in words for people who do not program, with the nearest word that
+//! would do.
+
+use ron::error::Error;
+
+use super::plain::quoted;
+
+/// Words of other tongues of the trade for words of the format.
+const OTHER_WORDS: [(&str, &str); 12] = [
+    ("horizontal", "Lateral"),
+    ("superior", "Anterior"),
+    ("inferior", "Posterior"),
+    ("canalithiasis", "AmpullaryArm"),
+    ("canalolithiasis", "AmpullaryArm"),
+    ("cupulolithiasis", "OnCupula"),
+    ("longarm", "AmpullaryArm"),
+    ("duration_s", "hold_s"),
+    ("wait_s", "hold_s"),
+    ("roll_deg", "track_deg"),
+    ("pitch_deg", "track_deg"),
+    ("size_um", "diameter_um"),
+];
+
+/// A parser's error in words, without its place.
+pub fn parser_words(error: &Error) -> String {
+    match error {
+        Error::NoSuchEnumVariant {
+            expected, found, ..
+        } => unknown("word", found, expected),
+        Error::NoSuchStructField {
+            expected, found, ..
+        } => unknown("field", found, expected),
+        Error::MissingStructField { field, .. } => format!("the field {field} is missing"),
+        Error::DuplicateStructField { field, .. } => format!("the field {field} stands here twice"),
+        Error::InvalidValueForType { expected, found } => {
+            format!("found {}, allowed is {}", quoted(found), quoted(expected))
+        }
+        Error::ExpectedFloat => "a number is expected, such as 30.0".to_owned(),
+        Error::ExpectedInteger => "a whole number is expected".to_owned(),
+        Error::ExpectedString => "a text in \"quotation marks\" is expected".to_owned(),
+        Error::ExpectedStringEnd => "a text is not closed by a quotation mark".to_owned(),
+        Error::ExpectedMapColon => "a colon is expected, as in hold_s: 30.0".to_owned(),
+        Error::ExpectedComma => "a comma is expected before this".to_owned(),
+        Error::Eof => "the file ends too early: a bracket is not closed".to_owned(),
+        other => quoted(&other.to_string()),
+    }
+}
+
+fn unknown(kind: &str, found: &str, expected: &[&str]) -> String {
+    let allowed = expected.join(", ");
+    let found_quoted = quoted(found);
+    match nearest(found, expected) {
+        Some(near) => format!(
+            "there is no {kind} \"{found_quoted}\" here: did you mean {near}? (allowed: {allowed})"
+        ),
+        None => format!("there is no {kind} \"{found_quoted}\" here, allowed is one of {allowed}"),
+    }
+}
+
+/// The allowed word that was most likely meant.
+fn nearest<'a>(found: &str, expected: &[&'a str]) -> Option<&'a str> {
+    let lower = found.to_lowercase();
+    let of_trade = OTHER_WORDS.iter().find(|(word, _)| *word == lower);
+    if let Some((_, meant)) = of_trade
+        && let Some(word) = expected.iter().find(|word| *word == meant)
+    {
+        return Some(word);
+    }
+    let like = |word: &str| strsim::jaro_winkler(&lower, &word.to_lowercase());
+    expected
+        .iter()
+        .copied()
+        .max_by(|a, b| like(a).total_cmp(&like(b)))
+        .filter(|word| like(word) > 0.75)
+}
