@@ -8,7 +8,7 @@ use egui_kittest::{Harness, kittest::Queryable as _};
 use hands::{Window, draft, open_tall, press, session, settle, type_into};
 use lithodrome_app::{
     session::Preferences,
-    session::command::{Command, EyeTraces, FileCommand, ViewCommand},
+    session::command::{Command, EyeTraces, FileCommand, PlayCommand, ViewCommand},
     session::remembered::RememberedFile,
     shell::app::App,
     work::library::library,
@@ -177,4 +177,81 @@ fn the_library_shows_ears_and_cautions_without_pointing() {
     assert!(cautions > 3, "{cautions}");
     let marks = window.query_all_by_label("Mark of the right ear").count();
     assert!(marks > 0, "the first rows carry the mark of their ear");
+}
+
+#[test]
+fn a_battery_says_what_was_seen_in_each_position_and_what_that_speaks_for() {
+    let mut window = open_with(usual());
+    open_from_library(&mut window, "All tests in one run, right side first");
+    let shown = session(&window).shown.clone().unwrap();
+    let answer = shown.report.test_answer.clone().unwrap();
+    window.get_by_label(&answer.sentence);
+    for told in [
+        "Right Dix-Hallpike: upbeating-torsional",
+        "Sitting up: ",
+        "Right ear down: ",
+        "nothing in the other positions",
+        "speaks for the right posterior canal",
+    ] {
+        assert!(
+            answer
+                .sentence
+                .to_lowercase()
+                .contains(&told.to_lowercase()),
+            "{told}: {}",
+            answer.sentence
+        );
+    }
+}
+
+#[test]
+fn where_the_pieces_are_is_said_once_they_have_left() {
+    let mut window = open_with(usual());
+    window.key_press(Key::End);
+    window.run();
+    let left = "All 5 pieces have left the right posterior canal and are in the utricle.";
+    window.get_by_label_contains(left);
+    window.key_press(Key::Home);
+    window.run();
+    window.get_by_label_contains("All 5 pieces are still in the right posterior canal.");
+}
+
+#[test]
+fn nothing_is_said_to_move_that_rests() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("still.ron");
+    let still = "(format: 1, title: \"Sits\", debris: [], steps: [(name: \"Sit\", move_s: 0.0, hold_s: 20.0)])";
+    std::fs::write(&path, still).unwrap();
+    let mut window = open_with(usual());
+    let open = Command::File(FileCommand::Open(path));
+    window.state_mut().session.apply(open);
+    settle(&mut window);
+    for time_s in [0.0, 0.5, 10.0] {
+        let seek = Command::Play(PlayCommand::Seek(time_s));
+        window.state_mut().session.apply(seek);
+        window.run();
+        for words in ["The chair is moving", "flow arrow"] {
+            let told = window.query_all_by_label_contains(words).count();
+            assert_eq!(told, 0, "{words} at {time_s} s");
+        }
+    }
+    let shown = session(&window).shown.clone().unwrap();
+    assert!(shown.fastest_flow_pl_s < 0.5, "no arrow is drawn");
+}
+
+#[test]
+fn a_new_scenario_offers_postures_and_forms_in_words() {
+    let mut window = open_with(usual());
+    window.key_press_modifiers(Modifiers::COMMAND, Key::N);
+    settle(&mut window);
+    assert_eq!(draft(&window).steps.len(), 1);
+    window.key_press(Key::F3);
+    window.run();
+    press(&mut window, "Posture of step 1");
+    for posture in ["Supine", "Right ear down", "Head hanging, turned right"] {
+        assert!(
+            window.query_all_by_label_contains(posture).count() > 0,
+            "{posture}"
+        );
+    }
 }

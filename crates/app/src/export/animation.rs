@@ -62,13 +62,42 @@ pub(super) fn gif(
         let mut encoder = GifEncoder::new_with_speed(writer, COARSE);
         encoder.set_repeat(Repeat::Infinite).map_err(failed)?;
         let last = moments.len() - 1;
+        let mut before: Option<RgbaImage> = None;
         each(studio, session, moments, go_on, |i, picture| {
             let stays_s = if i == last { LAST_S } else { 1.0 / PER_SECOND };
             let delay = Delay::from_numer_denom_ms((stays_s * 1000.0) as u32, 1);
-            let frame = Frame::from_parts(picture, 0, 0, delay);
+            let frame = match before.as_ref().map(|before| changed(before, &picture)) {
+                Some((part, x, y)) => Frame::from_parts(part, x, y, delay),
+                None => Frame::from_parts(picture.clone(), 0, 0, delay),
+            };
+            before = Some(picture);
             Ok(encoder.encode_frame(frame).map_err(failed)?)
         })
     })
+}
+
+/// What is not as in the picture before, cut out, with the place of its corner; what is as before lets that picture
+/// through. Most of a film stands still, so it takes a fraction of the bytes.
+fn changed(before: &RgbaImage, now: &RgbaImage) -> (RgbaImage, u32, u32) {
+    let others = || {
+        let pixels = now.enumerate_pixels();
+        pixels.filter(|(x, y, pixel)| before.get_pixel_checked(*x, *y) != Some(pixel))
+    };
+    let first = [u32::MAX; 2];
+    let (least, most) = others().fold((first, [0; 2]), |(least, most), (x, y, _)| {
+        (
+            [least[0].min(x), least[1].min(y)],
+            [most[0].max(x), most[1].max(y)],
+        )
+    });
+    if least == first {
+        return (RgbaImage::new(1, 1), 0, 0);
+    }
+    let mut part = RgbaImage::new(most[0] - least[0] + 1, most[1] - least[1] + 1);
+    for (x, y, pixel) in others() {
+        part.put_pixel(x - least[0], y - least[1], *pixel);
+    }
+    (part, least[0], least[1])
 }
 
 /// Writes numbered PNG pictures into a new folder.
@@ -90,7 +119,25 @@ pub(super) fn sequence(
 
 #[cfg(test)]
 mod tests {
+    use image::Rgba;
+
     use super::*;
+
+    #[test]
+    fn only_what_changed_is_written_and_laid_over_gives_the_picture() {
+        let grey = Rgba([90, 90, 90, 255]);
+        let before = RgbaImage::from_pixel(20, 10, grey);
+        let mut now = before.clone();
+        let ink = Rgba([10, 20, 30, 255]);
+        now.put_pixel(4, 3, ink);
+        now.put_pixel(9, 7, ink);
+        let (part, x, y) = changed(&before, &now);
+        assert_eq!((part.dimensions(), x, y), ((6, 5), 4, 3));
+        let mut laid = before.clone();
+        image::imageops::overlay(&mut laid, &part, i64::from(x), i64::from(y));
+        assert_eq!(laid, now);
+        assert_eq!(changed(&now, &now).0.dimensions(), (1, 1));
+    }
 
     #[test]
     fn moments_reach_from_start_to_end() {

@@ -5,6 +5,9 @@ use egui::{Align2, Painter, Shape, Stroke, pos2};
 use super::{Lane, curve, kept::kept};
 use crate::{kit::theme, stages::ghost, work::stage_data::Loaded};
 
+/// Least distance between two labels of angles, points.
+const LABELS_APART: f32 = 14.0;
+
 /// Draws both angles on one scale, those of a plan behind them.
 pub fn draw(painter: &Painter, lane: &Lane, loaded: &Loaded, plan: Option<&Loaded>) {
     let palette = &lane.palette;
@@ -18,7 +21,7 @@ pub fn draw(painter: &Painter, lane: &Lane, loaded: &Loaded, plan: Option<&Loade
     let span = (high - low) as f32;
     let (top, bottom) = (lane.rect.top() + 4.0, lane.rect.bottom() - 4.0);
     let y = |deg: f32| bottom - (bottom - top) * (deg - low as f32) / span;
-    let step = if span > 500.0 { 180 } else { 90 };
+    let step = apart_deg((bottom - top) / span);
     for deg in ((low as i32).div_euclid(step)..=(high as i32).div_euclid(step)).map(|k| k * step) {
         let at = y(deg as f32);
         if at >= top - 1.0 && at <= bottom + 1.0 {
@@ -71,6 +74,12 @@ fn range_deg(loaded: &Loaded) -> [f64; 2] {
     all.fold([0.0, 90.0], widen)
 }
 
+/// From one labelled angle to the next, degrees: as close as their labels stay apart.
+fn apart_deg(points_per_deg: f32) -> i32 {
+    let fits = |step: &i32| *step as f32 * points_per_deg >= LABELS_APART;
+    [90, 180, 360, 720].into_iter().find(fits).unwrap_or(1440)
+}
+
 /// "−45°", with a true minus sign.
 pub fn degrees(deg: f64) -> String {
     let whole = deg.round() as i64;
@@ -83,11 +92,14 @@ pub fn degrees(deg: f64) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::degrees;
+    use super::{apart_deg, degrees};
 
     #[test]
     fn whole_degrees_with_a_true_minus() {
         assert_eq!(degrees(-44.6), "−45°");
+        assert_eq!(apart_deg(0.2), 90);
+        assert_eq!(apart_deg(0.1), 180);
+        assert_eq!(apart_deg(0.03), 720);
         assert_eq!(degrees(-0.2), "0°");
     }
 }

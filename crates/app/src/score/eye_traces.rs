@@ -46,14 +46,12 @@ impl Traces {
     }
 }
 
+/// A part that is lower than this has room for one line of words, points.
+const LOW: f32 = 18.0;
+
 /// Draws the three parts on one scale: of velocity, debris solid and all else thin.
 pub fn draw(painter: &Painter, lane: &Lane, loaded: &Loaded, traces: Traces) {
     let palette = &lane.palette;
-    let [first, second] = traces.name();
-    lane.name(painter, first);
-    let at = pos2(lane.all.left() + 12.0, lane.rect.top() + 15.0);
-    let strong = theme::small_strong();
-    painter.text(at, Align2::LEFT_TOP, second, strong, palette.weak);
     let eyes = &loaded.eyes;
     let (main, thin, unit, least) = match traces.of {
         EyeTraces::SlowPhase => (
@@ -76,6 +74,17 @@ pub fn draw(painter: &Painter, lane: &Lane, loaded: &Loaded, traces: Traces) {
         0.0
     };
     let height = (lane.rect.height() - head) / 3.0;
+    let is_low = height < LOW;
+    let [first, second] = traces.name();
+    if is_low {
+        // Beside it stands nothing; below it the first label.
+        lane.name(painter, &format!("{first} {second}"));
+    } else {
+        lane.name(painter, first);
+        let at = pos2(lane.all.left() + 12.0, lane.rect.top() + 15.0);
+        let strong = theme::small_strong();
+        painter.text(at, Align2::LEFT_TOP, second, strong, palette.weak);
+    }
     let now = loaded.between(lane.time_s).of_vectors(main);
     for (i, part) in PARTS.into_iter().enumerate() {
         let (sign, up, down) = traces.upward(part);
@@ -107,6 +116,10 @@ pub fn draw(painter: &Painter, lane: &Lane, loaded: &Loaded, traces: Traces) {
         let value = now[part.0].to_degrees() as f32 * sign;
         let (text, ink): (String, Color32) = if value.abs() < 0.5 {
             (format!("0{unit}"), palette.weak)
+        } else if is_low {
+            // The label says which way is positive.
+            let sign = if value > 0.0 { '+' } else { '−' };
+            (format!("{sign}{:.0}{unit}", value.abs()), palette.text)
         } else {
             let word = if value > 0.0 { &up } else { &down };
             (format!("{word} {:.0}{unit}", value.abs()), palette.text)

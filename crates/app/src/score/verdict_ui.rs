@@ -1,6 +1,6 @@
 //! The line above the score: what the whole run came to; each phrase leads to its moment.
 
-use egui::{Button, RichText, Ui};
+use egui::{Button, RichText, Ui, vec2};
 use lithodrome_rehearsal::{BandVerdict, Phrase, worst_of_each};
 
 use crate::{
@@ -21,7 +21,10 @@ pub fn verdict_ui(ui: &mut Ui, session: &Session, loaded: &Loaded, commands: &mu
         ui.add(egui::Label::new(words.color(palette.text)).wrap());
     }
     ui.horizontal_wrapped(|ui| {
-        ui.spacing_mut().item_spacing.x = 6.0;
+        // Links, as high as their words.
+        ui.spacing_mut().item_spacing = vec2(6.0, 4.0);
+        ui.spacing_mut().interact_size.y = 0.0;
+        ui.spacing_mut().button_padding.y = 0.0;
         if let Some(drive) = &session.drive {
             let so_far = drive.now().map(|now| running::so_far(now).join("; "));
             let so_far = so_far.map_or_else(String::new, |words| format!(", so far {words}"));

@@ -16,8 +16,10 @@ use crate::{
 /// Radius of the track's ring, half width and half height of the inner frame, m (as drawn).
 const RING_M: f32 = 1.02;
 const FRAME_M: [f32; 2] = [0.40, 0.86];
-/// The pointer has the ring within this, points.
-const REACH: f32 = 14.0;
+/// The pointer has the ring within this, points: a band of 44 for a gloved hand. In a small picture less, so that
+/// the frame inside stays within reach.
+const REACH: f32 = 22.0;
+const REACH_OF_RADIUS: f32 = 0.3;
 /// A radian is at least as long as this on the screen, points, however an axis points at the eye.
 const LEAST_PER_RAD: f32 = 60.0;
 const POINTS: usize = 72;
@@ -98,10 +100,12 @@ impl Grips<'_> {
 
     /// The ring lies before the frame, as it is the narrower of the two.
     fn under(&self, pointer: Pos2) -> Option<ChairAxis> {
+        let middle = self.screen(Vec3::ZERO);
+        let radius = self.screen(Self::on_ring(Self::ring_angle(POINTS / 4)));
+        let reach = REACH.min(REACH_OF_RADIUS * radius.distance(middle));
         let near = |i| {
-            self.screen(Self::on_ring(Self::ring_angle(i)))
-                .distance(pointer)
-                < REACH
+            let at = self.screen(Self::on_ring(Self::ring_angle(i)));
+            at.distance(pointer) < reach
         };
         if (0..POINTS).any(near) {
             return Some(ChairAxis::Track);

@@ -210,10 +210,24 @@ fn a_dial_and_the_ring_are_turned_by_the_pointer() {
     window.step();
     window.step();
     window.get_by_label("Ring: drag to turn the track");
+    // A band of 44 points has it.
+    window.hover_at(at + vec2(20.0, 0.0));
+    window.step();
+    window.step();
+    window.get_by_label("Ring: drag to turn the track");
     drag(&mut window, at, at + vec2(0.0, -40.0));
     let track = dial_deg(&window, "Turn the track");
     assert!(track > 4.0, "{track}");
     assert_eq!(session(&window).room_camera, camera, "the view stays");
+    // A drag that misses ring and frame turns neither the chair nor the view.
+    let missed = stage.left_bottom() + vec2(24.0, -24.0);
+    drag(&mut window, missed, missed + vec2(30.0, -30.0));
+    let dials = ["Turn the yaw", "Turn the track"].map(|name| dial_deg(&window, name));
+    assert!(
+        (dials[1] - track).abs() < 4.0 && (dials[0] - yaw).abs() < 4.0,
+        "{dials:?}"
+    );
+    assert_eq!(session(&window).room_camera, camera, "nor the view");
 }
 
 /// Holds the pointer, moves it, waits a second and lets go.

@@ -61,3 +61,36 @@ pub fn observe(compiled: &Compiled, progress: Progress) -> Result<Observed, Rehe
         findings,
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use std::ops::ControlFlow;
+    use std::path::Path;
+
+    use super::*;
+    use crate::compile::compile;
+    use crate::scenario::scenario_from_ron;
+
+    /// A body 49 µm outside is what contacts give way by; 51 µm make the run an error that names body and time.
+    #[test]
+    fn a_body_far_outside_the_lumen_is_an_error_and_not_a_warning() {
+        let text = "(format: 1, title: \"t\", steps: [(name: \"Wait\", move_s: 0.0, hold_s: 1.0)])";
+        let scenario = scenario_from_ron(text, Path::new("t.ron")).unwrap();
+        let compiled = compile(&scenario, Path::new("")).unwrap();
+        let mut run = observe(&compiled, &mut |_| ControlFlow::Continue(()))
+            .unwrap()
+            .run;
+        let mut outside = |by_um| {
+            run.warnings = vec![Warning::OutsideLumen {
+                time_s: 0.5,
+                debris: 1,
+                by_um,
+            }];
+            stays_inside(&run)
+        };
+        outside(49.0).unwrap();
+        let words = outside(51.0).unwrap_err().to_string();
+        let told = "debris 2 was 51 µm outside the lumen at 0.5 s, allowed are 50 µm";
+        assert!(words.contains(told), "{words}");
+    }
+}

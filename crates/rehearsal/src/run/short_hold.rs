@@ -10,6 +10,7 @@ use crate::compile::{Compiled, build};
 use crate::error::RehearsalError;
 use crate::measures::CourseMarks;
 use crate::report::{ShortHold, spare_hold_s};
+use crate::scenario::RecordedEntry;
 
 /// Debris that has rested less than this before a hold ends counts as still moving, s.
 pub const STILL_MOVING_S: f64 = 0.5;
@@ -18,9 +19,11 @@ pub const STILL_MOVING_S: f64 = 0.5;
 const NEAR_MM: f32 = 0.5;
 /// A hold is made longer by as much to see when debris rests, s; beyond it is only told that it takes longer.
 const LONGER_S: f64 = 120.0;
+/// Between two samples of a recorded rest, s.
+const SAMPLE_S: f64 = 1.0 / 60.0;
 
-/// What is short of each hold, `[step]`. The last one may end as it likes: the patient sits on. A recorded motion
-/// has no holds to make longer, and debris that rests in time is not short of anything.
+/// What is short of each hold, `[step]`. The last one may end as it likes: the patient sits on. Debris that rests in
+/// time is not short of anything.
 pub(crate) fn short_holds(
     compiled: &Compiled,
     run: &Run,
@@ -43,16 +46,13 @@ fn short_hold(
 ) -> Result<Option<ShortHold>, RehearsalError> {
     let end_s = compiled.motion.times()[step].end_s;
     let before_apex = is_before_apex(compiled, run, end_s);
-    if !compiled.scenario.recorded.is_empty() {
-        let before_apex = before_apex.iter().any(|before| *before);
-        return Ok(Some(ShortHold::new(step, None, before_apex)));
-    }
     let mut longer = (*compiled.scenario).clone();
     longer.engine = Some(Engine::Settling);
     longer.steps.truncate(step + 1);
     if let Some(hold) = longer.steps.last_mut() {
         hold.hold_s += LONGER_S;
     }
+    rest_on(&mut longer.recorded, end_s);
     let longer = build(&longer, Arc::clone(&compiled.labyrinth))?;
     let go_on = &mut |_| ControlFlow::Continue(());
     let longer_run = simulate(&longer.model, &longer.motion, Engine::Settling, go_on)?;
@@ -68,6 +68,22 @@ fn short_hold(
     // What is under way to the very end has not arrived then either.
     let by_s = Some(by_s).filter(|s| *s < LONGER_S - STILL_MOVING_S);
     Ok(Some(ShortHold::new(step, by_s, false)))
+}
+
+/// A recorded motion up to a time after its start, s, and then the chair rests on; nothing, if none was recorded.
+fn rest_on(recorded: &mut Vec<RecordedEntry>, end_s: f64) {
+    let Some(first_s) = recorded.first().map(|entry| entry.at_s) else {
+        return;
+    };
+    recorded.retain(|entry| entry.at_s - first_s <= end_s);
+    let Some(last) = recorded.last().copied() else {
+        return;
+    };
+    // Two samples at each end of a rest, between which the curve stands still.
+    let rest_s = [0.0, SAMPLE_S, LONGER_S - SAMPLE_S, LONGER_S];
+    let rest = rest_s.map(|after_s| first_s + end_s + after_s);
+    let later = rest.into_iter().filter(|at_s| *at_s > last.at_s + 1e-4);
+    recorded.extend(later.map(|at_s| RecordedEntry { at_s, ..last }));
 }
 
 /// When the last body in a duct or a crus at a time has come near to where the run ends for it, or has left.
@@ -127,23 +143,54 @@ fn past_apex_s(compiled: &Compiled, run: &Run, before: &[bool], from_s: f64) -> 
 mod tests {
     use std::path::Path;
 
-    use crate::scenario::scenario_from_ron;
-    use crate::{compile, rehearse};
+    use lithodrome_chair::AngleSample;
+
+    use crate::scenario::{recorded_entries, scenario_from_ron};
+    use crate::{Scenario, compile, rehearse};
 
     /// A right Dix-Hallpike held for so long, then on.
-    fn words(hold_s: f64) -> Option<(Option<f64>, String)> {
+    fn held(hold_s: f64) -> Scenario {
         let text = format!(
             "(format: 1, title: \"Short\", debris: [(ear: Right, canal: Posterior, at: AmpullaryArm, count: 1, \
              diameter_um: 50.0)], chair: (yaw_deg: 45.0, track_deg: 0.0), steps: [\
              (name: \"Lie back\", track_deg: 120.0, move_s: 3.0, hold_s: {hold_s}), \
              (name: \"Wait\", move_s: 0.0, hold_s: 5.0)])"
         );
-        let scenario = scenario_from_ron(&text, Path::new("t.ron")).unwrap();
-        let report = rehearse(&compile(&scenario, Path::new("")).unwrap())
-            .unwrap()
-            .report;
+        scenario_from_ron(&text, Path::new("t.ron")).unwrap()
+    }
+
+    fn words_of(scenario: &Scenario) -> Option<(Option<f64>, String)> {
+        let compiled = compile(scenario, Path::new("")).unwrap();
+        let report = rehearse(&compiled).unwrap().report;
         let short = report.steps[0].short_hold.clone();
         short.map(|s| (s.by_s, s.words))
+    }
+
+    fn words(hold_s: f64) -> Option<(Option<f64>, String)> {
+        words_of(&held(hold_s))
+    }
+
+    #[test]
+    fn a_recorded_motion_is_as_short_as_its_steps() {
+        let planned = held(2.0);
+        let motion = compile(&planned, Path::new("")).unwrap().motion;
+        let samples: Vec<AngleSample> = (0..=600)
+            .map(|i| f64::from(i) / 60.0)
+            .map(|time_s| AngleSample {
+                time_s,
+                yaw_rad: motion.angles_at(time_s).yaw_rad,
+                track_rad: motion.angles_at(time_s).track_rad,
+            })
+            .collect();
+        let driven = Scenario {
+            recorded: recorded_entries(&samples),
+            ..planned.clone()
+        };
+        let [by_steps, by_record] = [&planned, &driven].map(|s| words_of(s).unwrap().0.unwrap());
+        assert!(
+            (by_steps - by_record).abs() < 0.3,
+            "{by_steps} and {by_record}"
+        );
     }
 
     #[test]
