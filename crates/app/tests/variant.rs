@@ -242,6 +242,35 @@ fn what_is_done_stays_when_it_is_stopped() {
     assert!(session(&window).variant.found.is_some());
 }
 
+#[test]
+fn a_study_file_is_computed_as_it_stands() {
+    let _alone = alone();
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("two.ron");
+    let text = "(format: 1, title: \"Two beside each other\", case: (ear: Left, canal: Posterior), n: 64, seed: 3, \
+                sequences: [\"left-posterior-epley-whole-body\", \"left-posterior-semont-whole-body\"])";
+    std::fs::write(&path, text.replace("canal: Posterior", "canal: Horizontal")).unwrap();
+    let mut window = open(USUAL, Theme::Light, false);
+    window.get_by_label("Path of a study file").focus();
+    window.run();
+    let typed = path.display().to_string();
+    window.get_by_label("Path of a study file").type_text(&typed);
+    window.run();
+    window.get_by_label("Compute it").click();
+    window.run();
+    window.get_by_label_contains("did you mean Lateral?");
+    assert!(window.state().session.variant.found.is_none());
+    std::fs::write(&path, text).unwrap();
+    window.get_by_label("Compute it").click();
+    answered(&mut window);
+    let found = window.state().session.variant.found.clone().unwrap();
+    assert_eq!((found.done(), found.of), (64, 64));
+    assert_eq!(found.report.sequences.len(), 2);
+    assert_eq!(found.study.canal().name(), "left posterior canal");
+    // The form is as it was.
+    assert_eq!(window.state().session.variant.form, Form::default());
+}
+
 fn ask(window: &mut Window, form: Form) {
     let write = VariantCommand::Write(Box::new(form));
     window.state_mut().session.apply(Command::Variant(write));

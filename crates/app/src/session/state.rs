@@ -41,6 +41,8 @@ const RECENT: usize = 8;
 pub(crate) enum WindowWish {
     /// Ask the desktop for a file to open.
     PickFile,
+    /// Ask the desktop for a study file.
+    PickStudy,
     /// Ask the desktop for a file to save to.
     PickSave,
     /// Ask the desktop where to export to.

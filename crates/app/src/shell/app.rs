@@ -22,7 +22,7 @@ use crate::{
     session::state::WindowWish,
     session::{Preferences, Session},
     shell::draft_dialogs::draft_dialog_ui,
-    shell::file_picker::{self, FilePicker},
+    shell::file_picker::{self, FilePicker, Wanted},
     shell::keys,
     shell::layout_ui,
     shell::notice,
@@ -217,11 +217,12 @@ impl App {
 
     fn fulfil(&mut self, ctx: &egui::Context, wish: WindowWish) {
         match wish {
-            WindowWish::PickFile => self.picker.ask(self.waker.clone()),
+            WindowWish::PickFile => self.picker.ask(Wanted::Scenario, self.waker.clone()),
+            WindowWish::PickStudy => self.picker.ask(Wanted::Study, self.waker.clone()),
             WindowWish::PickSave => {
                 if let Some(draft) = &self.session.draft {
                     let name = file_picker::name_of(&draft.scenario().title);
-                    self.picker.ask_where_to_save(name, self.waker.clone());
+                    self.picker.ask(Wanted::Saving(name), self.waker.clone());
                 }
             }
             WindowWish::PickExport(export) => {

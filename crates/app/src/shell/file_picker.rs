@@ -8,59 +8,63 @@ use std::{
 };
 
 use crate::{
-    session::command::{Command, Dialog, FileCommand, ViewCommand},
+    session::command::{Command, Dialog, FileCommand, VariantCommand, ViewCommand},
     work::progress::Waker,
 };
 
 /// An answer of "nothing" faster than this came from no person: there is no file window.
 const TOO_FAST: Duration = Duration::from_millis(700);
 
+/// What a file window is open for.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub enum Wanted {
+    /// A scenario to open.
+    #[default]
+    Scenario,
+    /// A study file to compute.
+    Study,
+    /// Where to save the scenario, with the name offered.
+    Saving(String),
+}
+
 /// A file window that may be open.
 #[derive(Default)]
 pub struct FilePicker {
     open: Option<(Instant, mpsc::Receiver<Option<PathBuf>>)>,
-    /// The name offered where the window is for saving.
-    saving: Option<String>,
+    wanted: Wanted,
 }
 
 impl FilePicker {
     /// Opens a file window, unless one is open.
-    pub fn ask(&mut self, waker: Waker) {
+    pub fn ask(&mut self, wanted: Wanted, waker: Waker) {
         if self.open.is_some() {
             return;
         }
         let (sender, receiver) = mpsc::channel();
+        self.wanted = wanted.clone();
+        self.open = Some((Instant::now(), receiver));
         thread::spawn(move || {
-            let path = rfd::FileDialog::new()
-                .set_title("Open a scenario")
-                .add_filter("Scenarios", &["ron"])
-                .add_filter("All files", &["*"])
-                .pick_file();
+            let dialog = rfd::FileDialog::new();
+            let path = match wanted {
+                Wanted::Scenario => dialog
+                    .set_title("Open a scenario")
+                    .add_filter("Scenarios", &["ron"])
+                    .add_filter("All files", &["*"])
+                    .pick_file(),
+                Wanted::Study => dialog
+                    .set_title("Compute a study file")
+                    .add_filter("Study files", &["ron"])
+                    .add_filter("All files", &["*"])
+                    .pick_file(),
+                Wanted::Saving(name) => dialog
+                    .set_title("Save the scenario")
+                    .add_filter("Scenarios", &["ron"])
+                    .set_file_name(name)
+                    .save_file(),
+            };
             let _ = sender.send(path);
             waker();
         });
-        self.saving = None;
-        self.open = Some((Instant::now(), receiver));
-    }
-
-    /// Opens a file window for saving under a name, unless one is open.
-    pub fn ask_where_to_save(&mut self, name: String, waker: Waker) {
-        if self.open.is_some() {
-            return;
-        }
-        let (sender, receiver) = mpsc::channel();
-        let offered = name.clone();
-        thread::spawn(move || {
-            let path = rfd::FileDialog::new()
-                .set_title("Save the scenario")
-                .add_filter("Scenarios", &["ron"])
-                .set_file_name(offered)
-                .save_file();
-            let _ = sender.send(path);
-            waker();
-        });
-        self.saving = Some(name);
-        self.open = Some((Instant::now(), receiver));
     }
 
     /// What the person chose, once; a path field where the desktop has no file window.
@@ -73,15 +77,19 @@ impl FilePicker {
         };
         let quick = since.elapsed() < TOO_FAST;
         self.open = None;
-        match (answer, self.saving.take()) {
-            (Some(path), None) => Some(Command::File(FileCommand::Open(path))),
-            (Some(path), Some(_)) => Some(Command::File(FileCommand::SaveTo(with_ending(path)))),
-            (None, None) if quick => Some(Command::View(ViewCommand::Show(Dialog::Path(
-                String::new(),
-            )))),
-            (None, Some(name)) if quick => {
-                Some(Command::View(ViewCommand::Show(Dialog::SavePath(name))))
+        let show = |dialog| Some(Command::View(ViewCommand::Show(dialog)));
+        match (answer, std::mem::take(&mut self.wanted)) {
+            (Some(path), Wanted::Scenario) => Some(Command::File(FileCommand::Open(path))),
+            (Some(path), Wanted::Study) => {
+                let path = path.display().to_string();
+                Some(Command::Variant(VariantCommand::StudyPath(path)))
             }
+            (Some(path), Wanted::Saving(_)) => {
+                Some(Command::File(FileCommand::SaveTo(with_ending(path))))
+            }
+            (None, Wanted::Scenario) if quick => show(Dialog::Path(String::new())),
+            (None, Wanted::Saving(name)) if quick => show(Dialog::SavePath(name)),
+            // The path of a study is typed beside its button.
             (None, _) => None,
         }
     }

@@ -2,22 +2,23 @@
 
 use std::{
     hash::{DefaultHasher, Hash as _, Hasher as _},
-    path::Path,
+    path::{Path, PathBuf},
     sync::Arc,
 };
 
 use lithodrome_rehearsal::{Scenario, read_scenario};
-use lithodrome_study::{Question, write_case};
+use lithodrome_study::{Question, Study, StudyFile, write_case};
 
 use super::{
     VariantState,
+    asked::study_of,
     command::VariantCommand,
     desk::{Answer, Found},
     form::Asked,
     searching::Searching,
     state::Part,
 };
-use crate::session::Session;
+use crate::session::{Session, state::WindowWish};
 
 impl Session {
     /// Does what was asked.
@@ -42,6 +43,9 @@ impl Session {
             }
             VariantCommand::Fold(folded) => self.variant.folded = folded,
             VariantCommand::Start => self.ask_many_ears(),
+            VariantCommand::StudyPath(path) => self.variant.study_path = path,
+            VariantCommand::PickStudy => self.for_window.push(WindowWish::PickStudy),
+            VariantCommand::StartFile => self.compute_study_file(),
             VariantCommand::Cancel => {
                 self.variant.desk.stop();
                 self.variant.searching.stop();
@@ -70,18 +74,46 @@ impl Session {
 
     fn ask_many_ears(&mut self) {
         let draft = self.draft.as_ref().map(|d| d.scenario().clone());
-        let (form, waker) = (self.variant.form.clone(), self.worker.waker());
-        self.variant.told = None;
-        self.variant.part = match form.asked {
-            Asked::WithinLimits => Part::Limits,
-            Asked::MostEars if form.varies() => Part::Heat,
-            Asked::MostEars | Asked::Gentler => Part::Share,
+        let form = &self.variant.form;
+        let (study, asked) = (study_of(form, draft.as_deref()), form.asked);
+        self.compute_study(study, asked);
+    }
+
+    /// A study file as it is, whatever the form says.
+    fn compute_study_file(&mut self) {
+        let path = PathBuf::from(self.variant.study_path.trim());
+        let folder = path.parent().unwrap_or(Path::new(""));
+        let study = StudyFile::read(&path).and_then(|file| file.resolve(folder));
+        let study = study.map_err(|error| error.in_file(&path).to_string());
+        let several = study.as_ref().is_ok_and(|study| study.file.sequences.len() > 1);
+        let asked = if several {
+            Asked::Gentler
+        } else {
+            Asked::MostEars
         };
-        self.variant.sequence = 0;
-        self.variant.found_is_new = false;
-        self.variant.searching = Searching::default();
-        self.variant.then_searches = form.asked == Asked::WithinLimits;
-        self.variant.desk.start(form, draft, waker);
+        self.compute_study(study, asked);
+    }
+
+    fn compute_study(&mut self, study: Result<Study, String>, asked: Asked) {
+        let waker = self.worker.waker();
+        let variant = &mut self.variant;
+        variant.desk.stop();
+        variant.searching = Searching::default();
+        (variant.told, variant.then_searches) = (None, false);
+        match study {
+            Ok(study) => {
+                variant.part = match asked {
+                    Asked::WithinLimits => Part::Limits,
+                    Asked::MostEars if !study.file.sweep.is_empty() => Part::Heat,
+                    Asked::MostEars | Asked::Gentler => Part::Share,
+                };
+                variant.sequence = 0;
+                variant.found_is_new = false;
+                variant.then_searches = asked == Asked::WithinLimits;
+                variant.desk.start(study, asked, waker);
+            }
+            Err(words) => variant.told = Some(words),
+        }
     }
 
     /// Takes over what was found meanwhile.

@@ -15,6 +15,12 @@ pub enum VariantCommand {
     Fold(bool),
     /// Compute what the form asks.
     Start,
+    /// The path of a study file, as it is typed or was chosen.
+    StudyPath(String),
+    /// Ask the desktop for a study file.
+    PickStudy,
+    /// Compute that study file.
+    StartFile,
     /// Stop computing; what is done stays.
     Cancel,
     /// Show this part of the result.

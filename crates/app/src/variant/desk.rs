@@ -7,13 +7,11 @@ use std::{
     time::{Duration, Instant},
 };
 
-use lithodrome_rehearsal::Scenario;
 use lithodrome_study::{Question, Row, Study, StudyError, StudyReport, compute, report};
 
 use super::{
-    asked::study_of,
     dots::{self, DotEnd, DotRow},
-    form::{Asked, Form},
+    form::Asked,
 };
 use crate::work::progress::{Progress, Waker};
 
@@ -118,12 +116,12 @@ impl Desk {
         })
     }
 
-    pub(crate) fn start(&mut self, form: Form, draft: Option<Arc<Scenario>>, waker: Waker) {
+    pub(crate) fn start(&mut self, study: Study, asked: Asked, waker: Waker) {
         self.stop();
         let (sender, answers) = mpsc::channel();
         let progress = Progress::new(waker);
         self.running = Some(Running {
-            of: form.ears,
+            of: study.file.n,
             since: Instant::now(),
             progress: progress.clone(),
             answers,
@@ -134,7 +132,7 @@ impl Desk {
                 let _ = sender.send(answer);
                 progress.wake();
             };
-            let done = work(&form, draft.as_deref(), &progress, &tell);
+            let done = work(&study, asked, &progress, &tell);
             if let Err(words) = done {
                 tell(Answer::Failed(words));
             }
@@ -178,19 +176,19 @@ impl Drop for Desk {
 }
 
 fn work(
-    form: &Form,
-    draft: Option<&Scenario>,
+    study: &Study,
+    asked: Asked,
     progress: &Progress,
     tell: &dyn Fn(Answer),
 ) -> Result<(), String> {
     let since = Instant::now();
-    let study = study_of(form, draft)?;
+    let of = study.file.n;
     let question = study.question().map_err(|e| e.to_string())?;
     let mut rows = Vec::new();
     let mut done = 0;
-    while done < form.ears {
-        let end = (done + batch(done)).min(form.ears);
-        match batch_rows(&question, done..end, form.ears, progress) {
+    while done < of {
+        let end = (done + batch(done)).min(of);
+        match batch_rows(&question, done..end, of, progress) {
             Ok(more) => rows.extend(more),
             Err(StudyError::Cancelled { .. }) => return Ok(()),
             Err(error) => return Err(error.to_string()),
@@ -202,9 +200,9 @@ fn work(
         let seconds = since.elapsed().as_secs_f64();
         summed.seconds = Some(seconds);
         tell(Answer::Found(Box::new(Found {
-            asked: form.asked,
+            asked,
             study: so_far,
-            of: form.ears,
+            of,
             dots: dots_of(&rows, summed.sequences.len()),
             rows: rows.clone(),
             report: summed,

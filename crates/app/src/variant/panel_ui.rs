@@ -1,6 +1,6 @@
 //! The column at the side for a question about many ears: question, form, progress, result.
 
-use egui::{CornerRadius, ProgressBar, RichText, ScrollArea, Ui};
+use egui::{Button, CornerRadius, ProgressBar, RichText, ScrollArea, TextEdit, Ui};
 
 use super::{
     VariantState,
@@ -40,6 +40,9 @@ pub fn panel_ui(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
         } else {
             start_ui(ui, variant, commands);
         }
+        if !variant.folded {
+            study_file_ui(ui, variant, commands);
+        }
         if let Some(told) = &variant.told {
             fields::warning(ui, told);
         }
@@ -78,6 +81,34 @@ fn start_ui(ui: &mut Ui, variant: &VariantState, commands: &mut Vec<Command>) {
                 push(commands, VariantCommand::Clear);
             }
         }
+    });
+}
+
+/// A question that lies in a file is computed as it stands there.
+fn study_file_ui(ui: &mut Ui, variant: &VariantState, commands: &mut Vec<Command>) {
+    let idle = !(variant.desk.is_busy() || variant.searching.is_busy());
+    ui.add_enabled_ui(idle, |ui| {
+        ui.horizontal(|ui| {
+            let choose = ui.button("Study file…");
+            let tip = "Choose a study file; it is computed as it stands, whatever the form says";
+            if choose.on_hover_text(tip).clicked() {
+                push(commands, VariantCommand::PickStudy);
+            }
+            let mut path = variant.study_path.clone();
+            let wide = (ui.available_width() - 104.0).max(64.0);
+            let edit = TextEdit::singleline(&mut path).hint_text("study.ron");
+            let field = ui.add(edit.desired_width(wide));
+            fields::name(&field, "Path of a study file");
+            if field.changed() {
+                push(commands, VariantCommand::StudyPath(path));
+            }
+            let is_there = !variant.study_path.trim().is_empty();
+            let start = ui.add_enabled(is_there, Button::new("Compute it"));
+            let tip = "Read this file and compute its ears; the result grows as it comes";
+            if start.on_hover_text(tip).clicked() {
+                push(commands, VariantCommand::StartFile);
+            }
+        });
     });
 }
 

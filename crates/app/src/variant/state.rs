@@ -70,6 +70,8 @@ pub struct VariantState {
     pub searching: Searching,
     /// Once the known treatments are computed, a sequence is searched for.
     pub(crate) then_searches: bool,
+    /// The path of a study file, as it is typed.
+    pub study_path: String,
     /// What went wrong or was done last, in words.
     pub told: Option<String>,
     /// Where opened ears are kept; nowhere until the window says so.
