@@ -4,7 +4,7 @@
 mod hands;
 
 use std::{
-    path::Path,
+    path::{Path, PathBuf},
     process,
     sync::{Mutex, MutexGuard, PoisonError},
     time::{Duration, Instant},
@@ -285,7 +285,8 @@ fn show(window: &mut Window, part: Part) {
     window.run();
 }
 
-/// Takes the picture; how long it took is another time each time.
+/// Takes the picture; how long it took is another time each time. `VARIANT_LOOKS=FOLDER` keeps it in both themes, small,
+/// usual and so tall that the whole column is seen.
 fn picture(window: &mut Window, name: &str) {
     let variant = &mut window.state_mut().session.variant;
     if let Some(found) = &variant.found {
@@ -294,6 +295,22 @@ fn picture(window: &mut Window, name: &str) {
         variant.found = Some(std::sync::Arc::new(found));
     }
     window.run();
+    if let Some(folder) = std::env::var_os("VARIANT_LOOKS").map(PathBuf::from) {
+        std::fs::create_dir_all(&folder).unwrap();
+        let was = (window.ctx.content_rect().size(), window.ctx.theme());
+        for size in [SMALL, USUAL, vec2(1440.0, 2000.0)] {
+            for theme in [Theme::Light, Theme::Dark] {
+                window.set_size(size);
+                window.ctx.set_theme(theme);
+                window.run();
+                let path = folder.join(format!("{name}-{}-{theme:?}.png", size.y as u32));
+                window.render().unwrap().save(path).unwrap();
+            }
+        }
+        window.set_size(was.0);
+        window.ctx.set_theme(was.1);
+        window.run();
+    }
     let options = SnapshotOptions::new().max_failed_pixels(200);
     window.snapshot_options(name, &options);
 }

@@ -50,7 +50,11 @@ fn under_loose_limits_it_does_as_well_as_a_textbook_manoeuvre() {
         let asked = asked(&format!(
             "case: {case}, beside: \"{beside}\", limits: ({limits}), {FEW}"
         ));
-        let Searched { report, found } = found(&asked, 2);
+        let Searched {
+            report,
+            found,
+            courses,
+        } = found(&asked, 2);
         println!("{}", report.why);
         let beside = report.beside.unwrap();
         assert!(beside.high >= 0.0, "{case}: {}", beside.words);
@@ -63,6 +67,15 @@ fn under_loose_limits_it_does_as_well_as_a_textbook_manoeuvre() {
         let compiled = compile(&scenario, Path::new("")).unwrap();
         assert!(all_breaches(&scenario, &compiled.motion).is_empty());
         assert_eq!(report.sequence.len() + 2, scenario.steps.len());
+        // It is drawn beside the textbook one: both begin at the cupula, and one clump is brought out in the ear
+        // that all ears are drawn about.
+        assert_eq!(courses.len(), 2);
+        for course in &courses {
+            assert_eq!(course.time_s.len(), course.way.len());
+            assert_eq!(course.time_s.len(), course.down_in_head.len());
+            assert!(course.way[0] < 0.5, "{}", course.way[0]);
+        }
+        assert!(courses[0].is_out(), "{case}");
         // Every hold says what it is for.
         for hold in &report.sequence {
             assert!(
@@ -102,7 +115,7 @@ fn where_there_is_none_it_says_so_and_why() {
     let asked = asked(&format!(
         "case: Canal(ear: Right, canal: Posterior), limits: (head_down_deg: -60.0, most_holds: 1), {FEW}"
     ));
-    let Searched { report, found } = found(&asked, 2);
+    let Searched { report, found, .. } = found(&asked, 2);
     assert!(found.is_none() && !report.found && report.sequence.is_empty());
     for part in [
         "15° grid",

@@ -9,6 +9,7 @@ mod ask;
 pub mod asked;
 pub mod beside_ui;
 pub mod command;
+pub mod courses_ui;
 pub mod curve_ui;
 pub mod desk;
 pub mod dots;

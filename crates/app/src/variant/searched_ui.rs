@@ -6,6 +6,7 @@ use lithodrome_study::Searched;
 use super::{
     ask::push,
     command::VariantCommand,
+    courses_ui::courses_ui,
     searching::{AIM, Searching},
     words,
 };
@@ -86,6 +87,7 @@ fn checked_ui(ui: &mut Ui, searched: &Searched, commands: &mut Vec<Command>) {
         let words = "None was found.";
         controls::line(ui, words, theme::body_strong(), palette.text);
     }
+    courses_ui(ui, &searched.courses);
     for (i, hold) in report.sequence.iter().enumerate() {
         let words = format!(
             "{}. {}: yaw {:.0}°, track {:.0}°, hold {:.0} s",

@@ -7,6 +7,7 @@
 mod around;
 mod beam;
 mod choose;
+mod course;
 mod drain;
 mod file;
 mod grid;
@@ -22,6 +23,7 @@ mod run;
 mod stage;
 mod tables;
 
+pub use course::TracedCourse;
 pub use drain::Drain;
 pub use file::{SEARCH_FORMAT, Search, SearchAim, SearchCase, SearchEars, SearchFile};
 pub use limits::SearchLimits;

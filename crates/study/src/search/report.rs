@@ -4,6 +4,7 @@ use lithodrome_labyrinth::CanalId;
 use lithodrome_rehearsal::Scenario;
 use serde::Serialize;
 
+use super::course::TracedCourse;
 use super::file::SearchEars;
 use super::limits::SearchLimits;
 use super::places::Waits;
@@ -17,6 +18,9 @@ pub struct Searched {
     pub report: SearchReport,
     /// The sequence; `None` if none was found.
     pub found: Option<Scenario>,
+    /// The found sequence and the one that it is held beside, in one ear and the first of the canals; empty if none
+    /// was found.
+    pub courses: Vec<TracedCourse>,
 }
 
 /// The document of a search.

@@ -8,6 +8,7 @@ use lithodrome_rehearsal::{CAUTION, Scenario, compile_in, units::tidy};
 
 use super::beam::{Beamed, Candidate};
 use super::choose::{Chosen, best_in_engine, with_tuned_holds};
+use super::course::traced;
 use super::file::{DrawnFor, SEARCH_FORMAT, Search, SearchAim, SearchCase};
 use super::in_engine::{InEngine, aim, cleared};
 use super::limits::SearchLimits;
@@ -112,8 +113,13 @@ pub fn search_in(
         beside,
         ..empty(search, counts(&beamed, Some(&chosen), None))
     };
+    let canal = search.file.case.canals()[0];
+    let other = search.beside.as_ref().map(|s| &s.scenario);
+    let courses = std::iter::once(&scenario).chain(other);
+    let courses = courses.map(|scenario| traced(scenario, canal, &labyrinth));
     Ok(Searched {
         report,
+        courses: courses.collect::<Result<_, StudyError>>()?,
         found: Some(scenario),
     })
 }
@@ -348,6 +354,7 @@ fn none(search: &Search, beamed: &Beamed, counts: SearchCounts) -> Searched {
             ..empty(search, counts)
         },
         found: None,
+        courses: Vec::new(),
     }
 }
 
