@@ -254,7 +254,9 @@ fn a_study_file_is_computed_as_it_stands() {
     window.get_by_label("Path of a study file").focus();
     window.run();
     let typed = path.display().to_string();
-    window.get_by_label("Path of a study file").type_text(&typed);
+    window
+        .get_by_label("Path of a study file")
+        .type_text(&typed);
     window.run();
     window.get_by_label("Compute it").click();
     window.run();

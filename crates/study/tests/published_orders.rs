@@ -34,7 +34,7 @@ fn out(question: &Question) -> Vec<usize> {
     let rows = compute(question, 0..EARS, None, &go_on).unwrap();
     let mut out = vec![0; question.sequences.len()];
     for row in rows {
-        // An ear in a hundred cannot be built; it counts as not out.
+        // A few ears in a thousand cannot be built; they count as not out.
         let word = row.end.map(|end| end.word);
         out[row.sequence as usize] +=
             usize::from(matches!(word, Ok(RunEnd::Cleared | RunEnd::BehindCupula)));

@@ -130,7 +130,7 @@ impl Seat {
                 };
                 let next_s = (now_s + frame_s).min(to_s);
                 let went = self.live.advance(&motion.at(next_s), next_s - now_s);
-                went.map_err(ended)?;
+                went.map_err(|error| ended(&error))?;
             }
         }
         let Some(last) = before.last() else {
@@ -187,7 +187,8 @@ impl Seat {
             headrest_rad,
             Lever::default(),
         );
-        self.live.advance(&pose, dt_s).map_err(ended)?;
+        let went = self.live.advance(&pose, dt_s);
+        went.map_err(|error| ended(&error))?;
         self.speed_rad_s = pose.angular_velocity_in_head_rad_s.norm();
         let time_s = self.live.time_s();
         let at_rest = self.yaw.is_at_rest() && self.track.is_at_rest();
@@ -324,7 +325,7 @@ impl Seat {
     }
 }
 
-fn ended(error: SimulateError) -> String {
+fn ended(error: &SimulateError) -> String {
     format!("the drive has ended: {error}")
 }
 

@@ -10,6 +10,7 @@ use crate::{
     kit::controls::{self, Icon},
     kit::menu::{item, menu},
     kit::theme::{self, Palette},
+    lesson::state::OpenCase,
     score::axis::clock,
     session::Session,
     session::command::{Command, Dialog, EyeSign, FileCommand, PlayCommand, Use, ViewCommand},
@@ -86,7 +87,7 @@ pub fn menu_ui(
 /// What is on the stages. Of a hidden case its number; the ear of the open scenario would tell something that is
 /// not so.
 fn title_ui(ui: &mut Ui, session: &Session, palette: &Palette) {
-    let on_stages = session.case_on_stages().map(|open| open.title());
+    let on_stages = session.case_on_stages().map(OpenCase::title);
     let title = match (&on_stages, &session.draft) {
         (Some(title), _) => title,
         (None, Some(draft)) => {

@@ -85,7 +85,9 @@ impl Session {
         let folder = path.parent().unwrap_or(Path::new(""));
         let study = StudyFile::read(&path).and_then(|file| file.resolve(folder));
         let study = study.map_err(|error| error.in_file(&path).to_string());
-        let several = study.as_ref().is_ok_and(|study| study.file.sequences.len() > 1);
+        let several = study
+            .as_ref()
+            .is_ok_and(|study| study.file.sequences.len() > 1);
         let asked = if several {
             Asked::Gentler
         } else {

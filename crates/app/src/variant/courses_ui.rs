@@ -65,11 +65,7 @@ fn globe_ui(ui: &Ui, rect: Rect, course: &TracedCourse, name: &str, palette: &Pa
             painter.line_segment([pair[0].0, pair[1].0], palette.hair());
         }
     }
-    let places: Vec<(Pos2, bool)> = course
-        .down_in_head
-        .iter()
-        .map(|v| globe.place(v))
-        .collect();
+    let places: Vec<(Pos2, bool)> = course.down_in_head.iter().map(|v| globe.place(v)).collect();
     for pair in places.windows(2) {
         let share = if pair[0].1 && pair[1].1 { 1.0 } else { 0.35 };
         let ink = palette.gravity.gamma_multiply(share);
@@ -77,7 +73,11 @@ fn globe_ui(ui: &Ui, rect: Rect, course: &TracedCourse, name: &str, palette: &Pa
     }
     let ends = places.first().into_iter().chain(places.last());
     for (i, (at, _)) in ends.enumerate() {
-        let fill = if i == 0 { palette.panel } else { palette.gravity };
+        let fill = if i == 0 {
+            palette.panel
+        } else {
+            palette.gravity
+        };
         painter.circle(*at, 4.0, fill, Stroke::new(1.5, palette.gravity));
     }
     for (v, label) in [
@@ -91,7 +91,13 @@ fn globe_ui(ui: &Ui, rect: Rect, course: &TracedCourse, name: &str, palette: &Pa
         painter.text(at + out, Align2::CENTER_CENTER, label, theme::small(), ink);
     }
     let at = rect.left_top() + vec2(2.0, 0.0);
-    painter.text(at, Align2::LEFT_TOP, name, theme::small_strong(), palette.text);
+    painter.text(
+        at,
+        Align2::LEFT_TOP,
+        name,
+        theme::small_strong(),
+        palette.text,
+    );
 }
 
 /// The horizontal of the upright head and the plane through nose and crown.

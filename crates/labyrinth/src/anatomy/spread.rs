@@ -52,7 +52,9 @@ impl Anatomy {
                 ("far_arm_radius_mm", &c.far_arm_radius_mm),
                 ("crista_angle_deg", &c.crista_angle_deg),
             ] {
-                given.iter().for_each(|given| add(field, given));
+                if let Some(given) = given {
+                    add(field, given);
+                }
             }
             all.extend(some(&format!("{}.n_exc", canal.name()), &c.n_exc));
             let axis = format!("{}.cupula_load_axis", canal.name());

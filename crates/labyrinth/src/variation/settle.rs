@@ -6,10 +6,13 @@ use crate::variation::redrawn::Redrawn;
 use crate::{Anatomy, AnatomyError, Canal, Labyrinth, Region};
 
 /// Tries to make room between the ampullae before an ear is given up.
-const TRIES: usize = 8;
-/// What each try moves the anterior cupula up its arc, degrees, and the lateral arc outward, mm.
+const TRIES: usize = 24;
+/// What each try moves the anterior cupula up its arc, degrees, and the lateral arc outward, mm. After some tries steps
+/// are shorter, so as not to go back and forth over the room that there is.
 const TRY_DEG: f64 = 3.0;
 const TRY_MM: f64 = 0.1;
+const LONG_TRIES: usize = 8;
+const SHORTER: f64 = 0.4;
 
 /// Chooses the assumed numbers of `varied` so that its parts lie to each other as in `mean`.
 ///
@@ -76,21 +79,23 @@ pub(crate) fn make_room(mut anatomy: Anatomy) -> Result<(Anatomy, Labyrinth), An
             Err(error) => error,
         };
         let lateral = &mut anatomy.lateral_centre_mm.value;
+        let share = if tries < LONG_TRIES { 1.0 } else { SHORTER };
+        let (step_mm, step_deg) = (share * TRY_MM, share * TRY_DEG);
         match &error {
             _ if tries == TRIES => return Err(error),
             AnatomyError::Contact { between, .. }
                 if *between == [Canal::Lateral, Canal::Posterior].map(Region::Duct) =>
             {
-                lateral[0] += TRY_MM;
+                lateral[0] += step_mm;
             }
             AnatomyError::Contact { .. } => {
-                anatomy.anterior.cupula_angle_deg.value -= TRY_DEG;
-                lateral[1] += TRY_MM;
+                anatomy.anterior.cupula_angle_deg.value -= step_deg;
+                lateral[1] += step_mm;
             }
             AnatomyError::NoOpening {
                 region: Region::Duct(Canal::Lateral),
                 ..
-            } => lateral[1] -= TRY_MM,
+            } => lateral[1] -= step_mm,
             _ => return Err(error),
         }
         tries += 1;

@@ -132,9 +132,7 @@ impl LimitWatch {
             });
         }
         let beyond: [bool; WATCHED.len()] = std::array::from_fn(|i| self.is_beyond(i, values[i].0));
-        let Some(watched) = self.steps.last_mut() else {
-            return None;
-        };
+        let watched = self.steps.last_mut()?;
         let mut told = None;
         for (i, (value, at_s)) in values.into_iter().enumerate() {
             let peak = Peak {
