@@ -99,12 +99,14 @@ fn study_file_ui(ui: &mut Ui, variant: &VariantState, commands: &mut Vec<Command
             let edit = TextEdit::singleline(&mut path).hint_text("study.ron");
             let field = ui.add(edit.desired_width(wide));
             fields::name(&field, "Path of a study file");
+            let field = field.on_hover_text("A study file as the terminal takes it");
             if field.changed() {
                 push(commands, VariantCommand::StudyPath(path));
             }
             let is_there = !variant.study_path.trim().is_empty();
             let start = ui.add_enabled(is_there, Button::new("Compute it"));
             let tip = "Read this file and compute its ears; the result grows as it comes";
+            let start = start.on_disabled_hover_text(tip);
             if start.on_hover_text(tip).clicked() {
                 push(commands, VariantCommand::StartFile);
             }
