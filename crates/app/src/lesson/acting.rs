@@ -257,7 +257,9 @@ impl Session {
             Ok(DeskAnswer::Gone(loaded, seen, acts)) => {
                 let loaded = Arc::new(*loaded);
                 if let Some(open) = &mut self.lesson.open {
-                    let from_s = seen.get(open.record.acts.len()).map(|s| s.start_s);
+                    let before = open.record.acts.len();
+                    let was_driven = acts.last().is_some_and(|act| !act.driven.is_empty());
+                    let from_s = seen.get(before).map(|s| s.start_s);
                     open.record.acts = acts;
                     open.seen = seen;
                     open.blind = Arc::new(loaded.blinded());
@@ -265,8 +267,11 @@ impl Session {
                     open.debrief = None;
                     open.good_shown = false;
                     let on_stage = open.on_stage();
+                    // What was driven has been seen; what was ordered is played.
+                    let end_s = on_stage.duration_s();
+                    let from_s = if was_driven { Some(end_s) } else { from_s };
                     self.show_lesson(on_stage, from_s);
-                    self.playback.playing = true;
+                    self.playback.playing = !was_driven;
                 }
             }
             Ok(DeskAnswer::Debriefed(debrief, good)) => {

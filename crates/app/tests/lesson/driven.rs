@@ -70,6 +70,11 @@ fn a_hidden_case_is_driven_on_by_hand_and_stays_hidden() {
         assert_eq!(driven.len(), 2, "a rest, then a turn and its hold");
         let turn = &driven[1];
         assert!(turn.driven.len() > 60);
+        assert!(
+            turn.step.name.starts_with("By hand to yaw "),
+            "{}",
+            turn.step.name
+        );
         let track_deg = turn.step.track_deg.unwrap();
         assert!((track_deg - at.track_rad.to_degrees()).abs() < 0.1);
         let held_s = turn.step.hold_s;

@@ -14,7 +14,7 @@ const SAMPLE_S: f64 = 1.0 / 240.0;
 /// Samples nearer than this are one, s; times are kept to 0.1 ms.
 const SAME_S: f64 = 2e-4;
 
-/// The steps of a drive as acts, each with the motion that belongs to it.
+/// The steps of a drive as acts, each with the motion that belongs to it and named by where it led.
 pub fn acts_of_drive(drive: &Scenario, part: Part, look: Look) -> Vec<Act> {
     let first_s = drive.recorded.first().map_or(0.0, |entry| entry.at_s);
     let mut start_s = first_s;
@@ -23,9 +23,13 @@ pub fn acts_of_drive(drive: &Scenario, part: Part, look: Look) -> Vec<Act> {
         let end_s = start_s + step.move_s + step.hold_s;
         let mine = drive.recorded.iter();
         let mine = mine.filter(|entry| (start_s..end_s).contains(&entry.at_s));
+        let step = StepEntry {
+            name: name_of(step),
+            ..step.clone()
+        };
         acts.push(Act {
             part,
-            step: step.clone(),
+            step,
             look,
             driven: mine
                 .map(|entry| RecordedEntry {
@@ -37,6 +41,15 @@ pub fn acts_of_drive(drive: &Scenario, part: Part, look: Look) -> Vec<Act> {
         start_s = end_s;
     }
     acts
+}
+
+/// "Wait", or where the chair was driven.
+fn name_of(step: &StepEntry) -> String {
+    if step.move_s <= 0.0 {
+        return "Wait".to_owned();
+    }
+    let [yaw_deg, track_deg] = [step.yaw_deg, step.track_deg].map(Option::unwrap_or_default);
+    format!("By hand to yaw {yaw_deg:.0}°, track {track_deg:.0}°")
 }
 
 /// The whole motion of a session, `history_s` of sitting first; empty if nobody drove in it, so that its steps say
