@@ -144,9 +144,9 @@ fn course_ui(ui: &mut Ui, found: &TracedCourse, textbook: &TracedCourse, palette
 fn pieces(course: &TracedCourse) -> Vec<Vec<[f64; 2]>> {
     let mut all: Vec<Vec<[f64; 2]>> = vec![Vec::new()];
     for (time_s, way) in course.time_s.iter().zip(&course.way) {
-        match all.last_mut() {
-            Some(piece) if way.is_finite() => piece.push([*time_s, *way]),
-            Some(piece) if !piece.is_empty() => all.push(Vec::new()),
+        match (all.last_mut(), way) {
+            (Some(piece), Some(way)) => piece.push([*time_s, *way]),
+            (Some(piece), None) if !piece.is_empty() => all.push(Vec::new()),
             _ => {}
         }
     }

@@ -11,6 +11,8 @@ use crate::StudyError;
 
 /// Diameter of the one clump that is followed, µm (Obrist 2016, Front Neurol 7:150 used 36 and 50).
 const DIAMETER_UM: f64 = 50.0;
+/// Places are kept in single precision.
+const ROUNDING: f64 = 1e-5;
 /// Time between two samples kept, s.
 const EVERY_S: f64 = 0.25;
 
@@ -25,15 +27,16 @@ pub struct TracedCourse {
     pub time_s: Vec<f64>,
     /// Gravity in head axes, `[sample]`.
     pub down_in_head: Vec<Vec3>,
-    /// Share of the way from the cupula (0) to the utricle (1), `[sample]`; not a number while the clump is in
-    /// another canal.
-    pub way: Vec<f64>,
+    /// Share of the way from the cupula (0) to the utricle (1), `[sample]`; `None` while the clump is in another
+    /// canal.
+    pub way: Vec<Option<f64>>,
 }
 
 impl TracedCourse {
     /// The clump has left for the utricle at the end.
     pub fn is_out(&self) -> bool {
-        self.way.last().is_some_and(|way| *way >= 1.0)
+        let last = self.way.last().copied().flatten();
+        last.is_some_and(|way| way > 1.0 - ROUNDING)
     }
 }
 
@@ -74,7 +77,8 @@ pub(super) fn traced(
         }
         course.time_s.push(time_s);
         course.down_in_head.push(run.down_in_head[i]);
-        course.way.push(f64::from(track.course_mm[i]) / whole_mm);
+        let way = f64::from(track.course_mm[i]) / whole_mm;
+        course.way.push(Some(way).filter(|way| way.is_finite()));
     }
     Ok(course)
 }
