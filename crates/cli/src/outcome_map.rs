@@ -8,8 +8,8 @@ use comfy_table::{ContentArrangement, Table, presets::UTF8_FULL_CONDENSED};
 use lithodrome_labyrinth::{Canal, CanalId, Ear};
 use lithodrome_rehearsal::{CAUTION, Mechanism};
 use lithodrome_study::{
-    CaseMixture, MapCell, OutcomeMap, RunEnd, SIZE_CLASSES_UM, StudyError, USUAL,
-    mapped_treatments, other_side, outcome_map, shipped_map, write_map,
+    CaseMixture, MapCell, OutcomeMap, RunEnd, SIZE_CLASSES_UM, StudyError, USUAL, other_side,
+    outcome_map, shipped_map, treatments, write_map,
 };
 
 use crate::output::{Failures, Replacing, WIDTH, print, wrapped};
@@ -60,7 +60,7 @@ fn rebuild(args: &Args, out: &Path) -> Result<(), StudyError> {
     };
     let map = outcome_map(
         &mixture,
-        &mapped_treatments()?,
+        &treatments()?,
         args.ears,
         args.seed,
         args.threads,

@@ -41,7 +41,7 @@ struct ShareReport {
 /// Shows the cells that are wanted, of the class that the diameter belongs to.
 pub(super) fn run(args: &Args) -> Result<(), Failures> {
     let mut map = shipped_map().map_err(|e| Failures::one(&e))?;
-    let named: Vec<&str> = manoeuvres(args)?.iter().map(|entry| entry.name).collect();
+    let named = manoeuvres(args)?;
     let ears: Vec<Ear> = Ear::ALL
         .into_iter()
         .filter(|&ear| map.cells.iter().any(|cell| args.wants(id(ear, cell))))
@@ -52,9 +52,13 @@ pub(super) fn run(args: &Args) -> Result<(), Failures> {
         let words = format!("--diameter-um: found {found}, the map has debris of 20 to 110 µm");
         return Err(Failures::one(&words));
     }
-    let on_an_ear = |cell: &MapCell, ear: Ear| {
-        named.contains(&name(ear, cell).as_str()) && args.wants(id(ear, cell))
+    // What is done to the wrong side is told by `outcome-map`.
+    let is_for = |name: &str, ear: Ear| {
+        let mut entries = named.iter().filter(|entry| entry.name == name);
+        entries.any(|entry| entry.about.targets.iter().any(|t| t.ear == ear))
     };
+    let on_an_ear =
+        |cell: &MapCell, ear: Ear| is_for(&name(ear, cell), ear) && args.wants(id(ear, cell));
     map.cells
         .retain(|cell| of_size(cell) && ears.iter().any(|&ear| on_an_ear(cell, ear)));
     if args.json {

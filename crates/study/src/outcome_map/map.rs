@@ -85,18 +85,12 @@ impl MapCell {
     }
 }
 
-/// The treatments of the library.
+/// The treatments of the library. A map tries all of them in the right ear, those for the left one too, as they are
+/// done to the wrong side; what they do in the left ear is the mirror image.
 pub fn treatments() -> Result<Vec<LibraryEntry>, StudyError> {
     let entries = library()?;
     let treats = |entry: &LibraryEntry| entry.about.kind == Purpose::Treatment;
     Ok(entries.into_iter().filter(treats).collect())
-}
-
-/// Those for the right ear, which a map is made of: those for the left are their mirror images.
-pub fn mapped_treatments() -> Result<Vec<LibraryEntry>, StudyError> {
-    let mut all = treatments()?;
-    all.retain(|entry| entry.about.targets.iter().any(|t| t.ear == Ear::Right));
-    Ok(all)
 }
 
 /// A canal, place and size class of the right ear, with everything that is tried there.

@@ -9,8 +9,7 @@ mod treatment;
 
 pub use file::{map_from_csv, shipped_map, write_map};
 pub use map::{
-    CellEnds, MapCell, OutcomeMap, Provenance, SIZE_CLASSES_UM, cell_ends, mapped_treatments,
-    outcome_map, treatments,
+    CellEnds, MapCell, OutcomeMap, Provenance, SIZE_CLASSES_UM, cell_ends, outcome_map, treatments,
 };
 pub use map_ear::{
     Carried, DoneBy, HoldShare, MapEar, carried, holds_on_cupula, map_ear, shares_by_hold,
