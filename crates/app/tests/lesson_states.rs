@@ -2,6 +2,8 @@
 //! `UPDATE_SNAPSHOTS=1` draws the kept ones anew; `LESSON_LOOKS=FOLDER` keeps every size and theme there.
 #![allow(clippy::unwrap_used, clippy::expect_used, reason = "a test")]
 
+mod hands;
+
 use std::{
     ops::ControlFlow,
     path::PathBuf,
@@ -11,6 +13,7 @@ use std::{
 
 use egui::{Key, Theme, Vec2, vec2};
 use egui_kittest::{Harness, SnapshotOptions};
+use hands::hold_key;
 use lithodrome_app::{
     export::{Export, Pictured, Saved},
     lesson::{
@@ -177,13 +180,8 @@ fn driven_by_hand() {
     begin(&mut window);
     ask(&mut window, LessonCommand::Do(Position::RightDixHallpike));
     let script = window.state_mut().session.start_scripted_drive();
-    window.key_down(Key::ArrowDown);
-    window.step();
-    assert!(script.go_on(2.0));
-    window.key_up(Key::ArrowDown);
-    window.step();
-    assert!(script.go_on(6.0));
-    window.step();
+    hold_key(&mut window, &script, Some(Key::ArrowDown), 2.0);
+    hold_key(&mut window, &script, None, 6.0);
     picture(&mut window, "lesson_driven", USUAL, Theme::Light);
     let end = Command::Drive(DriveCommand::End);
     window.state_mut().session.apply(end);

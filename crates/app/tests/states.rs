@@ -1,5 +1,7 @@
 //! Pictures of the states that the window can be in; `UPDATE_SNAPSHOTS=1` draws them anew.
 
+mod hands;
+
 use std::{
     path::Path,
     sync::{Mutex, MutexGuard, PoisonError},
@@ -8,6 +10,7 @@ use std::{
 
 use egui::{Key, Theme, Vec2, vec2};
 use egui_kittest::{Harness, SnapshotOptions, SnapshotResults, kittest::Queryable as _};
+use hands::hold_key;
 use lithodrome_app::{
     drive::pad::{PadEvent, PadSeat},
     session::Preferences,
@@ -172,25 +175,13 @@ fn driven(size: Vec2, theme: Theme, name: &str) {
     feed.put(PadEvent::Came("Two sticks".to_owned(), true));
     window.state_mut().session.pad = Some(seat);
     let script = window.state_mut().session.start_scripted_drive();
-    let hold = |window: &mut Window, key: Option<Key>, seconds: f64| {
-        if let Some(key) = key {
-            window.key_down(key);
-        }
-        // The wish is handed over by a picture; what came of it is shown by the next.
-        window.step();
-        assert!(script.go_on(seconds));
-        if let Some(key) = key {
-            window.key_up(key);
-        }
-        window.step();
-    };
-    hold(&mut window, None, 1.0);
-    hold(&mut window, Some(Key::ArrowLeft), 1.5);
-    hold(&mut window, None, 2.5);
+    hold_key(&mut window, &script, None, 1.0);
+    hold_key(&mut window, &script, Some(Key::ArrowLeft), 1.5);
+    hold_key(&mut window, &script, None, 2.5);
     window.get_by_label("reached");
-    hold(&mut window, Some(Key::ArrowUp), 4.0);
+    hold_key(&mut window, &script, Some(Key::ArrowUp), 4.0);
     window.get_by_label_contains("Turning: ");
-    hold(&mut window, None, 6.0);
+    hold_key(&mut window, &script, None, 6.0);
     window.get_by_label("Wait");
     window.get_by_label("Step 2 of 5");
     window.get_by_label("Gamepad: Two sticks; hold a shoulder button to turn");

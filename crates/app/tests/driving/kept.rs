@@ -9,30 +9,19 @@ use lithodrome_app::session::{
     edit::{Edit, StepsEdit},
 };
 
-use super::hands::{Window, draft, session, settle};
+use super::hands::{draft, hold_key, session, settle};
 use super::{begin, drive_for, open, time_s, until};
 
 #[test]
 fn a_kept_drive_is_exactly_what_was_driven() {
     let mut window = open();
     let script = window.state_mut().session.start_scripted_drive();
-    let hold = |window: &mut Window, key: Option<Key>, seconds: f64| {
-        if let Some(key) = key {
-            window.key_down(key);
-        }
-        window.step();
-        assert!(script.go_on(seconds));
-        if let Some(key) = key {
-            window.key_up(key);
-        }
-        window.step();
-    };
     // Yaw to the left, a pause shorter than 2 s, track on past upside down and back without a rest.
-    hold(&mut window, Some(Key::ArrowLeft), 1.5);
-    hold(&mut window, None, 1.2);
-    hold(&mut window, Some(Key::ArrowUp), 6.5);
-    hold(&mut window, Some(Key::ArrowDown), 5.0);
-    hold(&mut window, None, 3.0);
+    hold_key(&mut window, &script, Some(Key::ArrowLeft), 1.5);
+    hold_key(&mut window, &script, None, 1.2);
+    hold_key(&mut window, &script, Some(Key::ArrowUp), 6.5);
+    hold_key(&mut window, &script, Some(Key::ArrowDown), 5.0);
+    hold_key(&mut window, &script, None, 3.0);
     let drive = session(&window).drive.as_ref().unwrap();
     let driven = drive.now().unwrap().loaded.clone();
     let farthest_rad = driven.chair.track_rad.iter().copied().fold(0.0, f64::max);

@@ -10,6 +10,7 @@ use std::time::{Duration, Instant};
 use egui::{Key, Modifiers};
 use egui_kittest::{Harness, kittest::Queryable as _};
 use lithodrome_app::{
+    drive::Script,
     session::{Preferences, Session},
     shell::app::App,
     work::stage_data::Origin,
@@ -89,4 +90,18 @@ pub(crate) fn type_into(window: &mut Window, name: &str, text: &str, leave: Key)
     window.run();
     window.key_press(leave);
     settle(window);
+}
+
+/// Holds a key, or none, while a scripted drive goes on. A wish is handed over by a picture, and what came of it is
+/// shown by the next.
+pub(crate) fn hold_key(window: &mut Window, script: &Script, key: Option<Key>, seconds: f64) {
+    if let Some(key) = key {
+        window.key_down(key);
+    }
+    window.step();
+    assert!(script.go_on(seconds), "the drive is over");
+    if let Some(key) = key {
+        window.key_up(key);
+    }
+    window.step();
 }

@@ -6,7 +6,7 @@ use egui::Key;
 use egui_kittest::kittest::Queryable as _;
 use lithodrome_app::session::command::{Command, PlayCommand};
 
-use super::hands::{Window, session};
+use super::hands::{hold_key, session};
 use super::{enter, open, press, wait};
 
 #[test]
@@ -22,19 +22,7 @@ fn a_hidden_case_is_driven_on_by_hand_and_stays_hidden() {
     };
     let end_s = session(&window).shown.as_ref().unwrap().duration_s();
     let script = window.state_mut().session.start_scripted_drive();
-    let hold = |window: &mut Window, key: Option<Key>, seconds: f64| {
-        if let Some(key) = key {
-            window.key_down(key);
-        }
-        window.step();
-        assert!(script.go_on(seconds));
-        if let Some(key) = key {
-            window.key_up(key);
-        }
-        window.step();
-        window.step();
-    };
-    hold(&mut window, None, 4.0);
+    hold_key(&mut window, &script, None, 4.0);
     {
         let drive = session(&window).drive.as_ref().unwrap();
         let now = drive.now().unwrap();
@@ -49,8 +37,8 @@ fn a_hidden_case_is_driven_on_by_hand_and_stays_hidden() {
     window.get_by_label("Ear stage: hidden until you name it");
     // What was done to a patient stays done.
     assert!(window.query_by_label("Throw away").is_none());
-    hold(&mut window, Some(Key::ArrowUp), 3.0);
-    hold(&mut window, None, 20.0);
+    hold_key(&mut window, &script, Some(Key::ArrowUp), 3.0);
+    hold_key(&mut window, &script, None, 20.0);
     let at = {
         let drive = session(&window).drive.as_ref().unwrap();
         drive.now().unwrap().angles
