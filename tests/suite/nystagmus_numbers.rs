@@ -144,13 +144,13 @@ fn strengths_and_times_against_published_means() {
             "lateral, bad ear down: decay, s (Choi 2020)",
             (7.3, 2.8),
             decays(&bad),
-            "outside, inside with other loads",
+            "inside",
         ),
         (
             "lateral, good ear down: decay, s (Choi 2020)",
             (14.8, 7.5),
             decays(&good),
-            "inside",
+            "outside",
         ),
         (
             "lateral: bad over good ear (Zhang 2021)",

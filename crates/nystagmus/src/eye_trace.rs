@@ -50,7 +50,8 @@ fn eyes_from(run: &Run, mut state: EyeState) -> EyeTrace {
     for (i, &time_s) in run.time_s.iter().enumerate() {
         let debris = run.debris_signal_rad_s.each_ref().map(|canal| canal[i]);
         let rotation = run.rotation_signal_rad_s.each_ref().map(|canal| canal[i]);
-        let sample = state.advance(time_s - before_s, &debris, &rotation);
+        let down_in_head = run.down_in_head[i];
+        let sample = state.advance(time_s - before_s, &debris, &rotation, down_in_head);
         eyes.debris_slow_phase_rad_s
             .push(sample.debris_slow_phase_rad_s);
         eyes.slow_phase_rad_s.push(sample.slow_phase_rad_s);
@@ -141,21 +142,23 @@ impl EyeState {
         let command = self
             .reflex
             .command(debris_signal_rad_s, &self.n_exc_in_reid);
+        let upright = -Vec3::z();
         for memory in [&mut self.debris_memory, &mut self.memory] {
             for dt_s in [0.0, sat_s] {
-                memory.advance(&self.reflex, dt_s, command);
+                memory.advance(&self.reflex, dt_s, command, upright);
             }
         }
         self
     }
 
     /// The eyes `dt_s` after the last sample (of no meaning for the first), with the signals of the six
-    /// canals then, rad/s, in the order of `CanalId::ALL`.
+    /// canals then, rad/s, in the order of `CanalId::ALL`, and gravity in the head, a unit vector.
     pub fn advance(
         &mut self,
         dt_s: f64,
         debris_signal_rad_s: &[f64; 6],
         rotation_signal_rad_s: &[f64; 6],
+        down_in_head: Vec3,
     ) -> EyeSample {
         let all: [f64; 6] =
             std::array::from_fn(|i| debris_signal_rad_s[i] + rotation_signal_rad_s[i]);
@@ -165,8 +168,10 @@ impl EyeState {
         let command = self.reflex.command(&all, &self.n_exc_in_reid);
         let debris_slow_phase_rad_s =
             self.debris_memory
-                .advance(&self.reflex, dt_s, debris_command);
-        let slow_phase_rad_s = self.memory.advance(&self.reflex, dt_s, command);
+                .advance(&self.reflex, dt_s, debris_command, down_in_head);
+        let slow_phase_rad_s = self
+            .memory
+            .advance(&self.reflex, dt_s, command, down_in_head);
         let debris_slow_phase_rad_s = self.watching.left_by_fixation(debris_slow_phase_rad_s);
         let slow_phase_rad_s = self.watching.left_by_fixation(slow_phase_rad_s);
         if let Some(last) = self.last.filter(|_| self.beats) {

@@ -6,7 +6,8 @@ use lithodrome_labyrinth::{Canal, CanalId, Vec3};
 ///
 /// # Equation
 /// w = Σ share(s) · max(s, −cutoff) · n_exc over the six canals with signals s;
-/// of w the yaw part u of the two lateral canals is stored, x' = k u − x/τ, and added to it;
+/// of w the yaw part u of the two lateral canals is stored, x' = k u − (1/τ + c sin²θ) x, and added to it, with
+/// θ the angle between the axis of yaw and gravity;
 /// what lasts is adapted to, a' = (w + x − a)/τ_a, a share k of it: slow phase = −gain · (w + x − k a), axis
 /// by axis.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -30,8 +31,10 @@ pub struct Reflex {
     /// Velocity storage of the lateral canals' yaw: what is stored per second of signal, 1/s; 0 leaves
     /// it out.
     pub storage_per_s: f64,
-    /// Time constant with which the store runs empty, s, above 0.
+    /// Time constant with which the store runs empty in an upright head, s, above 0.
     pub storage_tau_s: f64,
+    /// How fast the store loses what turns about a horizontal axis while the otoliths feel no turning, 1/s.
+    pub storage_loss_by_tilt_per_s: f64,
 }
 
 impl Default for Reflex {
@@ -54,6 +57,13 @@ impl Default for Reflex {
     ///   nystagmus with 3.7 to 4.5 s, lateral with 7.3 to 14.8 s (Choi 2020, Front Neurol 11:260): so
     ///   only yaw is stored, and only that of the lateral canals (assumed), as storing the small yaw part
     ///   of a vertical canal would turn its nystagmus away from its axis against Aw 2005.
+    /// - Loss by tilt 0.38 per s (from memory, the rotation feedback of Laurens & Angelaki 2011, Exp Brain Res
+    ///   210:407): the otoliths contradict a turn about a horizontal axis that leaves gravity where it is in
+    ///   the head, and the part of the stored yaw that lies across gravity, sin θ of it, is brought back; of
+    ///   that, sin θ is yaw. Decay after a turn about a horizontal axis is faster than about a vertical one
+    ///   (Benson & Bodin 1966, Acta Otolaryngol 61:517), tilting the head brings it to that of the nerve
+    ///   (Fetter 1992, Exp Brain Res 91:121, and others before), 30° and 60° of roll to 0.80 and 0.65 of
+    ///   the upright one even about an axis that stays vertical (Hain & Buettner 1990, Exp Brain Res 82:463).
     fn default() -> Self {
         Reflex {
             excited_share: 0.72,
@@ -66,6 +76,7 @@ impl Default for Reflex {
             adaptation_share: 0.7,
             storage_per_s: 0.1,
             storage_tau_s: 15.0,
+            storage_loss_by_tilt_per_s: 0.38,
         }
     }
 }
@@ -92,6 +103,12 @@ impl Reflex {
         command
     }
 
+    /// How fast the store runs empty, 1/s, with gravity along `down_in_head`, a unit vector.
+    pub fn storage_loss_per_s(&self, down_in_head: Vec3) -> f64 {
+        let across = 1.0 - (down_in_head.z * down_in_head.z).min(1.0);
+        1.0 / self.storage_tau_s + self.storage_loss_by_tilt_per_s * across
+    }
+
     fn slow_phase(&self, turn_rad_s: Vec3) -> Vec3 {
         -Vec3::new(
             self.torsion_gain * turn_rad_s.x,
@@ -113,30 +130,60 @@ pub(crate) struct Command {
 pub(crate) struct Memory {
     stored_rad_s: f64,
     adapted_rad_s: Vec3,
-    last: Option<(f64, Vec3)>,
+    last: Option<Sample>,
+}
+
+/// What went into [`Memory`] last.
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct Sample {
+    /// The turn with what was stored then.
+    command: Command,
+    loss_per_s: f64,
 }
 
 impl Memory {
-    /// The slow phase at the next sample, `dt_s` after the last one.
+    /// The slow phase at the next sample, `dt_s` after the last one, with gravity along `down_in_head` then.
     ///
-    /// The update is exact for inputs that run straight from sample to sample, whatever their spacing.
-    pub(crate) fn advance(&mut self, reflex: &Reflex, dt_s: f64, command: Command) -> Vec3 {
-        let yaw = command.lateral_yaw_rad_s;
+    /// In a head that keeps its tilt the update is exact for inputs that run straight from sample to sample,
+    /// whatever their spacing.
+    pub(crate) fn advance(
+        &mut self,
+        reflex: &Reflex,
+        dt_s: f64,
+        command: Command,
+        down_in_head: Vec3,
+    ) -> Vec3 {
+        let yaw_rad_s = command.lateral_yaw_rad_s;
+        let loss_per_s = reflex.storage_loss_per_s(down_in_head);
         let mut turn = command.turn_rad_s;
-        if let Some((last_yaw, last_turn)) = self.last {
-            let lag = Lag::new(reflex.storage_tau_s, dt_s);
-            let k = reflex.storage_per_s * reflex.storage_tau_s;
-            self.stored_rad_s = lag.advance(self.stored_rad_s, k * last_yaw, k * yaw);
+        if let Some(last) = self.last {
+            let tau_s = 2.0 / (last.loss_per_s + loss_per_s);
+            let lag = Lag::new(tau_s, dt_s);
+            let k = reflex.storage_per_s * tau_s;
+            self.stored_rad_s = lag.advance(
+                self.stored_rad_s,
+                k * last.command.lateral_yaw_rad_s,
+                k * yaw_rad_s,
+            );
             turn.z += self.stored_rad_s;
             if let Some(tau_s) = reflex.adaptation_tau_s {
                 let lag = Lag::new(tau_s, dt_s);
                 for axis in 0..3 {
-                    self.adapted_rad_s[axis] =
-                        lag.advance(self.adapted_rad_s[axis], last_turn[axis], turn[axis]);
+                    self.adapted_rad_s[axis] = lag.advance(
+                        self.adapted_rad_s[axis],
+                        last.command.turn_rad_s[axis],
+                        turn[axis],
+                    );
                 }
             }
         }
-        self.last = Some((yaw, turn));
+        self.last = Some(Sample {
+            command: Command {
+                turn_rad_s: turn,
+                ..command
+            },
+            loss_per_s,
+        });
         reflex.slow_phase(turn - self.adapted_rad_s * reflex.adaptation_share)
     }
 }
