@@ -121,20 +121,21 @@ impl Action {
 
 /// What is left of a velocity or a shift where walls are touched.
 #[inline]
-pub(crate) fn kept_out(mut v: Vec3, walls: [Option<Vec3>; 2]) -> Vec3 {
-    let [wall, face] = walls;
-    for away in [wall, face].into_iter().flatten() {
-        v = without_approach(v, away);
-    }
-    if let (Some(wall), Some(face)) = (wall, face) {
-        v = without_approach(v, wall);
-        let into = v.dot(&face);
-        // Along the face it is nothing but rounding.
-        if into < 0.0 && into * into > PARALLEL * v.norm_squared() {
-            v = in_corner(v, wall, face);
+pub(crate) fn kept_out(v: Vec3, walls: [Option<Vec3>; 2]) -> Vec3 {
+    match walls {
+        [None, None] => v,
+        [Some(one), None] | [None, Some(one)] => without_approach(v, one),
+        [Some(wall), Some(face)] => {
+            let v = without_approach(without_approach(without_approach(v, wall), face), wall);
+            let into = v.dot(&face);
+            // Along the face it is nothing but rounding.
+            if into < 0.0 && into * into > PARALLEL * v.norm_squared() {
+                in_corner(v, wall, face)
+            } else {
+                v
+            }
         }
     }
-    v
 }
 
 /// The near face of a cupula as seen by a body.

@@ -5,17 +5,19 @@
 //! from those of the step before (projected Gauss-Seidel: Jourdan, Alart & Jean 1998, Comput Methods Appl
 //! Mech Eng 155:31). The rigid engine's solver answers the same question.
 
-use lithodrome_labyrinth::{Vec3, length};
+use lithodrome_labyrinth::Vec3;
 
 use super::body_memory::BodyMemory;
 use crate::law::forces;
 use crate::model::Model;
 use crate::state::BodyState;
 
-/// Pairs this share of their distance at touch farther apart are watched too.
+/// Pairs this share of their distance at touch farther apart are watched too, and looked at in every round if they
+/// are so near that the pushes of a few rounds could make them touch.
 const WATCHED: f64 = 0.1;
-/// The search ends when no push moves a body by more, mm.
-const ENOUGH_MM: f64 = 1e-5;
+const NEAR: f64 = 0.02;
+/// The search ends when no push moves a body by more, mm: places are predicted no better.
+const ENOUGH_MM: f64 = 5e-5;
 /// And after so many rounds at the latest.
 const ROUNDS: usize = 20;
 /// Rounds after which the directions of the pushes are seen anew.
@@ -31,6 +33,8 @@ pub(crate) struct Contacts {
     order: Vec<u32>,
     /// Of the step under way, along that axis.
     pairs: Vec<Pair>,
+    /// Those of them that push or nearly touch, by place in the list.
+    near: Vec<u32>,
     /// Those that pushed in the last step, by number, and its length, s.
     last: Vec<Pair>,
     last_s: f64,
@@ -55,9 +59,12 @@ struct Pair {
     bodies: [u32; 2],
     /// From the second to the first.
     away: Vec3,
-    /// Where a push of 1 takes either, and how far apart, mm.
+    /// Where a push of 1 takes either, and how far apart, mm, and one over that.
     ways: [Vec3; 2],
     yields: f64,
+    per_yield: f64,
+    /// How far apart they touch, mm.
+    reach_mm: f64,
     push: f64,
 }
 
@@ -67,6 +74,7 @@ impl Contacts {
             members: Vec::with_capacity(bodies),
             order: (0..bodies as u32).collect(),
             pairs: Vec::with_capacity(PAIRS * bodies),
+            near: Vec::with_capacity(PAIRS * bodies),
             last: Vec::with_capacity(PAIRS * bodies),
             last_s: 0.0,
         }
@@ -95,13 +103,13 @@ impl Contacts {
                 self.aim();
             }
             let mut farthest_mm: f64 = 0.0;
-            for k in 0..self.pairs.len() {
+            for k in 0..self.near.len() {
                 let k = if round % 2 == 0 {
                     k
                 } else {
-                    self.pairs.len() - 1 - k
+                    self.near.len() - 1 - k
                 };
-                farthest_mm = farthest_mm.max(self.settle(k));
+                farthest_mm = farthest_mm.max(self.settle(self.near[k] as usize));
             }
             if farthest_mm < ENOUGH_MM {
                 break;
@@ -187,6 +195,8 @@ impl Contacts {
                         away: Vec3::zeros(),
                         ways: [Vec3::zeros(); 2],
                         yields: 0.0,
+                        per_yield: 0.0,
+                        reach_mm: a.reach_mm + b.reach_mm,
                         push: 0.0,
                     });
                 }
@@ -214,12 +224,18 @@ impl Contacts {
         }
     }
 
-    /// Sees anew in which direction each pair would part. What has been pushed stays.
+    /// Sees anew which pairs push or nearly touch, and in which direction each would part. What has been pushed stays.
     fn aim(&mut self) {
-        for pair in &mut self.pairs {
+        self.near.clear();
+        for (k, pair) in self.pairs.iter_mut().enumerate() {
             let [a, b] = pair.bodies.map(|i| &self.members[i as usize]);
             let apart = a.at - b.at;
-            let distance_mm = length(&apart);
+            let near_mm = pair.reach_mm * (1.0 + NEAR);
+            let distance2_mm2 = apart.norm_squared();
+            if pair.push == 0.0 && distance2_mm2 > near_mm * near_mm {
+                continue;
+            }
+            let distance_mm = distance2_mm2.sqrt();
             pair.away = if distance_mm > 1e-9 {
                 apart / distance_mm
             } else {
@@ -227,6 +243,10 @@ impl Contacts {
             };
             pair.ways = [a.moved(pair.away), b.moved(-pair.away)];
             pair.yields = (pair.ways[0] - pair.ways[1]).dot(&pair.away);
+            if pair.yields > 0.0 {
+                pair.per_yield = 1.0 / pair.yields;
+                self.near.push(k as u32);
+            }
         }
     }
 
@@ -234,12 +254,12 @@ impl Contacts {
     fn settle(&mut self, k: usize) -> f64 {
         let pair = &mut self.pairs[k];
         let [i, j] = pair.bodies.map(|i| i as usize);
-        let (a, b) = (&self.members[i], &self.members[j]);
-        let overlap_mm = a.reach_mm + b.reach_mm - (a.at - b.at).dot(&pair.away);
-        if (overlap_mm <= 0.0 && pair.push == 0.0) || pair.yields <= 0.0 {
+        let apart_mm = (self.members[i].at - self.members[j].at).dot(&pair.away);
+        let overlap_mm = pair.reach_mm - apart_mm;
+        if overlap_mm <= 0.0 && pair.push == 0.0 {
             return 0.0;
         }
-        let push = (pair.push + overlap_mm / pair.yields).max(0.0);
+        let push = (pair.push + overlap_mm * pair.per_yield).max(0.0);
         let change = push - pair.push;
         pair.push = push;
         for (i, way) in [i, j].into_iter().zip(pair.ways) {
