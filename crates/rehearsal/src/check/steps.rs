@@ -14,19 +14,21 @@ use lithodrome_chair::ShakeAxis;
 /// A full turn in a second: three times what a chair is driven with by hand and twice a quick throw at the
 /// bedside, 180° in 1.3 s (Obrist 2016, Front Neurol 7:150); beyond it the model is not held to anything.
 pub(super) const MAX_MEAN_SPEED_DEG_S: f64 = 360.0;
+/// The highest speed within such a turn: 15/8 of its mean by minimum jerk.
+pub(super) const MAX_PEAK_SPEED_DEG_S: f64 = 1.875 * MAX_MEAN_SPEED_DEG_S;
 /// Highest angular acceleration of a turn or of the stop of a throw, deg/s² (assumed: three times that of the quickest
 /// head impulses, about 6,000, from memory). Without it a turn of a tenth of a degree could be done in no time.
-const MAX_TURN_DEG_S2: f64 = 20_000.0;
+pub(super) const MAX_TURN_DEG_S2: f64 = 20_000.0;
 /// Peak acceleration of minimum jerk over way and time squared, Flash & Hogan 1985, J Neurosci 5:1688: 10/√3.
 const JERK_PEAK: f64 = 5.773_502_7;
 /// Highest speed of a motor, deg/s, and acceleration, deg/s² (assumed: the same turn within a tenth of a second).
 const MAX_MOTOR_DEG_S: f64 = 360.0;
 const MAX_MOTOR_DEG_S2: f64 = 3_600.0;
 /// Nobody shakes a head faster, Hz (assumed: twice what a neck does by itself), nor with a higher peak than the
-/// quickest turn that is allowed has in its middle, 15/8 of its mean by minimum jerk, deg/s. Beyond it the rigid
+/// quickest turn that is allowed has in its middle, deg/s. Beyond it the rigid
 /// engine, which looks 240 times a second, throws bodies through the wall.
 const MAX_SHAKING_HZ: f64 = 10.0;
-const MAX_SHAKING_DEG_S: f64 = 1.875 * MAX_MEAN_SPEED_DEG_S;
+const MAX_SHAKING_DEG_S: f64 = MAX_PEAK_SPEED_DEG_S;
 /// Highest acceleration of a vibrated head, m/s²: 100 g, twice a vibrator of 1 mm at 100 Hz (assumed).
 const MAX_VIBRATION_M_S2: f64 = 981.0;
 /// The most swings of one step: ten minutes of a vibrator at 100 Hz. More would take hours to compute.

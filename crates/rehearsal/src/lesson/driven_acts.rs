@@ -1,18 +1,10 @@
 //! A part of a session that was driven by hand: acts that keep the recorded motion, and the one recording of a
 //! session that has such acts.
 
-use lithodrome_chair::ChairAngles;
-
 use super::act::{Act, Look, Part};
-use crate::compile::motion_of;
+use crate::compile::ChairRecording;
 use crate::error::RehearsalError;
-use crate::scenario::{RecordedEntry, Scenario, StartAngles, StepEntry};
-use crate::units::deg;
-
-/// Time between two samples of a move that was not driven, s.
-const SAMPLE_S: f64 = 1.0 / 240.0;
-/// Samples nearer than this are one, s; times are kept to 0.1 ms.
-const SAME_S: f64 = 2e-4;
+use crate::scenario::{RecordedEntry, Scenario, StepEntry};
 
 /// The steps of a drive as acts, each with the motion that belongs to it and named by where it led.
 pub fn acts_of_drive(drive: &Scenario, part: Part, look: Look) -> Vec<Act> {
@@ -62,16 +54,12 @@ pub(super) fn recorded_motion(
     if acts.iter().all(|act| act.driven.is_empty()) {
         return Ok(Vec::new());
     }
-    let mut motion = Motion {
-        now_s: 0.0,
-        at: scenario.chair,
-        entries: Vec::new(),
-    };
+    let mut motion = ChairRecording::from_rest(scenario.chair);
     motion.rest(history_s);
     for act in acts {
         let end_s = motion.now_s + act.step.move_s + act.step.hold_s;
         if act.driven.is_empty() {
-            motion.step(scenario, &act.step)?;
+            motion.move_as(scenario, &act.step)?;
         } else {
             let from_s = motion.now_s;
             for entry in &act.driven {
@@ -81,62 +69,6 @@ pub(super) fn recorded_motion(
         motion.rest(end_s - motion.now_s);
     }
     Ok(motion.entries)
-}
-
-/// A recording that grows.
-struct Motion {
-    now_s: f64,
-    at: StartAngles,
-    entries: Vec<RecordedEntry>,
-}
-
-impl Motion {
-    fn push(&mut self, at_s: f64, yaw_deg: f64, track_deg: f64) {
-        let last_s = self.entries.last().map_or(-1.0, |entry| entry.at_s);
-        (self.at.yaw_deg, self.at.track_deg) = (yaw_deg, track_deg);
-        self.now_s = self.now_s.max(at_s);
-        if at_s - last_s > SAME_S {
-            self.entries.push(RecordedEntry {
-                at_s,
-                yaw_deg,
-                track_deg,
-            });
-        }
-    }
-
-    /// Two samples at each end, between which the curve stands still.
-    fn rest(&mut self, seconds: f64) {
-        let (from_s, end_s) = (self.now_s, self.now_s + seconds);
-        for at_s in [from_s, from_s + SAMPLE_S, end_s - SAMPLE_S, end_s] {
-            if (from_s..=end_s).contains(&at_s) {
-                self.push(at_s, self.at.yaw_deg, self.at.track_deg);
-            }
-        }
-    }
-
-    /// A step that was not driven, from where the chair stands.
-    fn step(&mut self, scenario: &Scenario, step: &StepEntry) -> Result<(), RehearsalError> {
-        let from_s = self.now_s;
-        let alone = Scenario {
-            chair: self.at,
-            steps: vec![step.clone()],
-            ..scenario.clone()
-        };
-        let (motion, _) = motion_of(&alone)?;
-        let moved_s = motion
-            .times()
-            .first()
-            .map_or(0.0, |times| times.hold_from_s);
-        let samples = (moved_s / SAMPLE_S).ceil() as usize;
-        for i in 0..=samples {
-            let since_s = (i as f64 * SAMPLE_S).min(moved_s);
-            let ChairAngles {
-                yaw_rad, track_rad, ..
-            } = motion.angles_at(since_s);
-            self.push(from_s + since_s, deg(yaw_rad), deg(track_rad));
-        }
-        Ok(())
-    }
 }
 
 #[cfg(test)]

@@ -12,12 +12,12 @@ use lithodrome_nystagmus::{EyeTrace, Reflex, sentence, slow_phases_after_sitting
 use super::holds::judge_hold;
 use super::observe::stays_inside;
 use super::progress::Progress;
-use crate::compile::{Compiled, build, motion_of};
+use crate::compile::{ChairRecording, Compiled, build};
 use crate::error::RehearsalError;
 use crate::library::library_entry;
 use crate::report::ControlTest;
-use crate::scenario::{Carrier, NeckEntry, RecordedEntry, Scenario, StepEntry, TrunkEntry};
-use crate::units::{chair_angles, deg};
+use crate::scenario::{Carrier, NeckEntry, Scenario, StepEntry, TrunkEntry};
+use crate::units::chair_angles;
 
 /// How long the patient sits after the last step before it is judged where debris is, s (assumed): a
 /// minute, in which what hangs in the common crus falls one way or the other.
@@ -78,9 +78,15 @@ impl FollowUp {
             all.steps.extend(control);
             tests.push((title, from..all.steps.len()));
         }
-        if !scenario.recorded.is_empty() {
-            let tail = recorded_tail(scenario, &all.steps[steps..])?;
-            all.recorded.extend(tail);
+        // What follows a recorded motion is recorded likewise: its steps only read it.
+        if let Some(mut motion) =
+            ChairRecording::going_on(std::mem::take(&mut all.recorded), scenario.chair)
+        {
+            for step in &all.steps[steps..] {
+                motion.move_as(scenario, step)?;
+                motion.rest(step.hold_s);
+            }
+            all.recorded = motion.entries;
         }
         let compiled = build(&all, Arc::clone(labyrinth))?;
         let run = simulate(&compiled.model, &compiled.motion, compiled.engine, progress)?;
@@ -127,42 +133,6 @@ impl FollowUp {
         };
         self.tests.iter().map(of).collect()
     }
-}
-
-/// Spacing of the samples that carry a recording on, s.
-const SAMPLE_S: f64 = 0.05;
-
-/// What follows a recorded motion, recorded likewise: its steps only read it.
-fn recorded_tail(
-    scenario: &Scenario,
-    added: &[StepEntry],
-) -> Result<Vec<RecordedEntry>, RehearsalError> {
-    let Some(last) = scenario.recorded.last() else {
-        return Ok(Vec::new());
-    };
-    let mut tail = scenario.clone();
-    tail.recorded.clear();
-    tail.chair.yaw_deg = last.yaw_deg;
-    tail.chair.track_deg = last.track_deg;
-    tail.steps = added.to_vec();
-    let (motion, _) = motion_of(&tail)?;
-    let mut samples = Vec::new();
-    for times in motion.times() {
-        let move_s = times.hold_from_s - times.start_s;
-        let n = (move_s / SAMPLE_S).ceil() as usize;
-        let moving = (1..=n).map(|i| times.start_s + move_s * i as f64 / n as f64);
-        let held_s = times.end_s - times.hold_from_s;
-        let holding = [0.1, 0.9, 1.0].map(|share| times.hold_from_s + share * held_s);
-        for time_s in moving.chain(holding.into_iter().filter(|_| held_s > 0.0)) {
-            let angles = motion.angles_at(time_s);
-            samples.push(RecordedEntry {
-                at_s: last.at_s + time_s,
-                yaw_deg: deg(angles.yaw_rad),
-                track_deg: deg(angles.track_rad),
-            });
-        }
-    }
-    Ok(samples)
 }
 
 /// A manoeuvre, then the patient sat up if it ends otherwise, and a minute's rest.
@@ -244,7 +214,9 @@ mod tests {
     use std::path::Path;
 
     use super::*;
-    use crate::compile::load_labyrinth;
+    use crate::compile::{load_labyrinth, motion_of};
+    use crate::scenario::RecordedEntry;
+    use crate::units::deg;
 
     /// A whole-body Epley by its steps and the same motion recorded end alike: what follows is judged for both.
     #[test]

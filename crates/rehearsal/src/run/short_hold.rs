@@ -6,11 +6,11 @@ use std::sync::Arc;
 use lithodrome_debris::{Engine, Run, simulate};
 use lithodrome_labyrinth::Region;
 
-use crate::compile::{Compiled, build};
+use crate::compile::{ChairRecording, Compiled, build};
 use crate::error::RehearsalError;
 use crate::measures::CourseMarks;
 use crate::report::{ShortHold, spare_hold_s};
-use crate::scenario::RecordedEntry;
+use crate::scenario::Scenario;
 
 /// Debris that has rested less than this before a hold ends counts as still moving, s.
 pub const STILL_MOVING_S: f64 = 0.5;
@@ -19,8 +19,6 @@ pub const STILL_MOVING_S: f64 = 0.5;
 const NEAR_MM: f32 = 0.5;
 /// A hold is made longer by as much to see when debris rests, s; beyond it is only told that it takes longer.
 const LONGER_S: f64 = 120.0;
-/// Between two samples of a recorded rest, s.
-const SAMPLE_S: f64 = 1.0 / 60.0;
 
 /// What is short of each hold, `[step]`. The last one may end as it likes: the patient sits on. Debris that rests in
 /// time is not short of anything.
@@ -52,7 +50,7 @@ fn short_hold(
     if let Some(hold) = longer.steps.last_mut() {
         hold.hold_s += LONGER_S;
     }
-    rest_on(&mut longer.recorded, end_s);
+    rest_on(&mut longer, end_s);
     let longer = build(&longer, Arc::clone(&compiled.labyrinth))?;
     let go_on = &mut |_| ControlFlow::Continue(());
     let longer_run = simulate(&longer.model, &longer.motion, Engine::Settling, go_on)?;
@@ -71,19 +69,14 @@ fn short_hold(
 }
 
 /// A recorded motion up to a time after its start, s, and then the chair rests on; nothing, if none was recorded.
-fn rest_on(recorded: &mut Vec<RecordedEntry>, end_s: f64) {
-    let Some(first_s) = recorded.first().map(|entry| entry.at_s) else {
-        return;
-    };
+fn rest_on(scenario: &mut Scenario, end_s: f64) {
+    let mut recorded = std::mem::take(&mut scenario.recorded);
+    let first_s = recorded.first().map_or(0.0, |entry| entry.at_s);
     recorded.retain(|entry| entry.at_s - first_s <= end_s);
-    let Some(last) = recorded.last().copied() else {
-        return;
-    };
-    // Two samples at each end of a rest, between which the curve stands still.
-    let rest_s = [0.0, SAMPLE_S, LONGER_S - SAMPLE_S, LONGER_S];
-    let rest = rest_s.map(|after_s| first_s + end_s + after_s);
-    let later = rest.into_iter().filter(|at_s| *at_s > last.at_s + 1e-4);
-    recorded.extend(later.map(|at_s| RecordedEntry { at_s, ..last }));
+    if let Some(mut motion) = ChairRecording::going_on(recorded, scenario.chair) {
+        motion.rest(first_s + end_s + LONGER_S - motion.now_s);
+        scenario.recorded = motion.entries;
+    }
 }
 
 /// When the last body in a duct or a crus at a time has come near to where the run ends for it, or has left.
