@@ -9,7 +9,7 @@ use lithodrome_labyrinth::Sourced;
 use lithodrome_rehearsal::Mechanism;
 use serde::{Deserialize, Serialize};
 
-use super::Spread;
+use super::{EarMixture, Spread};
 use crate::StudyError;
 use crate::ron_text::{parse, read_text};
 
@@ -33,20 +33,6 @@ pub struct CaseMixture {
     pub debris: DebrisMixture,
     /// Whoever does the manoeuvre.
     pub operator: OperatorNoise,
-}
-
-/// How ears differ.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct EarMixture {
-    /// Name of a shipped anatomy that ears are drawn about.
-    pub anatomy: String,
-    /// Whether they differ at all.
-    pub varied: bool,
-    /// Whether the numbers that nobody has measured are those of the plausible sets in turn; otherwise they
-    /// are the anatomy's own.
-    #[serde(default)]
-    pub plausible: bool,
 }
 
 /// How debris differs.
@@ -191,6 +177,7 @@ impl CaseMixture {
             return Err(StudyError::field("format", &self.format, &FORMAT));
         }
         let debris = &self.debris;
+        self.ears.variation()?;
         self.check_plausible()?;
         let spreads = [
             ("diameter_um", Some(&debris.diameter_um), 0.1, 1000.0),

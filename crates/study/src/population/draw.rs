@@ -91,10 +91,11 @@ impl Population {
         } else {
             Some(Arc::new(Labyrinth::build(&mean)?))
         };
+        let variation = mixture.ears.variation()?;
         Ok(Population {
             mixture,
             mean,
-            variation: Variation::mixed(),
+            variation,
             seed,
             members,
             same,

@@ -2,14 +2,15 @@
 
 mod case_mixture;
 mod draw;
+mod ear_mixture;
 mod operator;
 mod spread;
 mod unit_point;
 
 pub use case_mixture::{
-    CaseMixture, CountShare, DebrisMixture, EarMixture, OperatorNoise, PlaceShare, StartPlace,
-    USUAL,
+    CaseMixture, CountShare, DebrisMixture, OperatorNoise, PlaceShare, StartPlace, USUAL,
 };
 pub use draw::{CaseDraw, Population};
+pub use ear_mixture::{EarMixture, EarSpread, PlaneShare};
 pub use spread::{Spread, normal_deviate};
 pub use unit_point::{MOST_EARS, UnitPoint};
