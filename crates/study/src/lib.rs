@@ -36,7 +36,7 @@ pub use outcome_map::{
     shipped_map, treatments, write_map,
 };
 pub use paired::{Comparison, Strain, compare};
-pub use parts::{PartNumber, merge, part_files, run_part};
+pub use parts::{PartFile, PartNumber, head_line, merge, part_files, run_part};
 pub use population::{
     CaseDraw, CaseMixture, CountShare, DebrisMixture, EarMixture, EarSpread, MOST_EARS,
     OperatorNoise, PlaceShare, PlaneShare, Population, Spread, StartPlace, USUAL, UnitPoint,

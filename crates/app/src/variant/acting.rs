@@ -112,7 +112,8 @@ impl Session {
                 variant.sequence = 0;
                 variant.found_is_new = false;
                 variant.then_searches = asked == Asked::WithinLimits;
-                variant.desk.start(study, asked, waker);
+                let folder = variant.folder.clone();
+                variant.desk.start(study, asked, folder, waker);
             }
             Err(words) => variant.told = Some(words),
         }

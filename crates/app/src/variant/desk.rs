@@ -2,16 +2,18 @@
 
 use std::{
     ops::ControlFlow,
+    path::PathBuf,
     sync::{Arc, mpsc},
     thread,
     time::{Duration, Instant},
 };
 
-use lithodrome_study::{Question, Row, Study, StudyError, StudyReport, compute, report};
+use lithodrome_study::{PartFile, Question, Row, Study, StudyError, StudyReport, compute, report};
 
 use super::{
     dots::{self, DotEnd, DotRow},
     form::Asked,
+    kept,
 };
 use crate::work::progress::{Progress, Waker};
 
@@ -35,6 +37,8 @@ pub struct Found {
     pub dots: Vec<Vec<DotRow>>,
     /// How long it took so far.
     pub seconds: f64,
+    /// Ears that were there from an earlier computation of the same study.
+    pub kept: u32,
 }
 
 impl Found {
@@ -116,7 +120,14 @@ impl Desk {
         })
     }
 
-    pub(crate) fn start(&mut self, study: Study, asked: Asked, waker: Waker) {
+    /// Computes a study; `folder` keeps its rows, if there is one.
+    pub(crate) fn start(
+        &mut self,
+        study: Study,
+        asked: Asked,
+        folder: Option<PathBuf>,
+        waker: Waker,
+    ) {
         self.stop();
         let (sender, answers) = mpsc::channel();
         let progress = Progress::new(waker);
@@ -132,7 +143,8 @@ impl Desk {
                 let _ = sender.send(answer);
                 progress.wake();
             };
-            let done = work(&study, asked, &progress, &tell);
+            let kept = folder.and_then(|folder| kept::file_of(&study, &folder));
+            let done = work(&study, asked, kept, &progress, &tell);
             if let Err(words) = done {
                 tell(Answer::Failed(words));
             }
@@ -178,38 +190,64 @@ impl Drop for Desk {
 fn work(
     study: &Study,
     asked: Asked,
+    mut file: Option<PartFile>,
     progress: &Progress,
     tell: &dyn Fn(Answer),
 ) -> Result<(), String> {
     let since = Instant::now();
     let of = study.file.n;
     let question = study.question().map_err(|e| e.to_string())?;
-    let mut rows = Vec::new();
-    let mut done = 0;
+    let mut rows = match &file {
+        Some(file) if file.ears() > 0 => file.rows().map_err(|e| e.to_string())?,
+        _ => Vec::new(),
+    };
+    let kept = file.as_ref().map_or(0, PartFile::ears);
+    let mut done = kept;
+    if kept > 0 {
+        let seconds = since.elapsed().as_secs_f64();
+        let found = found_so_far(study, asked, &rows, [kept, kept], seconds)?;
+        tell(Answer::Found(Box::new(found)));
+    }
     while done < of {
         let end = (done + batch(done)).min(of);
         match batch_rows(&question, done..end, of, progress) {
-            Ok(more) => rows.extend(more),
+            Ok(more) => {
+                // A disk that is full keeps no rows, but stops nobody.
+                file = file.and_then(|mut file| file.add(end - done, &more).ok().map(|()| file));
+                rows.extend(more);
+            }
             Err(StudyError::Cancelled { .. }) => return Ok(()),
             Err(error) => return Err(error.to_string()),
         }
         done = end;
-        let mut so_far = study.clone();
-        so_far.file.n = done;
-        let mut summed = report(&so_far, &rows).map_err(|e| e.to_string())?;
         let seconds = since.elapsed().as_secs_f64();
-        summed.seconds = Some(seconds);
-        tell(Answer::Found(Box::new(Found {
-            asked,
-            study: so_far,
-            of,
-            dots: dots_of(&rows, summed.sequences.len()),
-            rows: rows.clone(),
-            report: summed,
-            seconds,
-        })));
+        let found = found_so_far(study, asked, &rows, [done, kept], seconds)?;
+        tell(Answer::Found(Box::new(found)));
     }
     Ok(())
+}
+
+fn found_so_far(
+    study: &Study,
+    asked: Asked,
+    rows: &[Row],
+    [done, kept]: [u32; 2],
+    seconds: f64,
+) -> Result<Found, String> {
+    let mut so_far = study.clone();
+    so_far.file.n = done;
+    let mut summed = report(&so_far, rows).map_err(|e| e.to_string())?;
+    summed.seconds = Some(seconds);
+    Ok(Found {
+        asked,
+        study: so_far,
+        of: study.file.n,
+        dots: dots_of(rows, summed.sequences.len()),
+        rows: rows.to_vec(),
+        report: summed,
+        seconds,
+        kept,
+    })
 }
 
 fn dots_of(rows: &[Row], sequences: usize) -> Vec<Vec<DotRow>> {

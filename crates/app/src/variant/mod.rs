@@ -18,6 +18,7 @@ pub mod ears_ui;
 pub mod form;
 pub mod form_ui;
 pub mod heat_ui;
+mod kept;
 pub mod limits_ui;
 pub mod panel_ui;
 pub mod picture;

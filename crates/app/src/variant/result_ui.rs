@@ -52,7 +52,11 @@ fn head_ui(ui: &mut Ui, session: &Session, found: &Found) {
     );
     let (done, of) = (found.done(), found.of);
     let ears = if found.is_whole() {
-        format!("{done} ears in {:.1} s", found.seconds)
+        match found.kept {
+            0 => format!("{done} ears in {:.1} s", found.seconds),
+            kept if kept == done => format!("{done} ears, kept from before"),
+            kept => format!("{done} ears, {kept} of them kept from before"),
+        }
     } else if variant.desk.is_busy() && variant.found_is_new {
         format!("The first {done} of {of} ears; more are coming")
     } else {

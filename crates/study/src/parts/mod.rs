@@ -6,4 +6,4 @@ mod part;
 mod row_line;
 
 pub use merge::{merge, part_files};
-pub use part::{PartNumber, run_part};
+pub use part::{PartFile, PartNumber, head_line, run_part};

@@ -68,6 +68,65 @@ impl PartNumber {
     }
 }
 
+/// The file of a part, to which rows are added as they are found.
+#[derive(Debug)]
+pub struct PartFile {
+    path: PathBuf,
+    file: BufWriter<File>,
+    ears: u32,
+}
+
+impl PartFile {
+    /// Opens the file of a part in `folder`, or begins it. What a kill has cut off in the middle of an ear is gone.
+    ///
+    /// # Errors
+    /// A folder that cannot be written, a file of another study or version.
+    pub fn open(study: &Study, number: PartNumber, folder: &Path) -> Result<PartFile, StudyError> {
+        std::fs::create_dir_all(folder).map_err(|e| write_error(folder, &e))?;
+        let path = folder.join(number.file_name());
+        let head = head_line(study, number)?;
+        let sequences = study.question()?.sequences.len() as u32;
+        let ears = kept_ears(&path, &head, number.ears(study.file.n), sequences)?;
+        let file = open(&path, &head, ears == 0)?;
+        Ok(PartFile { path, file, ears })
+    }
+
+    /// How many ears it has whole, from the first of the part on.
+    pub fn ears(&self) -> u32 {
+        self.ears
+    }
+
+    /// Its rows.
+    ///
+    /// # Errors
+    /// A file that somebody else has changed meanwhile.
+    pub fn rows(&self) -> Result<Vec<Row>, StudyError> {
+        read_part(&self.path).map(|(_, rows)| rows)
+    }
+
+    /// Adds the rows of the next `ears` ears, and waits until they are on the disk.
+    ///
+    /// # Errors
+    /// A disk that is full or gone.
+    pub fn add(&mut self, ears: u32, rows: &[Row]) -> Result<(), StudyError> {
+        write_rows(&mut self.file, rows).map_err(|e| write_error(&self.path, &e))?;
+        self.ears += ears;
+        Ok(())
+    }
+}
+
+/// The first line of a part's file: the same for the same question, asked of the same version.
+///
+/// # Errors
+/// None with a study that has been read.
+pub fn head_line(study: &Study, number: PartNumber) -> Result<String, StudyError> {
+    to_line(&PartHead {
+        version: env!("CARGO_PKG_VERSION").to_owned(),
+        number,
+        study: study.clone(),
+    })
+}
+
 /// Computes a part and keeps its rows in `folder`, from where it was left; tells its file.
 pub fn run_part(
     study: &Study,
@@ -76,30 +135,21 @@ pub fn run_part(
     threads: Option<usize>,
     progress: &Progress,
 ) -> Result<PathBuf, StudyError> {
-    std::fs::create_dir_all(folder).map_err(|e| write_error(folder, &e))?;
-    let path = folder.join(number.file_name());
     let question = study.question()?;
     let ears = number.ears(study.file.n);
-    let head = to_line(&PartHead {
-        version: env!("CARGO_PKG_VERSION").to_owned(),
-        number,
-        study: study.clone(),
-    })?;
-    let sequences = question.sequences.len() as u32;
-    let done = kept_ears(&path, &head, ears.clone(), sequences)?;
-    let mut file = open(&path, &head, done == 0)?;
+    let mut file = PartFile::open(study, number, folder)?;
     let all = ears.len() as u32;
-    let mut from = ears.start + done;
+    let mut from = ears.start + file.ears();
     while from < ears.end {
         let to = (from + KEPT_AFTER).min(ears.end);
         let before = from - ears.start;
         let rows = compute(&question, from..to, threads, &|now, _| {
             progress(before + now, all)
         })?;
-        write_rows(&mut file, &rows).map_err(|e| write_error(&path, &e))?;
+        file.add(to - from, &rows)?;
         from = to;
     }
-    Ok(path)
+    Ok(file.path)
 }
 
 /// Ears that a file has whole, from its first on; what was cut off in a kill is cut off the file too.
@@ -129,10 +179,9 @@ fn kept_ears(path: &Path, head: &str, ears: Range<u32>, sequences: u32) -> Resul
     let mut pending_bytes = 0;
     for line in lines {
         let expected = (ears.start + rows / sequences, rows % sequences);
-        let sound = line.ends_with('\n')
-            && row_from_line(line.trim_end())
-                .is_some_and(|row| (row.index, row.sequence) == expected);
-        if !sound {
+        // A last field that is empty ends in a tab.
+        let row = line.strip_suffix('\n').and_then(row_from_line);
+        if row.is_none_or(|row| (row.index, row.sequence) != expected) {
             break;
         }
         pending_bytes += line.len();
