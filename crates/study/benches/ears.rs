@@ -4,6 +4,7 @@
 //! `cargo bench -p lithodrome-study --bench ears [EARS]`
 #![expect(clippy::unwrap_used, reason = "a bench may fail loudly")]
 
+use std::hint::black_box;
 use std::ops::ControlFlow;
 use std::path::Path;
 use std::sync::Arc;
@@ -60,16 +61,18 @@ fn main() {
 
     let few = ears.min(500);
     let population = &lanes.population;
-    let mut built = Vec::new();
+    let drawn = |i| {
+        let draw = population.draw(i);
+        let labyrinth = population.labyrinth(&draw);
+        (draw, labyrinth)
+    };
+    // Each is let go of again, as in a study: ears that are kept cost new pages of memory.
     let building = seconds(|| {
-        built = (0..few)
-            .map(|i| {
-                let draw = population.draw(i);
-                let labyrinth = population.labyrinth(&draw);
-                (draw, labyrinth)
-            })
-            .collect();
+        for i in 0..few {
+            drop(black_box(drawn(i)));
+        }
     });
+    let built: Vec<_> = (0..few).map(drawn).collect();
     let compiling = seconds(|| {
         for (draw, labyrinth) in &built {
             if let Ok(labyrinth) = labyrinth {

@@ -2,7 +2,7 @@
 
 use egui::{CollapsingHeader, ComboBox, DragValue, TextEdit, Ui, vec2};
 use lithodrome_labyrinth::CanalId;
-use lithodrome_rehearsal::{Mechanism, Scenario};
+use lithodrome_rehearsal::{Mechanism, Purpose, Scenario};
 use lithodrome_study::MOST_EARS;
 
 use super::{
@@ -94,6 +94,10 @@ fn list_row(
 }
 
 fn beside_ui(ui: &mut Ui, form: &mut Form, draft: Option<&Scenario>, canal: CanalId) {
+    // A sequence beside itself tells nothing.
+    if form.others == [form.first] {
+        form.others = vec![another(form, draft, canal)];
+    }
     let mut gone = None;
     let several = form.others.len() > 1;
     for (i, other) in form.others.iter_mut().enumerate() {
@@ -121,9 +125,28 @@ fn beside_ui(ui: &mut Ui, form: &mut Form, draft: Option<&Scenario>, canal: Cana
         let add = ui.small_button("Another sequence");
         let tip = "Compare with one more, in the same ears";
         if add.on_hover_text(tip).clicked() {
-            form.others.push(Source::Draft);
+            form.others.push(another(form, draft, canal));
         }
     }
+}
+
+/// A treatment of the library for this canal that is not compared yet, and is not the open one.
+fn another(form: &Form, draft: Option<&Scenario>, canal: CanalId) -> Source {
+    let is_new = |(i, entry): &(usize, &Entry)| {
+        let there = |source: &Source| *source == Source::Library(*i);
+        entry.about.kind == Purpose::Treatment
+            && is_for(entry, canal)
+            && !there(&form.first)
+            && !form.others.iter().any(there)
+            && draft.is_none_or(|draft| draft.title != entry.title)
+    };
+    let found = library().iter().enumerate().find(is_new);
+    found.map_or(Source::Draft, |(i, _)| Source::Library(i))
+}
+
+fn is_for(entry: &Entry, canal: CanalId) -> bool {
+    let mut targets = entry.about.targets.iter();
+    targets.any(|t| (t.ear, t.canal) == (canal.ear, canal.canal))
 }
 
 /// The open scenario or an entry of the library, those for the canal first.
@@ -143,14 +166,10 @@ fn source_ui(
         .selected_text(name_of(*source, draft))
         .show_ui(ui, |ui| {
             ui.selectable_value(source, Source::Draft, name_of(Source::Draft, draft));
-            let is_for = |entry: &Entry| {
-                let mut targets = entry.about.targets.iter();
-                targets.any(|t| (t.ear, t.canal) == (canal.ear, canal.canal))
-            };
             for fits in [true, false] {
                 ui.separator();
                 for (i, entry) in library().iter().enumerate() {
-                    if is_for(entry) == fits {
+                    if is_for(entry, canal) == fits {
                         ui.selectable_value(source, Source::Library(i), &entry.title);
                     }
                 }
