@@ -34,7 +34,7 @@ impl<'a> BodyLanes<'a> {
             models,
             bodies,
             ears: [0, 1, 2, 3].map(|lane| models[lane].ear_of(bodies[lane])),
-            drag: DragLanes::new(models.map(|m| &m.drag), bodies.map(|b| &b.matter.rolling)),
+            drag: DragLanes::new(models.map(|m| m.drag), bodies.map(|b| &b.matter.rolling)),
             radius_mm: each(|b| b.radius_mm),
             rest_mm: each(|b| b.rest_mm),
             buoyant_mass_mg: each(|b| b.buoyant_mass_mg),

@@ -265,7 +265,7 @@ proptest! {
             prop_oneof![-0.1..0.05_f64, 0.0..1.2_f64, 0.0..300.0_f64],
         )),
     ) {
-        let tables = models.map(|m| &MODELS[m].drag);
+        let tables = models.map(|m| MODELS[m].drag);
         let rolling = models.map(|m| &MODELS[m].bodies[0].matter.rolling);
         let each = |n: fn(&(f64, f64, f64)) -> f64| f64x4::new(ratios.each_ref().map(n));
         let ours = super::drag::DragLanes::new(tables, rolling)

@@ -167,7 +167,7 @@ pub(crate) fn face_near(ear: &EarShape, wall: &WallSample, at: Vec3) -> Option<F
 
 /// Ratios at a place.
 pub(crate) fn mobility(model: &Model, body: &Body, pieces: &Pieces, wall: &WallSample) -> Mobility {
-    let (drag, rolling) = (&model.drag, &body.matter.rolling);
+    let (drag, rolling) = (model.drag, &body.matter.rolling);
     let delta = (wall.depth_mm - body.radius_mm) / body.radius_mm;
     if wall.radius_mm.is_infinite() {
         return Mobility {

@@ -27,7 +27,7 @@ pub struct Model {
     /// Factor on every step of either engine; 1 but for tests of convergence.
     pub step_scale: f64,
     pub(crate) fluid: [Endolymph; 2],
-    pub(crate) drag: DragTable,
+    pub(crate) drag: &'static DragTable,
     /// No body can stick, jam, let go or fall apart.
     pub(crate) plain: bool,
     reid_from_head: Rotation3<f64>,
@@ -64,7 +64,7 @@ impl Model {
         }
         let start_pull_mm_s2 = reid_from_head * pose.down_in_head * physics.gravity_mm_s2;
         let fluid = Ear::ALL.map(|ear| Endolymph::of(labyrinth.ear(ear), &physics));
-        let drag = DragTable::new();
+        let drag = DragTable::shared();
         let narrowest_mm = Ear::ALL.map(|ear| narrowest_duct_mm(labyrinth.ear(ear)));
         let plain = bodies.iter().all(|body: &Body| {
             let narrowest = narrowest_mm[body.ear.index()];

@@ -2,6 +2,7 @@
 //! the flow through the tube move each other. Pure functions of ratios.
 
 use std::f64::consts::PI;
+use std::sync::LazyLock;
 
 use super::matter::Rolling;
 
@@ -83,6 +84,12 @@ impl DragTable {
             .map(|i| 1.0 / axis_resistance(i as f64 / ENTRIES as f64))
             .collect();
         DragTable { axis }
+    }
+
+    /// The one table that all models read: it depends on nothing.
+    pub(crate) fn shared() -> &'static DragTable {
+        static TABLE: LazyLock<DragTable> = LazyLock::new(DragTable::new);
+        &TABLE
     }
 
     /// 1/K1 on the axis.

@@ -183,8 +183,10 @@ fn check_fits(index: usize, entry: &DebrisEntry, labyrinth: &Labyrinth) -> Resul
         canal: entry.canal,
     };
     let field = |name: &str| format!("debris[{}].{name}", index + 1);
-    let measures = labyrinth.ear(entry.ear).measures(entry.canal);
-    let width_um = units::tidy(units::um(2.0 * measures.duct_radius_mm));
+    let ear = labyrinth.ear(entry.ear);
+    let end_mm = ear.canal(entry.canal).landmarks.duct_end_mm;
+    let narrowest_mm = ear.tube(entry.canal).narrowest_mm(0.0, end_mm);
+    let width_um = units::tidy(units::um(2.0 * narrowest_mm));
     if entry.diameter_um > width_um {
         return Err(FieldError::new(
             field("diameter_um"),

@@ -8,6 +8,7 @@ use std::io::{BufWriter, Write};
 use std::ops::Range;
 use std::path::{Path, PathBuf};
 
+use lithodrome_debris::MODEL_VERSION;
 use serde::{Deserialize, Serialize};
 
 use super::row_line::{HEADER, row_from_line, row_line};
@@ -121,7 +122,7 @@ impl PartFile {
 /// None with a study that has been read.
 pub fn head_line(study: &Study, number: PartNumber) -> Result<String, StudyError> {
     to_line(&PartHead {
-        version: env!("CARGO_PKG_VERSION").to_owned(),
+        version: format!("{}, model {MODEL_VERSION}", env!("CARGO_PKG_VERSION")),
         number,
         study: study.clone(),
     })
