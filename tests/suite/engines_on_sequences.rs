@@ -193,7 +193,7 @@ fn rows_that_are_cut_are_cut_alike_with_short_steps() {
 }
 
 #[test]
-#[ignore = "three minutes of two cores in the dev profile; tells figures and asserts only their share"]
+#[ignore = "half a minute of two cores in the dev profile; tells figures and asserts only their share"]
 fn engines_disagree_in_few_of_300_random_sequences() {
     let from: u64 = std::env::var("SEQUENCES_FROM").map_or(0, |n| n.parse().unwrap());
     let found: Vec<Disagreement> = (from..from + SEQUENCES)

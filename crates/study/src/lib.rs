@@ -38,9 +38,8 @@ pub use outcome_map::{
 pub use paired::{Comparison, Strain, compare};
 pub use parts::{PartFile, PartNumber, head_line, merge, part_files, run_part};
 pub use population::{
-    CaseDraw, CaseMixture, CountShare, DebrisMixture, EarMixture, EarSpread, MOST_EARS,
-    OperatorNoise, PlaceShare, PlaneShare, Population, Spread, StartPlace, USUAL, UnitPoint,
-    normal_deviate,
+    CaseDraw, CaseMixture, CountShare, DebrisMixture, EarMixture, MOST_EARS, OperatorNoise,
+    PlaceShare, PlaneShare, Population, Spread, StartPlace, USUAL, UnitPoint, normal_deviate,
 };
 pub use residents::{ResidentResult, ResidentRow, Residents, residents};
 pub use robustness::{

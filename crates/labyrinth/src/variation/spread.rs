@@ -1,14 +1,20 @@
 //! How much ears differ: what a population varies, by how much, and from which source.
 
+use serde::{Deserialize, Serialize};
+
 use crate::variation::planes::{PLANE_STUDIES, PlaneStudy};
 use crate::{Anatomy, Canal, How, Sourced};
 
 /// How much ears differ: standard deviations, each with its source. Deviates are normal, and end three
 /// standard deviations from the middle.
-#[derive(Clone, Debug, PartialEq)]
+///
+/// In a file each that is left out is the published or assumed one; the studies are not written.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
 pub struct Variation {
     /// Studies of the mean planes, drawn by their numbers of ears; if empty, the planes vary about those
     /// of the anatomy.
+    #[serde(skip)]
     pub planes: Vec<PlaneStudy>,
     /// Turn of the whole labyrinth: each component of its rotation vector, Reid axes.
     pub common_turn_sd_deg: Sourced<f64>,
@@ -48,6 +54,12 @@ const SOLVED: &str = "solved from the spread of the angles between canals, Della
 
 fn assumed(sd: f64, why: &str) -> Sourced<f64> {
     Sourced::new(sd, why, How::Assumed)
+}
+
+impl Default for Variation {
+    fn default() -> Variation {
+        Variation::published()
+    }
 }
 
 impl Variation {

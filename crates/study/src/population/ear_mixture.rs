@@ -1,5 +1,7 @@
 //! How ears differ in a case mixture: about which anatomy, in which planes, and by how much.
 
+use std::slice::from_ref;
+
 use lithodrome_labyrinth::{PLANE_STUDIES, PlaneStudy, Sourced, Variation};
 use serde::{Deserialize, Serialize};
 
@@ -21,9 +23,9 @@ pub struct EarMixture {
     /// planes are the anatomy's own.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub planes: Option<Vec<PlaneShare>>,
-    /// Standard deviations that are not the published or assumed ones.
-    #[serde(default, skip_serializing_if = "EarSpread::is_as_published")]
-    pub spread: EarSpread,
+    /// Standard deviations between ears; each that is left out is the published or assumed one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub spread: Option<Variation>,
 }
 
 /// How often the mean planes of a study are drawn.
@@ -36,42 +38,6 @@ pub struct PlaneShare {
     pub ears: u32,
 }
 
-/// Standard deviations between ears instead of those of [`Variation::published`], each where it is given. Factors
-/// vary by the natural logarithm; arrays are `[canal]`: anterior, lateral, posterior.
-#[derive(Clone, Debug, PartialEq, Default, Serialize, Deserialize)]
-#[serde(deny_unknown_fields, default)]
-#[expect(missing_docs, reason = "named and told as in Variation")]
-pub struct EarSpread {
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub common_turn_sd_deg: Option<Sourced<f64>>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub canal_turn_sd_deg: Option<[Sourced<f64>; 3]>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub arc_radius_sd_mm: Option<[Sourced<f64>; 3]>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub calibre_log_sd: Option<Sourced<f64>>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub crus_tilt_sd_deg: Option<[Sourced<f64>; 2]>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub crus_length_log_sd: Option<Sourced<f64>>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub crus_radius_log_sd: Option<Sourced<f64>>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub ampulla_radius_log_sd: Option<Sourced<f64>>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub ampulla_length_log_sd: Option<Sourced<f64>>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub cupula_angle_sd_deg: Option<[Sourced<f64>; 3]>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub crista_angle_sd_deg: Option<[Sourced<f64>; 3]>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub utricle_floor_sd_mm: Option<Sourced<f64>>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub port_radius_log_sd: Option<Sourced<f64>>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub reid_pitch_sd_deg: Option<Sourced<f64>>,
-}
-
 /// Most that a turn or an angle, a factor's logarithm and a length may vary by: beyond it hardly an ear can be built.
 const MOST_DEG: f64 = 15.0;
 const MOST_LOG: f64 = 0.4;
@@ -80,7 +46,9 @@ const MOST_MM: f64 = 0.6;
 impl EarMixture {
     /// How the ears of a population differ.
     pub(crate) fn variation(&self) -> Result<Variation, StudyError> {
-        let mut variation = Variation::mixed();
+        let spread = self.spread.clone().unwrap_or_default();
+        check(&spread)?;
+        let mut planes = PLANE_STUDIES.to_vec();
         if let Some(shares) = &self.planes {
             let study = |share: &PlaneShare| {
                 let found = PLANE_STUDIES.iter().find(|s| s.name == share.study);
@@ -92,7 +60,7 @@ impl EarMixture {
                     ..*known
                 })
             };
-            variation.planes = shares
+            planes = shares
                 .iter()
                 .map(study)
                 .collect::<Result<_, StudyError>>()?;
@@ -102,115 +70,69 @@ impl EarMixture {
                 return Err(StudyError::field("ears.planes.ears", &ears, &allowed));
             }
         }
-        self.spread.put_into(&mut variation)?;
-        Ok(variation)
+        Ok(Variation { planes, ..spread })
     }
 }
 
-impl EarSpread {
-    fn is_as_published(&self) -> bool {
-        *self == EarSpread::default()
-    }
-
-    fn put_into(&self, all: &mut Variation) -> Result<(), StudyError> {
-        let own = self.clone();
-        put(
+/// Every standard deviation within its range.
+fn check(spread: &Variation) -> Result<(), StudyError> {
+    let numbers = [
+        (
             "common_turn_sd_deg",
+            from_ref(&spread.common_turn_sd_deg),
             MOST_DEG,
-            &mut all.common_turn_sd_deg,
-            own.common_turn_sd_deg,
-        )?;
-        put(
-            "calibre_log_sd",
-            MOST_LOG,
-            &mut all.calibre_log_sd,
-            own.calibre_log_sd,
-        )?;
-        put(
+        ),
+        ("canal_turn_sd_deg", &spread.canal_turn_sd_deg, MOST_DEG),
+        ("arc_radius_sd_mm", &spread.arc_radius_sd_mm, MOST_MM),
+        ("calibre_log_sd", from_ref(&spread.calibre_log_sd), MOST_LOG),
+        ("crus_tilt_sd_deg", &spread.crus_tilt_sd_deg, MOST_DEG),
+        (
             "crus_length_log_sd",
+            from_ref(&spread.crus_length_log_sd),
             MOST_LOG,
-            &mut all.crus_length_log_sd,
-            own.crus_length_log_sd,
-        )?;
-        put(
+        ),
+        (
             "crus_radius_log_sd",
+            from_ref(&spread.crus_radius_log_sd),
             MOST_LOG,
-            &mut all.crus_radius_log_sd,
-            own.crus_radius_log_sd,
-        )?;
-        let (ampulla, given) = (&mut all.ampulla_radius_log_sd, own.ampulla_radius_log_sd);
-        put("ampulla_radius_log_sd", MOST_LOG, ampulla, given)?;
-        let (ampulla, given) = (&mut all.ampulla_length_log_sd, own.ampulla_length_log_sd);
-        put("ampulla_length_log_sd", MOST_LOG, ampulla, given)?;
-        put(
+        ),
+        (
+            "ampulla_radius_log_sd",
+            from_ref(&spread.ampulla_radius_log_sd),
+            MOST_LOG,
+        ),
+        (
+            "ampulla_length_log_sd",
+            from_ref(&spread.ampulla_length_log_sd),
+            MOST_LOG,
+        ),
+        ("cupula_angle_sd_deg", &spread.cupula_angle_sd_deg, MOST_DEG),
+        ("crista_angle_sd_deg", &spread.crista_angle_sd_deg, MOST_DEG),
+        (
             "utricle_floor_sd_mm",
+            from_ref(&spread.utricle_floor_sd_mm),
             MOST_MM,
-            &mut all.utricle_floor_sd_mm,
-            own.utricle_floor_sd_mm,
-        )?;
-        put(
+        ),
+        (
             "port_radius_log_sd",
+            from_ref(&spread.port_radius_log_sd),
             MOST_LOG,
-            &mut all.port_radius_log_sd,
-            own.port_radius_log_sd,
-        )?;
-        put(
+        ),
+        (
             "reid_pitch_sd_deg",
+            from_ref(&spread.reid_pitch_sd_deg),
             MOST_DEG,
-            &mut all.reid_pitch_sd_deg,
-            own.reid_pitch_sd_deg,
-        )?;
-        put_all(
-            "canal_turn_sd_deg",
-            MOST_DEG,
-            &mut all.canal_turn_sd_deg,
-            own.canal_turn_sd_deg,
-        )?;
-        put_all(
-            "arc_radius_sd_mm",
-            MOST_MM,
-            &mut all.arc_radius_sd_mm,
-            own.arc_radius_sd_mm,
-        )?;
-        let (cupula, given) = (&mut all.cupula_angle_sd_deg, own.cupula_angle_sd_deg);
-        put_all("cupula_angle_sd_deg", MOST_DEG, cupula, given)?;
-        let (crista, given) = (&mut all.crista_angle_sd_deg, own.crista_angle_sd_deg);
-        put_all("crista_angle_sd_deg", MOST_DEG, crista, given)?;
-        put_all(
-            "crus_tilt_sd_deg",
-            MOST_DEG,
-            &mut all.crus_tilt_sd_deg,
-            own.crus_tilt_sd_deg,
-        )
+        ),
+    ];
+    for (name, each, most) in numbers {
+        for Sourced { value, .. } in each {
+            if !(0.0..=most).contains(value) {
+                let field = format!("ears.spread.{name}");
+                return Err(StudyError::field(&field, value, &format!("0 to {most}")));
+            }
+        }
     }
-}
-
-fn put(
-    name: &str,
-    most: f64,
-    own: &mut Sourced<f64>,
-    given: Option<Sourced<f64>>,
-) -> Result<(), StudyError> {
-    let Some(given) = given else {
-        return Ok(());
-    };
-    if !(0.0..=most).contains(&given.value) {
-        let field = format!("ears.spread.{name}");
-        let allowed = format!("0 to {most}");
-        return Err(StudyError::field(&field, &given.value, &allowed));
-    }
-    *own = given;
     Ok(())
-}
-
-fn put_all<const N: usize>(
-    name: &str,
-    most: f64,
-    own: &mut [Sourced<f64>; N],
-    given: Option<[Sourced<f64>; N]>,
-) -> Result<(), StudyError> {
-    let mut each = own.iter_mut().zip(given.into_iter().flatten());
-    each.try_for_each(|(own, given)| put(name, most, own, Some(given)))
 }
 
 #[cfg(test)]

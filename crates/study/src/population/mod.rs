@@ -11,6 +11,6 @@ pub use case_mixture::{
     CaseMixture, CountShare, DebrisMixture, OperatorNoise, PlaceShare, StartPlace, USUAL,
 };
 pub use draw::{CaseDraw, Population};
-pub use ear_mixture::{EarMixture, EarSpread, PlaneShare};
+pub use ear_mixture::{EarMixture, PlaneShare};
 pub use spread::{Spread, normal_deviate};
 pub use unit_point::{MOST_EARS, UnitPoint};
