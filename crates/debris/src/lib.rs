@@ -28,4 +28,4 @@ pub use run::{
 
 /// Counts up when what comes out of a run changes, so that stored outcomes tell which model they are of.
 /// 2: debris that lies on a cupula presses along the normal of its crista.
-pub const MODEL_VERSION: u32 = 2;
+pub const MODEL_VERSION: u32 = 3;

@@ -25,6 +25,19 @@ pub(crate) fn unit(v: Vec3) -> Vec3 {
     v / length(&v)
 }
 
+/// Sine of the angle below which two directions are one.
+const SAME_DIRECTION: f64 = 1e-7;
+
+/// The smallest turn that carries one direction to another; `None` between opposite ones. nalgebra's own is not a
+/// number where rounding makes the cosine of two equal directions more than 1.
+pub fn smallest_turn(from: &Vec3, to: &Vec3) -> Option<Rotation3<f64>> {
+    let (a, b) = (from.normalize(), to.normalize());
+    if a.dot(&b) > 0.0 && a.cross(&b).norm() < SAME_DIRECTION {
+        return Some(Rotation3::identity());
+    }
+    Rotation3::rotation_between(from, to)
+}
+
 /// One side of the head.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
 pub enum Ear {
@@ -196,4 +209,25 @@ pub fn mirror_axis(v: Vec3) -> Vec3 {
 #[must_use]
 pub fn head_from_reid(nose_up_rad: f64) -> Rotation3<f64> {
     Rotation3::from_axis_angle(&Vec3::y_axis(), -nose_up_rad)
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, reason = "tests may fail loudly")]
+    use super::*;
+
+    /// A direction and itself after all sorts of rounding: a turn by nothing, and never no number.
+    #[test]
+    fn equal_directions_need_no_turn_whatever_their_rounding() {
+        for k in 0..20_000 {
+            let k = f64::from(k);
+            let from = Vec3::new((0.7 * k).sin(), (1.3 * k).cos(), (0.1 * k).sin() + 0.2);
+            let to = from * (1.0 / 3.0 + 0.01 * k) / (0.3 + 0.001 * k);
+            let turned = smallest_turn(&from, &to).unwrap() * from.normalize();
+            assert!((turned - to.normalize()).norm() < 1e-7, "{from} {to}");
+        }
+        let quarter = smallest_turn(&Vec3::x(), &Vec3::z()).unwrap();
+        assert!((quarter * Vec3::x() - Vec3::z()).norm() < 1e-12);
+        assert!(smallest_turn(&Vec3::x(), &-Vec3::x()).is_none());
+    }
 }

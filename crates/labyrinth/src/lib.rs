@@ -14,7 +14,7 @@ mod variation;
 pub use anatomy::{Anatomy, CanalAnatomy, CrusAnatomy, How, Sourced, UtricleAnatomy, WallAnatomy};
 pub use build::Ring;
 pub use error::AnatomyError;
-pub use frame::{Canal, CanalId, Ear, Region, Vec3, length};
+pub use frame::{Canal, CanalId, Ear, Region, Vec3, length, smallest_turn};
 pub use lumen::{
     CanalShape, CoursePoint, Cupula, EarShape, Hint, HintLanes, Junction, Labyrinth, Landmarks,
     Macula, Measures, Opening, Segment, Tube, Utricle, Vec3x4, WallLanes, WallSample, WallSurface,

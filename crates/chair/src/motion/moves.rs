@@ -144,8 +144,12 @@ impl Motor {
     }
 }
 
-/// Samples in one swing, so that nothing of it is lost between them.
-const SAMPLES_PER_SWING: f64 = 24.0;
+/// Samples in one swing of a head that is shaken, so that nothing of it is lost between them.
+const SAMPLES_PER_SHAKE: f64 = 24.0;
+/// Samples in one swing of a vibrator, which is too quick for eyes and cupulae to follow and only presses and pulls
+/// debris. What is felt half way between them is taken too: a parabola through three of them is off by 0.1 %, and no
+/// end of 9,720 differed from those with twice as many.
+const SAMPLES_PER_VIBRATION: f64 = 12.0;
 /// Samples in the stop of a throw.
 const SAMPLES_PER_STOP: f64 = 12.0;
 
@@ -158,8 +162,11 @@ impl Move {
             MoveProfile::MinimumJerk | MoveProfile::Trapezoid { .. } => f64::INFINITY,
         };
         match self.swing {
-            Some(Swing::Shaking { frequency_hz, .. } | Swing::Vibration { frequency_hz, .. }) => {
-                stop_s.min(1.0 / (SAMPLES_PER_SWING * frequency_hz))
+            Some(Swing::Shaking { frequency_hz, .. }) => {
+                stop_s.min(1.0 / (SAMPLES_PER_SHAKE * frequency_hz))
+            }
+            Some(Swing::Vibration { frequency_hz, .. }) => {
+                stop_s.min(1.0 / (SAMPLES_PER_VIBRATION * frequency_hz))
             }
             None => stop_s,
         }

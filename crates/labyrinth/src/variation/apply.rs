@@ -6,7 +6,9 @@ use nalgebra::Rotation3;
 
 use crate::variation::redrawn::Redrawn;
 use crate::variation::settle::{make_room, resettle};
-use crate::{Anatomy, AnatomyError, Canal, Draw, How, Labyrinth, Sourced, Variation, Vec3};
+use crate::{
+    Anatomy, AnatomyError, Canal, Draw, How, Labyrinth, Sourced, Variation, Vec3, smallest_turn,
+};
 
 impl Variation {
     /// The anatomy that a seed gives about `mean`.
@@ -43,7 +45,7 @@ impl Draw {
         };
         let from = Vec3::from(mean.canal(canal).n_exc.value);
         let to = study.n_exc_in_reid[canal.index()];
-        own * Rotation3::rotation_between(&from, &to).unwrap_or_else(Rotation3::identity)
+        own * smallest_turn(&from, &to).unwrap_or_else(Rotation3::identity)
     }
 
     /// The anatomy that differs from `mean` by this draw, every number within its range.

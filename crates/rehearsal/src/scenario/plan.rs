@@ -4,7 +4,7 @@ use lithodrome_chair::{
     BedPosture, ChairAngles, Motor, NeckAngles, NeckRange, Trunk, nearest_equivalent,
     reach_by_neck, reach_by_trunk_and_neck, room_from_head, route, throw_time_s,
 };
-use lithodrome_labyrinth::Vec3;
+use lithodrome_labyrinth::{Vec3, smallest_turn};
 use nalgebra::Rotation3;
 
 use super::body::{Carrier, MoveEntry, NeckEntry, NeckLimits, TrunkEntry};
@@ -249,7 +249,7 @@ fn three_axes_ends(scenario: &Scenario) -> Vec<Rotation3<f64>> {
     for step in &scenario.steps {
         if let Some(down) = step.down_in_head {
             let to = Vec3::from(down).normalize();
-            now *= smallest_turn(to, now.inverse() * -Vec3::z());
+            now *= turn_onto(to, now.inverse() * -Vec3::z());
             angles = nearest_equivalent(angles, to);
         } else if step.yaw_deg.is_some()
             || step.track_deg.is_some()
@@ -271,8 +271,8 @@ fn three_axes_ends(scenario: &Scenario) -> Vec<Rotation3<f64>> {
 
 /// The smallest turn that carries one direction to another; between opposite ones about the ears' axis,
 /// or the nose's where that is the direction itself.
-fn smallest_turn(from: Vec3, to: Vec3) -> Rotation3<f64> {
-    Rotation3::rotation_between(&from, &to).unwrap_or_else(|| {
+fn turn_onto(from: Vec3, to: Vec3) -> Rotation3<f64> {
+    smallest_turn(&from, &to).unwrap_or_else(|| {
         let ears = from.cross(&Vec3::y()).cross(&from);
         let axis = if ears.norm() > 1e-6 {
             Vec3::y() - from * from.y

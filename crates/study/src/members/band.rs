@@ -46,8 +46,12 @@ pub fn plausible_band(
 }
 
 fn built(members: &[Member], own: &Anatomy) -> Vec<BandMember> {
+    let Some(central) = members.first() else {
+        return Vec::new();
+    };
+    let before = central.taken_from(own);
     let built = spread(members).filter_map(|member| {
-        let labyrinth = Labyrinth::build(&member.applied_to(own)).ok()?;
+        let labyrinth = Labyrinth::build(&member.applied_to(&before)).ok()?;
         Some(band_member(member, labyrinth))
     });
     built.take(BAND).collect()

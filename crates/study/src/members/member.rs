@@ -64,7 +64,31 @@ impl Member {
         }
     }
 
-    /// The anatomy with its numbers of the ear; the planes stay.
+    /// An anatomy as it was before this member was applied to it, in what a member changes and does not replace:
+    /// the calibre of the ducts and the places of two cupulae, where their source says that history matching
+    /// chose them. Other anatomies stay as they are.
+    pub fn taken_from(&self, anatomy: &Anatomy) -> Anatomy {
+        let mut before = anatomy.clone();
+        for canal in Canal::ALL {
+            let c = canal_of(&mut before, canal);
+            if is_matched(&c.duct_radius_mm) {
+                c.duct_radius_mm.value /= self.value(Unknown::DuctCalibre);
+            }
+            if let Some(added) = added_to_cupula(canal)
+                && is_matched(&c.cupula_angle_deg)
+            {
+                let added_deg = self.value(added);
+                c.cupula_angle_deg.value -= added_deg;
+                if let Some(crista) = crista_beside(c, canal) {
+                    crista.value -= added_deg;
+                }
+            }
+        }
+        before
+    }
+
+    /// The anatomy with its numbers of the ear; the planes stay. One that another member was applied to must
+    /// be what that one was [`Member::taken_from`].
     pub fn applied_to(&self, planes: &Anatomy) -> Anatomy {
         let mut ear = planes.clone();
         let set = |number: &mut Sourced<f64>, value: f64| {
@@ -76,10 +100,14 @@ impl Member {
             set(&mut c.duct_radius_mm, duct_mm);
             set(&mut c.ampulla_radius_mm, self.value(Unknown::AmpullaRadius));
             set(&mut c.ampulla_length_mm, self.value(Unknown::AmpullaLength));
-            let cupula_deg = match canal {
-                Canal::Anterior => c.cupula_angle_deg.value + self.value(Unknown::AnteriorCupula),
-                Canal::Lateral => c.cupula_angle_deg.value + self.value(Unknown::LateralCupula),
-                Canal::Posterior => self.value(Unknown::PosteriorCupula),
+            let cupula_deg = match added_to_cupula(canal) {
+                Some(added) => {
+                    if let Some(crista) = crista_beside(c, canal) {
+                        crista.value += self.value(added);
+                    }
+                    c.cupula_angle_deg.value + self.value(added)
+                }
+                None => self.value(Unknown::PosteriorCupula),
             };
             set(&mut c.cupula_angle_deg, cupula_deg);
         }
@@ -117,6 +145,27 @@ fn matched<T>(value: T) -> Sourced<T> {
     Sourced::new(value, MATCHED, How::Calibrated)
 }
 
+/// Whether history matching chose a number, or an ear was drawn about one that it chose.
+fn is_matched<T>(number: &Sourced<T>) -> bool {
+    number.source.ends_with(MATCHED)
+}
+
+/// What a member adds to the place of a cupula; the posterior one's it replaces.
+const fn added_to_cupula(canal: Canal) -> Option<Unknown> {
+    match canal {
+        Canal::Anterior => Some(Unknown::AnteriorCupula),
+        Canal::Lateral => Some(Unknown::LateralCupula),
+        Canal::Posterior => None,
+    }
+}
+
+/// How the crista stands where that goes with the place of its cupula, as the anterior one's does: nobody has
+/// measured it.
+fn crista_beside(c: &mut CanalAnatomy, canal: Canal) -> Option<&mut Sourced<f64>> {
+    let goes_with_its_place = canal == Canal::Anterior;
+    c.crista_angle_deg.as_mut().filter(|_| goes_with_its_place)
+}
+
 fn canal_of(anatomy: &mut Anatomy, canal: Canal) -> &mut CanalAnatomy {
     match canal {
         Canal::Anterior => &mut anatomy.anterior,
@@ -128,6 +177,57 @@ fn canal_of(anatomy: &mut Anatomy, canal: Canal) -> &mut CanalAnatomy {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::members::plausible_set::PlausibleSet;
+    use lithodrome_labyrinth::Draw;
+
+    use crate::members::planes::mean_planes;
+
+    /// The typical ear holds the most central set already: that set gives it again, and any other set gives
+    /// what it gave about the anatomy that the sets were matched with, in the same planes.
+    #[test]
+    fn a_set_takes_the_place_of_the_one_that_the_typical_ear_holds() {
+        let members = PlausibleSet::shipped().unwrap().members();
+        let [typical, mean] =
+            ["typical-adult", "mean-adult"].map(|name| Anatomy::named(name).unwrap().unwrap());
+        let before = members[0].taken_from(&typical);
+        // The anterior cupula makes room for the lateral one anew in every plane, and its crista goes with it.
+        let near = |a: &Anatomy, b: &Anatomy, anterior_deg: f64| {
+            for canal in Canal::ALL {
+                let [x, y] = [a, b].map(|anatomy| {
+                    let c = anatomy.canal(canal);
+                    let places = [c.cupula_angle_deg.value, anatomy.crista_angle_deg(canal)];
+                    (c.duct_radius_mm.value, c.ampulla_radius_mm.value, places)
+                });
+                assert!((x.0 - y.0).abs() < 1e-6, "{canal:?}: {x:?} and {y:?}");
+                assert!((x.1 - y.1).abs() < 0.005, "{canal:?}: {x:?} and {y:?}");
+                let within_deg = if canal == Canal::Anterior {
+                    anterior_deg
+                } else {
+                    1e-6
+                };
+                for (x, y) in x.2.into_iter().zip(y.2) {
+                    assert!((x - y).abs() < within_deg, "{canal:?}: {x} and {y}");
+                }
+            }
+        };
+        near(&members[0].applied_to(&before), &typical, 1e-6);
+        let about = Draw {
+            planes: Some(mean_planes()),
+            ..Draw::NONE
+        };
+        let mut told = 0;
+        for member in members.iter().step_by(20) {
+            let ears = [&before, &mean].map(|base| about.apply(&member.applied_to(base)));
+            let [Ok(ours), Ok(matched)] = ears else {
+                continue;
+            };
+            near(&ours, &matched, 1.5);
+            told += 1;
+        }
+        assert!(told > 8, "{told}");
+        // An anatomy that no set was applied to stays.
+        assert_eq!(members[0].taken_from(&mean), mean);
+    }
 
     #[test]
     fn a_member_reaches_every_number_it_names() {

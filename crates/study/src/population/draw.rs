@@ -66,7 +66,7 @@ pub struct CaseDraw {
 pub struct Population {
     /// The mixture.
     pub mixture: CaseMixture,
-    /// The anatomy that ears are drawn about.
+    /// The anatomy that ears are drawn about, before a plausible set is applied to it.
     pub mean: Anatomy,
     /// How ears differ.
     pub variation: Variation,
@@ -92,6 +92,10 @@ impl Population {
             Some(Arc::new(Labyrinth::build(&mean)?))
         };
         let variation = mixture.ears.variation()?;
+        let mean = match members.first() {
+            Some(central) => central.taken_from(&mean),
+            None => mean,
+        };
         Ok(Population {
             mixture,
             mean,
