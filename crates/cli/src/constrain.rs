@@ -58,7 +58,7 @@ fn constrained(args: &Args) -> Result<ConstrainSummary, StudyError> {
         reason: e.to_string(),
     };
     std::fs::create_dir_all(&args.out).map_err(|e| write_error(&args.out, &e))?;
-    let mut ledger = Ledger::open(&args.out.join("members.jsonl"))?;
+    let mut ledger = Ledger::open(&args.out.join("members.jsonl"), &asked)?;
     let bar = Mutex::new(Progress::new("constrain"));
     let tell = |done: u32, of: u32| match bar.lock() {
         Ok(mut bar) => bar.tell(f64::from(done) / f64::from(of)),

@@ -194,7 +194,8 @@ fn lanes() {
 
 fn ends(cases: &[Case]) -> Vec<FinalStates> {
     let runs: Vec<_> = cases.iter().map(|c| (&c.model, &c.motion)).collect();
-    final_states(&runs, &mut |_| {}).unwrap()
+    let ends = final_states(&runs, &mut |_| {});
+    ends.into_iter().map(Result::unwrap).collect()
 }
 
 /// One debris against the same equations in `scipy`, timed one right after the other. `PYTHON` names an
@@ -227,7 +228,7 @@ fn against_scipy() {
     let case = Case { motion, model };
     let ours_s = case.shortest_s(Engine::Settling);
     let many = [(); 64].map(|()| (&case.model, &case.motion));
-    let lanes_s = shortest_s(|| final_states(&many, &mut |_| {}).unwrap()) / many.len() as f64;
+    let lanes_s = shortest_s(|| final_states(&many, &mut |_| {})) / many.len() as f64;
     println!(
         "| settling, one debris against scipy's LSODA ({scipy_s:.2} s) | {:.0} times |",
         scipy_s / ours_s

@@ -69,7 +69,8 @@ fn lanes_end_where_the_scalar_engine_does() {
         .map(|(model, motion)| (model, motion))
         .collect();
     let mut heard = Vec::new();
-    let lanes = final_states(&runs, &mut |index| heard.push(index)).unwrap();
+    let lanes = final_states(&runs, &mut |index| heard.push(index));
+    let lanes: Vec<_> = lanes.into_iter().map(Result::unwrap).collect();
     heard.sort_unstable();
     assert_eq!(heard, (0..runs.len()).collect::<Vec<_>>());
     let mut worst = (0.0_f64, 0.0_f64, 0);
@@ -119,7 +120,8 @@ fn runs_without_a_lane_keep_their_place_in_the_order() {
     let (one, two) = (model(1), model(2));
     let (long, none) = (epley(Ear::Right, 10.0), motion((0.0, 0.0), &[]));
     let runs = [(&one, &long), (&two, &long), (&one, &none), (&one, &long)];
-    let ends = final_states(&runs, &mut |_| ()).unwrap();
+    let ends = final_states(&runs, &mut |_| ());
+    let ends: Vec<_> = ends.into_iter().map(Result::unwrap).collect();
     let bodies: Vec<usize> = ends.iter().map(|end| end.bodies.len()).collect();
     assert_eq!(bodies, [1, 2, 1, 1]);
     for ((model, motion), end) in runs.iter().zip(&ends) {

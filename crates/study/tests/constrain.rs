@@ -17,7 +17,7 @@ fn asked(threads: usize) -> ConstrainAsked {
 
 fn run(path: &Path, threads: usize, at_most: u32) -> Result<(), StudyError> {
     let told = AtomicU32::new(0);
-    let mut ledger = Ledger::open(path)?;
+    let mut ledger = Ledger::open(path, &asked(threads))?;
     constrain(&asked(threads), &mut ledger, &|_, _| {
         if told.fetch_add(1, Ordering::Relaxed) + 1 >= at_most {
             ControlFlow::Break(())
@@ -39,5 +39,6 @@ fn threads_and_breaks_do_not_change_a_byte() {
     run(&two, 2, u32::MAX).unwrap();
     let [one, two] = [one, two].map(|path| std::fs::read_to_string(path).unwrap());
     assert_eq!(one, two);
-    assert_eq!(one.lines().count(), 20);
+    // A line for each member, after that of the question.
+    assert_eq!(one.lines().count(), 21);
 }

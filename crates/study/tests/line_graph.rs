@@ -111,8 +111,8 @@ fn agreement(id: CanalId, seed: u32, n: u32) -> f64 {
             })
             .collect();
         let runs: Vec<_> = compiled.iter().map(|c| (&c.model, &c.motion)).collect();
-        let ends = final_states(&runs, &mut |_| ()).unwrap();
-        for (hold, end) in holds.iter().zip(ends) {
+        let ends = final_states(&runs, &mut |_| ());
+        for (hold, end) in holds.iter().zip(ends.into_iter().map(Result::unwrap)) {
             let region = end.bodies[0].place.region;
             let out = matches!(region, Region::Utricle | Region::ShortArm(_));
             let (line, at) = by_line(&labyrinth, id, &draw, hold);

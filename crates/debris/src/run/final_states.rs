@@ -28,12 +28,13 @@ pub struct FinalStates {
 ///
 /// Runs of one plain body (nothing that sticks, jams, lets go or falls apart, no heavy cupula) go four
 /// at a time through the lanes of the processor and end within 0.05 µm of where [`simulate`] ends; the
-/// others are left to it.
+/// others are left to it. One that fails changes no other.
 pub fn final_states(
     runs: &[(&Model, &HeadMotion)],
     done: &mut dyn FnMut(usize),
-) -> Result<Vec<FinalStates>, SimulateError> {
-    let mut all = vec![None; runs.len()];
+) -> Vec<Result<FinalStates, SimulateError>> {
+    let mut all: Vec<Option<Result<FinalStates, SimulateError>>> = Vec::new();
+    all.resize_with(runs.len(), || None);
     let jobs = runs.iter().enumerate().filter(|(_, run)| has_lane(run));
     let jobs = jobs.map(|(index, &(model, motion))| Job {
         index,
@@ -44,22 +45,22 @@ pub fn final_states(
     march(jobs, &mut |index, body, work| {
         // What has no place any more is left to `simulate`, which says when it lost it.
         if body.position_in_reid_mm.sum().is_finite() {
-            all[index] = Some(FinalStates {
+            all[index] = Some(Ok(FinalStates {
                 bodies: vec![body],
                 work,
-            });
+            }));
             done(index);
         }
     });
     for (index, (model, motion)) in runs.iter().enumerate() {
         if all[index].is_none() {
             let go_on = &mut |_| ControlFlow::Continue(());
-            let run = simulate(model, motion, Engine::Settling, go_on)?;
-            all[index] = Some(final_states_of(&run));
+            let run = simulate(model, motion, Engine::Settling, go_on);
+            all[index] = Some(run.map(|run| final_states_of(&run)));
             done(index);
         }
     }
-    Ok(all.into_iter().flatten().collect())
+    all.into_iter().flatten().collect()
 }
 
 /// Whether a run can go through a lane.

@@ -1,6 +1,6 @@
 //! The answer of a computed test: what was seen in each position, and which canal that speaks for.
 
-use lithodrome_labyrinth::{CanalId, Vec3};
+use lithodrome_labyrinth::{CanalId, Labyrinth, Vec3};
 use lithodrome_nystagmus::{Finding, beat_words};
 use serde::Serialize;
 
@@ -63,9 +63,10 @@ impl From<Lesion> for NamedCanal {
 }
 
 /// The answer of a scenario that is a test; `None` for a treatment and for what says nothing of its purpose.
-/// `downs_in_head` is gravity in each hold, `findings` what is seen in it.
+/// `labyrinth` tells the arm of an exact place, `downs_in_head` is gravity in each hold, `findings` what is seen in it.
 pub fn test_answer(
     scenario: &Scenario,
+    labyrinth: &Labyrinth,
     downs_in_head: &[Vec3],
     findings: &[Finding],
 ) -> Option<TestAnswer> {
@@ -90,7 +91,7 @@ pub fn test_answer(
         None
     };
     let seen = positions_seen(&positions, findings);
-    let case = case_of(scenario);
+    let case = case_of(scenario, labyrinth);
     let fits = fits(&named, by_roll, &case);
     let sentence = sentence(&seen, &named, by_roll, &case, fits);
     Some(TestAnswer {
@@ -121,16 +122,24 @@ fn positions_seen(positions: &[Option<TestPosition>], findings: &[Finding]) -> V
     holds.filter_map(of_hold).collect()
 }
 
-/// What was computed, as far as eyes could tell it. An exact place is taken for the arm it is most like.
-fn case_of(scenario: &Scenario) -> Diagnosis {
-    let of_entry = |canal, at| {
-        let mechanism = Mechanism::ALL.into_iter().find(|m| m.at() == at);
-        let mechanism = match (mechanism, at) {
-            (None, At::Utricle) => return None,
-            (None, _) => Mechanism::AmpullaryArm,
-            (Some(mechanism), _) => mechanism,
+/// What was computed, as far as eyes could tell it. An exact place is taken for the arm that it is in.
+fn case_of(scenario: &Scenario, labyrinth: &Labyrinth) -> Diagnosis {
+    let of_entry = |id: CanalId, at| {
+        let mechanism = match at {
+            At::Utricle => return None,
+            At::Arc { mm } if mm < 0.0 => Mechanism::ShortArm,
+            At::Arc { mm } => {
+                let canal = labyrinth.ear(id.ear).canal(id.canal);
+                let apex_mm = canal.landmarks.duct_end_mm / 2.0;
+                if mm <= apex_mm {
+                    Mechanism::AmpullaryArm
+                } else {
+                    Mechanism::NonAmpullaryArm
+                }
+            }
+            named => Mechanism::ALL.into_iter().find(|m| m.at() == named)?,
         };
-        Some(Lesion::new(canal, mechanism.into()))
+        Some(Lesion::new(id, mechanism.into()))
     };
     let debris = scenario.debris.iter().filter_map(|entry| {
         let (ear, canal) = (entry.ear, entry.canal);
@@ -231,7 +240,7 @@ mod tests {
     use std::path::Path;
 
     use super::*;
-    use crate::{Case, Load, compile_in, library_entry, load_labyrinth, rehearse};
+    use crate::{Case, Load, compile, compile_in, library_entry, load_labyrinth, rehearse};
     use lithodrome_labyrinth::{Canal, Ear};
 
     /// The answer of a library test with the debris of a case, in the mean ear.
@@ -327,6 +336,29 @@ mod tests {
         let entry = library_entry("right-posterior-epley-whole-body")
             .unwrap()
             .unwrap();
-        assert!(test_answer(&entry.scenario, &[], &[]).is_none());
+        let compiled = compile(&entry.scenario, Path::new("")).unwrap();
+        let answer = test_answer(&compiled.scenario, &compiled.labyrinth, &[], &[]);
+        assert!(answer.is_none());
+    }
+
+    /// Arc lengths count from the cupula; a lateral duct of some 20 mm has its apex at some 10.
+    #[test]
+    fn an_exact_place_is_taken_for_the_arm_that_it_is_in() {
+        let entry = library_entry("right-supine-roll").unwrap().unwrap();
+        for (mm, mechanism) in [
+            (-0.4, Mechanism::ShortArm),
+            (2.0, Mechanism::AmpullaryArm),
+            (14.0, Mechanism::NonAmpullaryArm),
+        ] {
+            let mut scenario = entry.scenario.clone();
+            for debris in &mut scenario.debris {
+                (debris.canal, debris.at) = (Canal::Lateral, At::Arc { mm });
+            }
+            let compiled = compile(&scenario, Path::new("")).unwrap();
+            let case = case_of(&compiled.scenario, &compiled.labyrinth);
+            let kinds: Vec<_> = case.lesions.iter().map(|lesion| lesion.kind).collect();
+            assert!(!kinds.is_empty());
+            assert!(kinds.iter().all(|kind| *kind == mechanism.into()), "{mm}");
+        }
     }
 }

@@ -57,7 +57,7 @@ pub fn rehearse_with_progress(
     for (step, short) in report.steps.iter_mut().zip(short) {
         step.short_hold = short;
     }
-    report.test_answer = test_answer(&compiled.scenario, &downs, &findings);
+    report.test_answer = test_answer(&compiled.scenario, &compiled.labyrinth, &downs, &findings);
     Ok(Rehearsed {
         run,
         eyes,

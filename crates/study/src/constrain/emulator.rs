@@ -13,7 +13,7 @@ pub(crate) struct Emulator {
 }
 
 impl Emulator {
-    /// Through values at places in the unit cube; `None` for fewer than three times as many as there are terms.
+    /// Through values at places in the unit cube; `None` for fewer than twice as many as there are terms.
     pub(crate) fn fit(places: &[Vec<f64>], values: &[f64]) -> Option<Emulator> {
         let terms = 2 * places.first()?.len() + 1;
         if values.len() < 2 * terms {

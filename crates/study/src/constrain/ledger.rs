@@ -5,7 +5,10 @@ use std::fs::{File, OpenOptions};
 use std::io::{BufRead, BufReader, Write};
 use std::path::{Path, PathBuf};
 
+use lithodrome_debris::MODEL_VERSION;
+
 use super::evaluate::Evaluation;
+use super::waves::ConstrainAsked;
 use crate::StudyError;
 
 /// Members looked at so far, by wave and place in it.
@@ -22,7 +25,11 @@ impl Ledger {
     }
 
     /// The one in a file, which is begun if it is not there. A last line that was cut off is dropped.
-    pub fn open(path: &Path) -> Result<Ledger, StudyError> {
+    ///
+    /// # Errors
+    /// A file of another question, another version or another model, whose members are not those asked for.
+    pub fn open(path: &Path, asked: &ConstrainAsked) -> Result<Ledger, StudyError> {
+        let head = head_line(asked);
         let failed = |e: std::io::Error| StudyError::Part {
             path: path.to_owned(),
             reason: e.to_string(),
@@ -32,7 +39,17 @@ impl Ledger {
         if path.exists() {
             let mut reader = BufReader::new(File::open(path).map_err(failed)?);
             let mut line = String::new();
-            while reader.read_line(&mut line).map_err(failed)? > 0 {
+            reader.read_line(&mut line).map_err(failed)?;
+            if line.ends_with('\n') {
+                if line != head {
+                    return Err(failed(std::io::Error::other(
+                        "holds members of another question or another version; use an empty folder",
+                    )));
+                }
+                whole_bytes = line.len() as u64;
+            }
+            line.clear();
+            while whole_bytes > 0 && reader.read_line(&mut line).map_err(failed)? > 0 {
                 if !line.ends_with('\n') {
                     break;
                 }
@@ -46,12 +63,15 @@ impl Ledger {
                 line.clear();
             }
         }
-        let file = OpenOptions::new()
+        let mut file = OpenOptions::new()
             .create(true)
             .append(true)
             .open(path)
             .map_err(failed)?;
         file.set_len(whole_bytes).map_err(failed)?;
+        if whole_bytes == 0 {
+            file.write_all(head.as_bytes()).map_err(failed)?;
+        }
         Ok(Ledger {
             done,
             file: Some((path.to_owned(), file)),
@@ -87,10 +107,33 @@ impl Ledger {
     }
 }
 
+/// The first line of a file: the same for the same question, asked of the same version. Threads change nothing.
+fn head_line(asked: &ConstrainAsked) -> String {
+    let ConstrainAsked {
+        members,
+        ears,
+        seed,
+        ..
+    } = asked;
+    let version = env!("CARGO_PKG_VERSION");
+    format!(
+        "{{\"version\":\"{version}, model {MODEL_VERSION}\",\"members\":{members:?},\"ears\":{ears},\"seed\":{seed}}}\n"
+    )
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::constrain::Outcomes;
+
+    fn asked(seed: u32) -> ConstrainAsked {
+        ConstrainAsked {
+            members: vec![3],
+            ears: 6,
+            seed,
+            threads: None,
+        }
+    }
 
     fn evaluation(index: u32) -> Evaluation {
         let mut outcomes = Outcomes::new();
@@ -109,19 +152,21 @@ mod tests {
     fn a_cut_off_line_is_dropped_and_the_rest_is_kept() {
         let folder = tempfile::tempdir().unwrap();
         let path = folder.path().join("ledger.jsonl");
-        let mut ledger = Ledger::open(&path).unwrap();
+        let mut ledger = Ledger::open(&path, &asked(1)).unwrap();
         for index in [2, 0, 1] {
             ledger.add(evaluation(index)).unwrap();
         }
         drop(ledger);
         let text = std::fs::read_to_string(&path).unwrap();
         std::fs::write(&path, &text[..text.len() - 7]).unwrap();
-        let mut again = Ledger::open(&path).unwrap();
+        let mut again = Ledger::open(&path, &asked(1)).unwrap();
         assert!(again.has(1, 2) && again.has(1, 0) && !again.has(1, 1));
         again.add(evaluation(1)).unwrap();
         drop(again);
-        let whole = Ledger::open(&path).unwrap();
+        let whole = Ledger::open(&path, &asked(1)).unwrap();
         let all: Vec<_> = whole.all().cloned().collect();
         assert_eq!(all, [0, 1, 2].map(evaluation));
+        let other = Ledger::open(&path, &asked(2)).unwrap_err().to_string();
+        assert!(other.contains("another question"), "{other}");
     }
 }

@@ -11,11 +11,14 @@ use super::ledger::Ledger;
 use crate::StudyError;
 use crate::findings::{Courses, Published};
 use crate::members::{Member, MemberEars, Unknown};
-use crate::population::{UnitPoint, normal_deviate};
+use crate::population::{MOST_EARS, UnitPoint, normal_deviate};
 use crate::runs::pool;
 
 /// Candidates that are looked through for every member of a later wave.
 const CANDIDATES: u32 = 64;
+
+/// The most members of a wave: of more, candidates would come again.
+const MOST_MEMBERS: u32 = MOST_EARS / CANDIDATES;
 
 /// Members of the waves before that the last wave is drawn about, and how far from them, in the unit cube.
 const ABOUT: usize = 24;
@@ -47,6 +50,14 @@ pub fn constrain(
     ledger: &mut Ledger,
     progress: &(dyn Fn(u32, u32) -> ControlFlow<()> + Sync),
 ) -> Result<(), StudyError> {
+    let allowed = format!("1 to {MOST_MEMBERS} in a wave");
+    if let Some(n) = asked
+        .members
+        .iter()
+        .find(|n| !(1..=MOST_MEMBERS).contains(*n))
+    {
+        return Err(StudyError::field("members", n, &allowed));
+    }
     let bench = Bench {
         published: Published::shipped()?,
         ears: MemberEars::new(asked.seed)?,

@@ -97,8 +97,9 @@ impl Trial<'_> {
             .zip(runs)
             .map(|(m, (_, motion))| (m, *motion))
             .collect();
-        let all = final_states(&jobs, &mut |_| ())?;
-        Ok(all
+        let all = final_states(&jobs, &mut |_| ()).into_iter();
+        let ends = all.collect::<Result<Vec<_>, _>>()?;
+        Ok(ends
             .iter()
             .filter_map(|e| e.bodies.first().copied())
             .collect())

@@ -14,8 +14,15 @@ pub struct Strain {
     pub duration_s: f64,
     /// Farthest that the crown of the head is below the horizontal, degrees; 0 if it never is.
     pub lowest_head_deg: f64,
+    /// How far below the horizontal the crown is at its lowest, degrees; negative where it stays above. Limits
+    /// are held against it.
+    #[serde(default)]
+    pub crown_below_deg: f64,
     /// Time with the crown below the horizontal, s.
     pub inverted_s: f64,
+    /// The longest of it in one go, s. Limits are held against it.
+    #[serde(default)]
+    pub longest_inverted_s: f64,
     /// All turning of the head, whatever its axis, degrees.
     pub turning_deg: f64,
     /// Fastest turning, deg/s.
@@ -26,7 +33,8 @@ impl Strain {
     /// Of a motion.
     pub fn of(motion: &HeadMotion) -> Strain {
         let (mut lowest, mut inverted_s, mut turning_rad, mut fastest_rad_s) =
-            (0.0_f64, 0.0, 0.0, 0.0_f64);
+            (-1.0_f64, 0.0, 0.0, 0.0_f64);
+        let (mut in_one_go_s, mut longest_s) = (0.0, 0.0_f64);
         for times in motion.times() {
             let move_s = times.hold_from_s - times.start_s;
             let fine = (move_s / motion.longest_step_s(times.start_s)).ceil();
@@ -44,7 +52,13 @@ impl Strain {
                 fastest_rad_s = fastest_rad_s.max(now.2);
                 if let Some(before) = before {
                     let step_s = now.0 - before.0;
-                    inverted_s += step_s * share_below(before.1, now.1);
+                    let below_s = step_s * share_below(before.1, now.1);
+                    inverted_s += below_s;
+                    in_one_go_s += below_s;
+                    longest_s = longest_s.max(in_one_go_s);
+                    if share_below(now.1, now.1) == 0.0 {
+                        in_one_go_s = 0.0;
+                    }
                     // A hold turns nothing, whatever the speed at which its move ended.
                     if now.0 <= times.hold_from_s {
                         turning_rad += 0.5 * step_s * (before.2 + now.2);
@@ -56,7 +70,9 @@ impl Strain {
         Strain {
             duration_s: tidy(motion.duration_s()),
             lowest_head_deg: tidy(lowest.clamp(0.0, 1.0).asin().to_degrees()),
+            crown_below_deg: tidy(lowest.clamp(-1.0, 1.0).asin().to_degrees()),
             inverted_s: tidy(inverted_s),
+            longest_inverted_s: tidy(longest_s),
             turning_deg: tidy(turning_rad.to_degrees()),
             fastest_deg_s: tidy(fastest_rad_s.to_degrees()),
         }
@@ -112,5 +128,22 @@ mod tests {
         assert!((10.0 * u.powi(3) - 15.0 * u.powi(4) + 6.0 * u.powi(5) - 0.75).abs() < 1e-3);
         let by_hand = 30.0 + 2.0 * 4.0 * (1.0 - u);
         assert!((strain.inverted_s - by_hand).abs() < 0.01, "{strain:?}");
+        assert!((strain.longest_inverted_s - by_hand).abs() < 0.01);
+        assert!((strain.crown_below_deg - 30.0).abs() < 1e-6);
+        // Twice the same is as long in one go; leaning back by 30° leaves the crown 60° above the horizontal.
+        let twice = [(120.0, 30.0), (0.0, 6.0), (120.0, 20.0), (0.0, 6.0)];
+        let sitting = [(30.0, 10.0), (0.0, 6.0)];
+        let of = |steps: &[(f64, f64)]| {
+            let steps = steps.iter().map(|&(track, hold_s)| step(track, hold_s));
+            let start = ChairAngles::default();
+            let profile = MoveProfile::MinimumJerk;
+            let motion = HeadMotion::new(start, steps.collect(), profile, Lever::default());
+            Strain::of(&motion.unwrap())
+        };
+        let (twice, sitting) = (of(&twice), of(&sitting));
+        assert!((twice.longest_inverted_s - by_hand).abs() < 0.01);
+        assert!((twice.inverted_s - 2.0 * by_hand + 10.0).abs() < 0.02);
+        assert!((sitting.crown_below_deg + 60.0).abs() < 1e-6, "{sitting:?}");
+        assert!(sitting.lowest_head_deg == 0.0 && sitting.longest_inverted_s == 0.0);
     }
 }

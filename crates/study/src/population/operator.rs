@@ -1,7 +1,8 @@
 //! A written manoeuvre as an operator does it: angles, times and set-up off by what the mixture says.
 //!
-//! An angle's error is drawn anew when a move changes that angle, and stays while it does not. Two
-//! sequences are given the same errors step by step, so that they can be compared in pairs.
+//! The error of a chair's angle is drawn anew when a move changes that angle, and stays while it does not; at the
+//! bedside every neck posture and direction of the head that a step tells is a placing of its own. Two sequences
+//! are given the same errors step by step, so that they can be compared in pairs.
 
 use lithodrome_rehearsal::{Carrier, MoveEntry, NeckEntry, Scenario, StepEntry, TrunkEntry};
 
@@ -20,7 +21,7 @@ enum Error {
     Turn = 0,
     /// Track, or the neck's extension.
     Pitch = 1,
-    /// The trunk's roll, or the neck's tilt.
+    /// The trunk's roll.
     Roll = 2,
     Hold = 3,
     Move = 4,

@@ -33,7 +33,7 @@ pub struct Summary {
     pub exit_s: Option<Quantiles>,
     /// Steps in which the last body left.
     pub exits: Vec<StepExits>,
-    /// Least way to the upright divide of a wrong canal, mm, over all ears in which one was in reach.
+    /// Least way to the upright divide of a wrong canal, mm, over the ears in which it is known.
     pub nearest_miss_mm: Option<Quantiles>,
     /// Share cleared among the first ears, more and more of them.
     pub convergence: Vec<Share>,
@@ -275,7 +275,7 @@ fn exits(rows: &[&Row]) -> Vec<StepExits> {
         .collect()
 }
 
-/// About twenty lengths, each a fifth to a third longer than the one before.
+/// About twenty lengths from ten ears to all, each longer than the one before by the same factor.
 fn convergence(rows: &[&Row]) -> Vec<Share> {
     let all = rows.len();
     let lengths = (0..=20).map(|i| ((all as f64).powf(f64::from(i) / 20.0)).round() as usize);

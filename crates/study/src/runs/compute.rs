@@ -176,33 +176,36 @@ fn run(prepared: &[Prepared], in_lanes: bool) -> Vec<Result<Vec<BodyEnd>, String
         .flatten()
         .map(|on_its_way| (&on_its_way.compiled.model, &on_its_way.compiled.motion))
         .collect();
-    let together = if in_lanes { all_at_once(&built) } else { None };
-    let mut together = together.map(Vec::into_iter);
+    let mut together = if in_lanes {
+        all_at_once(&built)
+    } else {
+        Vec::new()
+    }
+    .into_iter();
     prepared
         .iter()
         .map(|prepared| {
             let one = prepared.as_ref().map_err(Clone::clone)?;
-            let lanes = together.as_mut().filter(|_| !one.on_cupula);
-            match lanes.and_then(Iterator::next) {
-                Some(bodies) => Ok(bodies),
-                None => alone(&one.compiled),
-            }
+            let from_lanes = if one.on_cupula { None } else { together.next() };
+            from_lanes.unwrap_or_else(|| alone(&one.compiled))
         })
         .collect()
 }
 
-/// All in the lanes; `None` if one of them failed, which is then found one by one.
-fn all_at_once(built: &[(&Model, &HeadMotion)]) -> Option<Vec<Vec<BodyEnd>>> {
-    let all = final_states(built, &mut |_| ()).ok()?;
-    let ends = all.into_iter().map(|end| {
-        let bodies = end.bodies.iter().map(|body| BodyEnd {
+/// All in the lanes. One that fails leaves the others in theirs, so that how ears are shared out among threads
+/// and parts changes none.
+fn all_at_once(built: &[(&Model, &HeadMotion)]) -> Vec<Result<Vec<BodyEnd>, String>> {
+    let all = final_states(built, &mut |_| ()).into_iter();
+    let ends = all.map(|end| {
+        let bodies = end.map_err(|e| e.to_string())?.bodies;
+        let ends = bodies.iter().map(|body| BodyEnd {
             place: body.place,
             exit_s: body.exit_s,
             fixed: false,
         });
-        bodies.collect()
+        Ok(ends.collect())
     });
-    Some(ends.collect())
+    ends.collect()
 }
 
 fn recorded(compiled: &Compiled) -> Result<Run, String> {

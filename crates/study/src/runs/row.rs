@@ -31,7 +31,8 @@ pub struct Ended {
     pub exit_step: Option<u32>,
     /// How much of that step's hold was left, s.
     pub spare_s: Option<f64>,
-    /// Least way to the upright divide of a wrong canal, mm; known if judged with the control test.
+    /// Least way to the upright divide of a wrong canal, mm; known in the first ears of a study, and in all that are
+    /// judged with the control test, where such a divide was in reach.
     pub nearest_miss_mm: Option<f64>,
     /// Time within 1 mm of that divide or beyond, s.
     pub nearest_miss_s: Option<f64>,

@@ -8,6 +8,7 @@ use lithodrome_rehearsal::{
 use super::file::Search;
 use super::limits::SearchLimits;
 use super::posture_words::posture_words;
+use crate::members::{PlausibleSet, Unknown};
 use crate::population::StartPlace;
 use crate::runs::Sequence;
 
@@ -167,9 +168,17 @@ fn bare(title: &str, steps: Vec<StepEntry>) -> Scenario {
     }
 }
 
-/// A clump of the middle diameter where the mixture's first place is, in every canal of the case.
+/// A clump of the middle diameter, of the most central plausible set where the mixture leaves it to these, where
+/// the mixture's first place is, in every canal of the case.
 fn typical_debris(search: &Search) -> Vec<DebrisEntry> {
-    let diameter_um = search.mixture.debris.diameter_um.value.at(0.5).round();
+    let mut diameter_um = search.mixture.debris.diameter_um.value;
+    let central = PlausibleSet::shipped().map(|set| set.members().into_iter().next());
+    if let Ok(Some(central)) = central {
+        let [middle, spread] =
+            [Unknown::Diameter, Unknown::DiameterSpread].map(|unknown| central.value(unknown));
+        diameter_um = diameter_um.with_plausible(middle, Some(spread));
+    }
+    let diameter_um = diameter_um.at(0.5).round();
     let at = match search.mixture.debris.place.value.first() {
         Some(place) if place.at == StartPlace::NonAmpullaryArm => At::NonAmpullaryArm,
         _ => At::AmpullaryArm,

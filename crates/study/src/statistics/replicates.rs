@@ -13,7 +13,7 @@ const LEAST: usize = 5;
 
 /// Square of 2.131450, the 97.5 % point of Student's t with 15 degrees of freedom, over 1.959964, that of
 /// the normal distribution: the scatter is itself only known from 16 means.
-const WIDER: f64 = 1.182_66;
+const WIDER: f64 = 1.182_64;
 
 /// Variance of a mean over ears relative to that of as many independent ones, times what makes a normal
 /// interval one of Student's; 1 where it cannot be told. Values are given with the index of their ear.

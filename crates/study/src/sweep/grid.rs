@@ -83,8 +83,9 @@ pub(crate) fn points(axes: &[SweepAxis], sequence: &Sequence) -> Vec<Sequence> {
 }
 
 fn point(mut sequence: Sequence, set: &[(&SweepAxis, f64)]) -> Sequence {
-    let (last, first): (Vec<_>, Vec<_>) = set.iter().partition(|(axis, _)| axis.vary.is_last());
-    for (axis, value) in first.into_iter().chain(last) {
+    let mut in_turn: Vec<_> = set.iter().collect();
+    in_turn.sort_by_key(|(axis, _)| axis.vary.turn_to_be_set());
+    for &&(axis, value) in &in_turn {
         axis.vary.set(&mut sequence.scenario, value);
         if axis.vary == Vary::DiameterUm {
             sequence.diameter_um = Some(value);

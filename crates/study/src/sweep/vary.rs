@@ -29,7 +29,7 @@ pub enum Vary {
         /// Which steps.
         steps: Vec<usize>,
     },
-    /// Mean speed of the moves of these steps, deg/s.
+    /// Mean speed of the moves of these steps, deg/s. Of a chair.
     SpeedDegS {
         /// Which steps.
         steps: Vec<usize>,
@@ -70,9 +70,18 @@ impl Vary {
         }
     }
 
-    /// Whether it changes the number of steps, so that others are set before it.
-    pub(crate) fn is_last(&self) -> bool {
-        matches!(self, Vary::StopEveryDeg { .. })
+    /// When it is set, in whatever order the axes are told: a speed wants the turns that angles leave, and what
+    /// changes the number of steps comes last.
+    pub(crate) fn turn_to_be_set(&self) -> u8 {
+        match self {
+            Vary::HoldS { .. }
+            | Vary::BelowHorizontalDeg { .. }
+            | Vary::YawDeg { .. }
+            | Vary::TrackDeg { .. }
+            | Vary::DiameterUm => 0,
+            Vary::SpeedDegS { .. } => 1,
+            Vary::StopEveryDeg { .. } => 2,
+        }
     }
 
     /// Whether this can be varied in a sequence.
@@ -94,6 +103,7 @@ impl Vary {
             Vary::BelowHorizontalDeg { .. }
                 | Vary::YawDeg { .. }
                 | Vary::TrackDeg { .. }
+                | Vary::SpeedDegS { .. }
                 | Vary::StopEveryDeg { .. }
         );
         if of_chair && !matches!(scenario.body.unwrap_or_default(), Carrier::Chair) {
@@ -249,5 +259,13 @@ mod tests {
         );
         assert!(message(Vary::HoldS { steps: vec![] }, &[1.0]).contains("found none"));
         assert!(message(Vary::DiameterUm, &[0.0]).contains("diameter_um.values: found 0"));
+        let bedside = Sequence::named("right-posterior-epley-bedside", Path::new("")).unwrap();
+        let speed = Vary::SpeedDegS { steps: vec![2] };
+        let refused = speed.check(&bedside.scenario, &[30.0]).unwrap_err();
+        assert!(
+            refused
+                .to_string()
+                .contains("found a sequence at the bedside")
+        );
     }
 }
