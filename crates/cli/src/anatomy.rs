@@ -5,7 +5,7 @@ use std::path::Path;
 use comfy_table::{Table, presets::UTF8_HORIZONTAL_ONLY};
 use lithodrome_rehearsal::{AnatomyReport, anatomy_report, load_labyrinth};
 
-use crate::output::{Failures, print, print_json};
+use crate::output::{Failures, fitting, print, print_json};
 
 /// Options of `anatomy`.
 #[derive(Debug, clap::Args)]
@@ -44,14 +44,16 @@ pub(crate) fn run(args: &Args) -> Result<(), Failures> {
 
 fn canals_table(report: &AnatomyReport) -> Table {
     let mut table = Table::new();
-    table.load_preset(UTF8_HORIZONTAL_ONLY).set_header([
-        "canal",
-        "axis",
-        "arc radius mm",
-        "duct length mm",
-        "duct radius mm",
-        "off its plane mm",
-    ]);
+    fitting(&mut table)
+        .load_preset(UTF8_HORIZONTAL_ONLY)
+        .set_header([
+            "canal",
+            "axis",
+            "arc radius mm",
+            "duct length mm",
+            "duct radius mm",
+            "off its plane mm",
+        ]);
     for canal in &report.canals {
         let [x, y, z] = canal.n_exc;
         table.add_row([
@@ -68,12 +70,14 @@ fn canals_table(report: &AnatomyReport) -> Table {
 
 fn angles_table(report: &AnatomyReport) -> Table {
     let mut table = Table::new();
-    table.load_preset(UTF8_HORIZONTAL_ONLY).set_header([
-        "",
-        "anterior–lateral",
-        "anterior–posterior",
-        "lateral–posterior",
-    ]);
+    fitting(&mut table)
+        .load_preset(UTF8_HORIZONTAL_ONLY)
+        .set_header([
+            "",
+            "anterior–lateral",
+            "anterior–posterior",
+            "lateral–posterior",
+        ]);
     for three in report.angles_deg.chunks(3) {
         let name = three.first().map_or("", |a| a.ear);
         let cells = three.iter().map(|a| format!("{:.1}°", a.deg));
@@ -94,7 +98,9 @@ fn angles_table(report: &AnatomyReport) -> Table {
 
 fn table<const N: usize>(header: [&str; N]) -> Table {
     let mut table = Table::new();
-    table.load_preset(UTF8_HORIZONTAL_ONLY).set_header(header);
+    fitting(&mut table)
+        .load_preset(UTF8_HORIZONTAL_ONLY)
+        .set_header(header);
     table
 }
 

@@ -1,12 +1,12 @@
 //! `findings`: published findings and outcomes as shares over many ears.
 
 use clap::ValueEnum;
-use comfy_table::{Table, presets::UTF8_FULL_CONDENSED};
+use comfy_table::Table;
 use lithodrome_debris::Engine;
 use lithodrome_rehearsal::CAUTION;
 use lithodrome_study::{FindingsAsked, FindingsReport, PlausibleSet, findings};
 
-use crate::output::{Failures, print, print_json};
+use crate::output::{Failures, fitting, print, print_json};
 
 /// Options of `findings`.
 #[derive(Debug, clap::Args)]
@@ -111,10 +111,7 @@ fn text(report: &FindingsReport) -> String {
 
 fn table<const N: usize>(header: [&str; N]) -> Table {
     let mut table = Table::new();
-    table
-        .load_preset(UTF8_FULL_CONDENSED)
-        .set_content_arrangement(comfy_table::ContentArrangement::Dynamic)
-        .set_header(header);
+    fitting(&mut table).set_header(header);
     table
 }
 

@@ -25,7 +25,7 @@ pub(crate) struct Args {
     #[arg(long)]
     answer: bool,
     /// Have an automatic resident work through this many cases, from the seed on
-    #[arg(long, value_name = "N", conflicts_with = "answer")]
+    #[arg(long, value_name = "N", conflicts_with = "answer", value_parser = clap::value_parser!(u64).range(1..=1_000_000))]
     cases: Option<u64>,
     /// How the automatic resident waits
     #[arg(long, value_enum, default_value = "textbook", requires = "cases")]
@@ -226,6 +226,14 @@ fn run_many(args: &Args, count: u64) -> Result<(), Failures> {
         patience: args.resident.patience(),
         treat: args.treat,
     };
+    if args.seed.checked_add(count).is_none() {
+        let error = format!(
+            "seed: found {}, allowed is at most {} with {count} cases",
+            args.seed,
+            u64::MAX - count
+        );
+        return Err(Failures::one(&error));
+    }
     let began = Instant::now();
     let rows = residents(asked, args.threads, &|| ()).map_err(|e| Failures::one(&e))?;
     let seconds = began.elapsed().as_secs_f64();
@@ -277,7 +285,7 @@ fn many_text(shares: &Shares, rows: &[ResidentRow], seconds: f64) -> String {
     let mut text = String::new();
     for row in rows {
         let right = if row.marks.mechanism {
-            "right"
+            "correct"
         } else {
             "wrong"
         };
@@ -287,7 +295,7 @@ fn many_text(shares: &Shares, rows: &[ResidentRow], seconds: f64) -> String {
         };
         let _ = writeln!(
             text,
-            "{:>6}  {:<8}  {right}  {}  named: {}{treated}",
+            "{:>6}  {:<8}  {right:<7}  {}  named: {}{treated}",
             row.seed,
             row.case.difficulty.name(),
             row.case.truth.words(),
@@ -303,7 +311,7 @@ fn many_text(shares: &Shares, rows: &[ResidentRow], seconds: f64) -> String {
             });
         let _ = writeln!(
             text,
-            "{}: {} cases, ear right in {}, canal in {}, all in {}{cleared}.",
+            "{}: of {} cases ear correct in {}, canal in {}, all in {}{cleared}.",
             share.difficulty, share.cases, share.ear_right, share.canal_right, share.all_right
         );
     }

@@ -4,15 +4,15 @@ use std::ops::ControlFlow;
 use std::path::{Path, PathBuf};
 use std::sync::Mutex;
 
-use comfy_table::{ContentArrangement, Table, presets::UTF8_FULL_CONDENSED};
+use comfy_table::Table;
 use lithodrome_labyrinth::{Canal, CanalId, Ear};
 use lithodrome_rehearsal::{CAUTION, Mechanism};
 use lithodrome_study::{
-    CaseMixture, MapCell, OutcomeMap, RunEnd, SIZE_CLASSES_UM, StudyError, USUAL, other_side,
-    outcome_map, shipped_map, treatments, write_map,
+    CaseMixture, MOST_EARS, MapCell, OutcomeMap, RunEnd, SIZE_CLASSES_UM, StudyError, USUAL,
+    other_side, outcome_map, shipped_map, treatments, write_map,
 };
 
-use crate::output::{Failures, Replacing, WIDTH, print, wrapped};
+use crate::output::{Failures, Replacing, fitting, print, wrapped};
 use crate::progress::Progress;
 
 /// Options of `outcome-map`.
@@ -22,7 +22,7 @@ pub(crate) struct Args {
     #[arg(long, value_name = "OUT.csv")]
     out: Option<PathBuf>,
     /// Ears in every cell
-    #[arg(long, value_name = "N", default_value_t = 200, requires = "out")]
+    #[arg(long, value_name = "N", default_value_t = 200, requires = "out", value_parser = clap::value_parser!(u32).range(1..=i64::from(MOST_EARS)))]
     ears: u32,
     /// Seed of everything that is drawn
     #[arg(long, value_name = "N", default_value_t = 1, requires = "out")]
@@ -102,11 +102,7 @@ pub(crate) fn text(map: &OutcomeMap, ear: Ear) -> String {
 fn table(ear: Ear, cells: &[&MapCell]) -> Table {
     let mut table = Table::new();
     let places = Mechanism::ALL.map(|place| place.name().to_owned());
-    table
-        .load_preset(UTF8_FULL_CONDENSED)
-        .set_content_arrangement(ContentArrangement::Dynamic)
-        .set_width(WIDTH)
-        .set_header(std::iter::once("manoeuvre".to_owned()).chain(places));
+    fitting(&mut table).set_header(std::iter::once("manoeuvre".to_owned()).chain(places));
     // Names of files have hyphens where other words have spaces.
     if let Some(names) = table.column_mut(0) {
         names.set_delimiter('-');

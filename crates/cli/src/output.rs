@@ -4,18 +4,31 @@ use std::fmt::{Display, Write as _};
 use std::io::{ErrorKind, Write};
 use std::path::Path;
 
+use comfy_table::{ContentArrangement, Table, presets::UTF8_FULL_CONDENSED};
 use lithodrome_rehearsal::{RehearsalError, check_output, escaped, is_unsafe};
 use serde::Serialize;
 
 /// Tables and what stands under them are no wider than this, columns of a terminal.
 pub(crate) const WIDTH: u16 = 100;
 
+/// A table with borders that is no wider than a line.
+pub(crate) fn fitting(table: &mut Table) -> &mut Table {
+    table
+        .load_preset(UTF8_FULL_CONDENSED)
+        .set_content_arrangement(ContentArrangement::Dynamic)
+        .set_width(WIDTH)
+}
+
 /// A text in lines that fit.
 pub(crate) fn wrapped(text: &str) -> String {
+    wrapped_within(text, usize::from(WIDTH)).join("\n")
+}
+
+fn wrapped_within(text: &str, width: usize) -> Vec<String> {
     let mut lines = vec![String::new()];
     for word in text.split_whitespace() {
         let Some(line) = lines.last_mut() else { break };
-        let fits = line.chars().count() + 1 + word.chars().count() <= usize::from(WIDTH);
+        let fits = line.chars().count() + 1 + word.chars().count() <= width;
         match (line.is_empty(), fits) {
             (true, _) => line.push_str(word),
             (false, true) => {
@@ -25,7 +38,7 @@ pub(crate) fn wrapped(text: &str) -> String {
             (false, false) => lines.push(word.to_owned()),
         }
     }
-    lines.join("\n")
+    lines
 }
 
 /// Whether an output may take the place of a file.
@@ -70,7 +83,27 @@ impl Failures {
 /// Prints text on stdout, what could move the cursor or turn the reading direction escaped. A reader that has
 /// gone away is no failure, a stdout that was never there is one.
 pub(crate) fn print(text: &str) -> Result<(), Failures> {
-    print_raw(&escaped(text, true))
+    print_raw(&in_lines(&escaped(text, true)))
+}
+
+/// A text in which long sentences are broken into lines that fit; tables and columns stay as they are.
+fn in_lines(text: &str) -> String {
+    let mut whole = String::with_capacity(text.len());
+    for line in text.split_inclusive('\n') {
+        let sentence = line.trim();
+        let is_table = |s: &str| s.contains("  ") || s.contains(['│', '┆', '─', '═']);
+        if line.trim_end().chars().count() <= usize::from(WIDTH) || is_table(sentence) {
+            whole.push_str(line);
+            continue;
+        }
+        let indent = &line[..line.len() - line.trim_start().len()];
+        for part in wrapped_within(sentence, usize::from(WIDTH) - indent.len()) {
+            whole.push_str(indent);
+            whole.push_str(&part);
+            whole.push('\n');
+        }
+    }
+    whole
 }
 
 fn print_raw(text: &str) -> Result<(), Failures> {

@@ -22,7 +22,7 @@ pub(crate) struct Args {
     #[arg(long, value_name = "D", allow_hyphen_values = true, requires = "yaw", value_parser = degrees)]
     track: Option<f64>,
     /// Flexion of the headrest, degrees, positive lowers the nose
-    #[arg(long, value_name = "D", allow_hyphen_values = true, default_value_t = 0.0, value_parser = degrees)]
+    #[arg(long, value_name = "D", allow_hyphen_values = true, default_value_t = 0.0, value_parser = headrest_degrees)]
     headrest: f64,
     /// Direction of gravity in the head: forward, left, up; its length is without meaning
     #[arg(long, value_name = "X,Y,Z", allow_hyphen_values = true, conflicts_with = "track", value_parser = direction)]
@@ -52,6 +52,9 @@ struct Pose {
     #[serde(skip_serializing_if = "Option::is_none")]
     drive: Option<DriveReport>,
 }
+
+/// Farthest that a headrest bends, degrees, as in a scenario.
+const MAX_HEADREST_DEG: f64 = 90.0;
 
 /// The ear whose planes are told.
 const ANATOMY: &str = "mean-adult";
@@ -143,6 +146,15 @@ fn degrees(text: &str) -> Result<f64, String> {
     match text.trim().parse::<f64>() {
         Ok(value) if value.is_finite() => Ok(value),
         _ => Err("allowed is a finite number of degrees".to_owned()),
+    }
+}
+
+fn headrest_degrees(text: &str) -> Result<f64, String> {
+    match degrees(text) {
+        Ok(value) if value.abs() <= MAX_HEADREST_DEG => Ok(value),
+        _ => Err(format!(
+            "allowed is -{MAX_HEADREST_DEG} to {MAX_HEADREST_DEG} degrees"
+        )),
     }
 }
 

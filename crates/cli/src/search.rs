@@ -5,11 +5,11 @@ use std::path::{Path, PathBuf};
 use std::sync::Mutex;
 use std::time::Instant;
 
-use comfy_table::{Table, presets::UTF8_FULL_CONDENSED};
+use comfy_table::Table;
 use lithodrome_rehearsal::{folder_of, write_scenario};
 use lithodrome_study::{SearchFile, SearchReport, SearchStage, Strain, StudyError, search};
 
-use crate::output::{Failures, Replacing, print, print_json};
+use crate::output::{Failures, Replacing, fitting, print, print_json};
 use crate::progress::Progress;
 
 /// Options of `search`.
@@ -112,7 +112,7 @@ fn text(report: &SearchReport) -> String {
 
 fn table(report: &SearchReport) -> Table {
     let mut table = Table::new();
-    table.load_preset(UTF8_FULL_CONDENSED).set_header([
+    fitting(&mut table).set_header([
         "hold",
         "position",
         "yaw",

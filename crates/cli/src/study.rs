@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Mutex;
 use std::time::Instant;
 
-use comfy_table::{Table, presets::UTF8_FULL_CONDENSED};
+use comfy_table::Table;
 use lithodrome_rehearsal::{CAUTION, folder_of};
 use lithodrome_study::{
     Counts, PartNumber, Row, Share, Strain, Study, StudyError, StudyFile, StudyReport, Summary,
@@ -13,7 +13,7 @@ use lithodrome_study::{
     write_parquet,
 };
 
-use crate::output::{Failures, Replacing, print, print_json};
+use crate::output::{Failures, Replacing, fitting, print, print_json};
 use crate::progress::Progress;
 
 /// Options of `study`.
@@ -125,7 +125,7 @@ fn write(study: &Study, rows: &[Row], out: &Path) -> Result<(), StudyError> {
 /// One table of shares, then what each sequence's ears depend on.
 fn text(found: &StudyReport) -> String {
     let mut table = Table::new();
-    table.load_preset(UTF8_FULL_CONDENSED).set_header([
+    fitting(&mut table).set_header([
         "sequence",
         "cleared [95 %]",
         "behind cupula",
@@ -248,7 +248,7 @@ fn details(sequence: &Summary, strain: &Strain) -> String {
 /// Shares cleared over the grid: the first axis down, the second across.
 fn grid(sweep: &SweepReport) -> String {
     let mut table = Table::new();
-    table.load_preset(UTF8_FULL_CONDENSED);
+    fitting(&mut table);
     let columns = sweep.values.get(1).map_or(1, Vec::len);
     let across = match sweep.values.get(1) {
         Some(values) => values.iter().map(ToString::to_string).collect(),

@@ -275,11 +275,13 @@ impl From<SimulateError> for RehearsalError {
 }
 
 /// The reason alone, without the number of the operating system.
-pub(crate) fn io_reason(error: &std::io::Error) -> String {
+pub fn io_reason(error: &std::io::Error) -> String {
     use std::io::ErrorKind;
     match error.kind() {
         ErrorKind::NotFound => "there is no such file or folder".to_owned(),
         ErrorKind::PermissionDenied => "access is not allowed".to_owned(),
+        ErrorKind::InvalidFilename => "the name is too long or not one of a file".to_owned(),
+        ErrorKind::StorageFull => "the disk is full".to_owned(),
         _ => error.to_string(),
     }
 }

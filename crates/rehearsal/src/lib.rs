@@ -24,7 +24,7 @@ pub mod units;
 pub use check::{Cost, check};
 pub use compile::*;
 pub use drive::*;
-pub use error::{FieldError, RehearsalError};
+pub use error::{FieldError, RehearsalError, io_reason};
 pub use files::*;
 pub use lesson::*;
 pub use library::*;

@@ -10,7 +10,7 @@ use lithodrome_rehearsal::RehearsalError;
 #[derive(Debug, thiserror::Error)]
 pub enum StudyError {
     /// A single run of the matrix failed.
-    #[error("{manoeuvre}, debris of the {canal} canal ({mechanism}): {error}")]
+    #[error("{manoeuvre}, debris of the {canal} ({mechanism}): {error}")]
     Run {
         /// Name of the manoeuvre.
         manoeuvre: &'static str,
@@ -63,6 +63,22 @@ pub enum StudyError {
         /// What is wrong with it.
         reason: String,
     },
+    /// A sequence is neither of the library nor a file.
+    #[error("sequences: there is no \"{found}\" in the library and no such file{}", did_you_mean(nearest.as_deref()))]
+    NoSequence {
+        /// What was named.
+        found: String,
+        /// The library's manoeuvre that was most likely meant.
+        nearest: Option<String>,
+    },
+    /// A folder cannot be read.
+    #[error("{path}: cannot be read, {reason}", path = path.display())]
+    Read {
+        /// Which folder.
+        path: PathBuf,
+        /// Why.
+        reason: String,
+    },
     /// A table cannot be written.
     #[error("{path}: cannot be written, {reason}", path = path.display())]
     Write {
@@ -106,6 +122,10 @@ impl StudyError {
             other => other,
         }
     }
+}
+
+fn did_you_mean(nearest: Option<&str>) -> String {
+    nearest.map_or_else(String::new, |name| format!(": did you mean {name}?"))
 }
 
 fn place(path: Option<&Path>) -> String {

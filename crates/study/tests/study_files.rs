@@ -43,6 +43,11 @@ fn what_is_wrong_with_a_study_is_told_with_its_place() {
             "nowhere/none.ron: cannot be read",
         ),
         (
+            "n: 5, sequences: [\"right-lateral-gufoni-geotrpic\"]".to_owned(),
+            "sequences: there is no \"right-lateral-gufoni-geotrpic\" in the library and no such file: did you mean \
+             right-lateral-gufoni-geotropic?",
+        ),
+        (
             format!("n: 5, sweep: [(vary: HoldS(steps: [40]), values: [1.0])], {gufoni}"),
             "sweep.hold_s.steps: found 40",
         ),

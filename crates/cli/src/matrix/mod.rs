@@ -4,7 +4,7 @@ use std::path::Path;
 use std::sync::Mutex;
 
 use clap::ValueEnum;
-use comfy_table::{ContentArrangement, Table, presets::UTF8_FULL_CONDENSED};
+use comfy_table::Table;
 use lithodrome_labyrinth::{Canal, CanalId, Ear};
 use lithodrome_rehearsal::{
     CAUTION, Case, FORMAT, LibraryEntry, Load, Mechanism, Outcome, Purpose, SITS_AFTERWARDS_S,
@@ -15,7 +15,7 @@ use serde::Serialize;
 
 mod over_ears;
 
-use crate::output::{Failures, WIDTH, print, print_json, wrapped};
+use crate::output::{Failures, fitting, print, print_json, wrapped};
 use crate::progress::Progress;
 
 /// Options of `matrix`.
@@ -203,11 +203,7 @@ fn text(cells: &[Cell], manoeuvres: &[LibraryEntry], cases: &[Case]) -> String {
         let mut table = Table::new();
         let header =
             std::iter::once(canal.name()).chain(Mechanism::ALL.map(|m| m.name().to_owned()));
-        table
-            .load_preset(UTF8_FULL_CONDENSED)
-            .set_content_arrangement(ContentArrangement::Dynamic)
-            .set_width(WIDTH)
-            .set_header(header);
+        fitting(&mut table).set_header(header);
         // Names of files have hyphens where other words have spaces.
         if let Some(names) = table.column_mut(0) {
             names.set_delimiter('-');
@@ -222,7 +218,7 @@ fn text(cells: &[Cell], manoeuvres: &[LibraryEntry], cases: &[Case]) -> String {
         parts.push(format!("{table}\n"));
     }
     let legend = format!(
-        "* meant for this canal and place. After the last step the patient sits for \
+        "* meant for this canal and place. cleared 5/19 s: the last debris leaves in step 5 and 19 s of its hold are to spare. After the last step the patient sits for \
          {SITS_AFTERWARDS_S:.0} s. † sitting alone clears it too."
     );
     parts.push(format!("{}\n\n{}\n", wrapped(&legend), wrapped(CAUTION)));
@@ -235,7 +231,7 @@ fn cell_words(cell: &Cell, steps: usize) -> String {
     let mut words = match judged.verdict {
         Verdict::Cleared => match &judged.exit {
             Some(exit) if exit.step >= steps => "cleared, sitting".to_owned(),
-            Some(exit) => format!("cleared {}, {:.0} s", exit.step + 1, exit.spare_s),
+            Some(exit) => format!("cleared {}/{:.0}\u{a0}s", exit.step + 1, exit.spare_s),
             None => "cleared".to_owned(),
         },
         Verdict::Switched => format!("switched to {}", judged.switched_to.join(", ")),

@@ -3,5 +3,5 @@
 mod parser;
 mod plain;
 
-pub use parser::parser_words;
+pub use parser::{nearest_word, parser_words};
 pub use plain::{QUOTED, escaped, is_unsafe, quoted};

@@ -41,6 +41,10 @@ pub fn parser_words(error: &Error) -> String {
         Error::ExpectedStringEnd => "a text is not closed by a quotation mark".to_owned(),
         Error::ExpectedMapColon => "a colon is expected, as in hold_s: 30.0".to_owned(),
         Error::ExpectedComma => "a comma is expected before this".to_owned(),
+        Error::ExpectedNamedStructLike(_) => {
+            "an opening bracket \"(\" is expected: the file is empty or of another kind".to_owned()
+        }
+        Error::ExpectedAttribute => "this is not a file of this kind".to_owned(),
         Error::Eof => "the file ends too early: a bracket is not closed".to_owned(),
         other => quoted(&other.to_string()),
     }
@@ -66,10 +70,14 @@ fn nearest<'a>(found: &str, expected: &[&'a str]) -> Option<&'a str> {
     {
         return Some(word);
     }
+    nearest_word(found, expected.iter().copied())
+}
+
+/// The word that is most like what was found, if any is like it.
+pub fn nearest_word<'a>(found: &str, words: impl Iterator<Item = &'a str>) -> Option<&'a str> {
+    let lower = found.to_lowercase();
     let like = |word: &str| strsim::jaro_winkler(&lower, &word.to_lowercase());
-    expected
-        .iter()
-        .copied()
+    words
         .max_by(|a, b| like(a).total_cmp(&like(b)))
         .filter(|word| like(word) > 0.75)
 }

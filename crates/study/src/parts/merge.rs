@@ -2,7 +2,9 @@
 
 use std::path::{Path, PathBuf};
 
-use super::part::{PartHead, read_part, write_error};
+use lithodrome_rehearsal::io_reason;
+
+use super::part::{PartHead, read_part};
 use crate::StudyError;
 use crate::runs::Row;
 use crate::study_file::Study;
@@ -12,10 +14,13 @@ use crate::study_file::Study;
 /// # Errors
 /// A folder that cannot be read.
 pub fn part_files(folder: &Path) -> Result<Vec<PathBuf>, StudyError> {
-    let entries = std::fs::read_dir(folder).map_err(|e| write_error(folder, &e));
+    let failed = |e: std::io::Error| StudyError::Read {
+        path: folder.to_owned(),
+        reason: io_reason(&e),
+    };
     let mut paths = Vec::new();
-    for entry in entries? {
-        let path = entry.map_err(|e| write_error(folder, &e))?.path();
+    for entry in std::fs::read_dir(folder).map_err(failed)? {
+        let path = entry.map_err(failed)?.path();
         if path.extension().is_some_and(|e| e == "rows") {
             paths.push(path);
         }

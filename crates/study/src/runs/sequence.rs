@@ -2,7 +2,8 @@
 
 use std::path::Path;
 
-use lithodrome_rehearsal::{Scenario, library_entry, read_scenario};
+use lithodrome_labyrinth::text::{nearest_word, quoted};
+use lithodrome_rehearsal::{Scenario, library_entry, library_names, read_scenario};
 use serde::{Deserialize, Serialize};
 
 use crate::StudyError;
@@ -25,7 +26,16 @@ impl Sequence {
     pub fn named(name_or_path: &str, base_dir: &Path) -> Result<Sequence, StudyError> {
         let scenario = match library_entry(name_or_path) {
             Some(entry) => entry?.scenario,
-            None => read_scenario(&base_dir.join(name_or_path))?,
+            None => {
+                let path = base_dir.join(name_or_path);
+                if path.extension().is_none() && !path.exists() {
+                    return Err(StudyError::NoSequence {
+                        found: quoted(name_or_path),
+                        nearest: nearest_word(name_or_path, library_names()).map(str::to_owned),
+                    });
+                }
+                read_scenario(&path)?
+            }
         };
         Ok(Sequence {
             name: name_or_path.to_owned(),

@@ -110,7 +110,24 @@ pub fn read_learner(path: &Path) -> Result<Learner, RehearsalError> {
             allowed: FORMAT,
         });
     }
+    // A code of another form could name a file elsewhere.
+    let known = path
+        .file_stem()
+        .is_some_and(|stem| stem == learner.code.as_str());
+    Learner::new(&learner.code).map_err(|error| in_file(path, error))?;
+    if !known {
+        let allowed = "the name of the file".to_owned();
+        let error = FieldError::new("code", &format!("\"{}\"", learner.code), allowed);
+        return Err(in_file(path, error));
+    }
     Ok(learner)
+}
+
+fn in_file(path: &Path, error: FieldError) -> RehearsalError {
+    RehearsalError::Field {
+        path: Some(path.to_owned()),
+        error,
+    }
 }
 
 /// Writes a learner's file.
