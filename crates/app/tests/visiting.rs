@@ -249,3 +249,25 @@ fn a_kept_visit_outlives_a_change_of_the_day_while_it_is_taken_up() {
         "{text}"
     );
 }
+
+/// What is missing is told beside the button, and no outcome is taken for granted.
+#[test]
+fn what_the_log_misses_is_told_beside_its_button() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let mut window = open(folder.path());
+    type_into(&mut window, "Patient's code", "KV-30", Key::Tab);
+    choose(&mut window, "Suspected canal", "right lateral canal");
+    press(&mut window, "Plan for this patient");
+    press(&mut window, "Write into the log");
+    let words = "Not written. seen.words: found a text of 0 signs";
+    window.get_by_label_contains(words);
+    type_into(&mut window, "What was seen", "nothing", Key::Tab);
+    assert!(window.query_by_label_contains(words).is_none());
+    type_into(&mut window, "Manoeuvre that was done", "Roll", Key::Tab);
+    press(&mut window, "Write into the log");
+    window.get_by_label_contains("Not written. outcome of Roll: found none");
+    choose(&mut window, "Outcome of the manoeuvre", "cleared");
+    press(&mut window, "Write into the log");
+    assert!(done(&window).contains("Visit 1 is in the log: KV-30"));
+    assert!(window.query_by_label_contains("Not written.").is_none());
+}

@@ -159,3 +159,22 @@ pub(crate) fn tell_error(message: &str) {
     // If stderr is gone there is nobody left to tell.
     let _ = writeln!(std::io::stderr(), "error: {}", line.join(" "));
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn sentences_are_broken_and_columns_are_not() {
+        let words = "debris ".repeat(30);
+        let columns = format!("1  Sit up  {}", "x".repeat(120));
+        let text = in_lines(&format!("short\n  {words}\n{columns}\n"));
+        let lines: Vec<_> = text.lines().collect();
+        assert_eq!((lines[0], lines[4]), ("short", columns.as_str()));
+        for line in &lines[1..4] {
+            assert!(line.starts_with("  debris") && line.len() <= usize::from(WIDTH));
+        }
+        let told = lines[1..4].join(" ");
+        assert_eq!(told.split_whitespace().count(), 30);
+    }
+}

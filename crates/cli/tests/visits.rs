@@ -128,3 +128,66 @@ fn no_output_replaces_a_file_unless_it_is_told_to() {
     assert_eq!(code, Some(0));
     assert_ne!(std::fs::read_to_string(out).unwrap(), "mine");
 }
+
+/// What only reads makes no log, and beside a file that is no log it leaves nothing.
+#[test]
+fn a_log_that_is_not_there_is_an_error_and_nothing_is_made() {
+    let folder = tempfile::tempdir().unwrap();
+    let names = || {
+        let files = std::fs::read_dir(folder.path()).unwrap();
+        let mut names: Vec<_> = files.map(|f| f.unwrap().file_name()).collect();
+        names.sort();
+        names
+    };
+    let place = |name: &str| folder.path().join(name).to_string_lossy().into_owned();
+    let (missing, foreign, out) = (place("none.sqlite"), place("notes.txt"), place("out.csv"));
+    let verbs: [&[&str]; 4] = [
+        &["visits", "list"],
+        &["visits", "figures"],
+        &["visits", "export", "--out", &out],
+        &["visits", "backup", "--out", &out],
+    ];
+    for verb in verbs {
+        let (code, words) = told(&[verb, &["--log", &missing]].concat());
+        assert_eq!(code, Some(1), "{verb:?}");
+        assert!(words.contains("none.sqlite: found no log"), "{words}");
+        assert_eq!(names().len(), 0, "{verb:?}: {:?}", names());
+    }
+    std::fs::write(&foreign, "Call the home before ten.\n".repeat(40)).unwrap();
+    let add: &[&str] = &["visits", "add", "assets/visits/logged.ron"];
+    for verb in verbs.into_iter().chain([add]) {
+        let (code, words) = told(&[verb, &["--log", &foreign]].concat());
+        assert_eq!(code, Some(1), "{verb:?}");
+        assert!(words.contains("no log of visits"), "{words}");
+        assert_eq!(names(), ["notes.txt"], "{verb:?}");
+    }
+}
+
+#[test]
+fn a_plot_is_an_svg_and_an_episode_lasts_a_day_or_more() {
+    let folder = tempfile::tempdir().unwrap();
+    let place = |name: &str| folder.path().join(name).to_string_lossy().into_owned();
+    let log = place("log.sqlite");
+    printed(&["visits", "add", "assets/visits/logged.ron", "--log", &log]);
+    for (name, found) in [("f.pdf", "found .pdf"), ("f", "found no ending")] {
+        let plot = place(name);
+        let (code, words) = told(&["visits", "figures", "--log", &log, "--plot", &plot]);
+        assert_eq!(code, Some(1));
+        assert!(words.contains(found) && words.contains(".svg"), "{words}");
+        assert!(!Path::new(&plot).exists());
+    }
+    printed(&[
+        "visits",
+        "figures",
+        "--log",
+        &log,
+        "--plot",
+        &place("f.svg"),
+    ]);
+    for days in ["0", "-3", "NaN", "1e9"] {
+        let wish = format!("--episode-days={days}");
+        let (code, words) = told(&["visits", "figures", "--log", &log, &wish]);
+        assert_eq!(code, Some(2), "{words}");
+        assert!(words.contains("allowed are 1 to 3650 days"), "{words}");
+    }
+}

@@ -66,7 +66,7 @@ pub enum VisitError {
         /// What would be right.
         allowed: &'static str,
     },
-    /// A number of a patient cannot be.
+    /// A value of a patient cannot be.
     #[error(transparent)]
     Patient(#[from] PatientError),
     /// A sensor that the trace does not have.

@@ -24,9 +24,9 @@ pub use log::{
 };
 pub use plan::{
     Balance, BodySize, Caution, ClearedShare, Course, DayPlan, Fit, MassCentre, Patient,
-    PatientError, PatientPlan, PlannedTest, Refusal, ShareRow, ShareTable, SideEffect, Suspected,
-    VisitPlan, balance, fit_of, mass_centre, plan_from_ron, plan_of, tests_for, treatments_for,
-    write_plan,
+    PatientError, PatientPlan, PlannedTest, Refusal, ShareRow, ShareTable, SideEffect, Slowed,
+    Suspected, VisitPlan, balance, fit_of, mass_centre, plan_from_ron, plan_of, tests_for,
+    treatments_for, write_plan,
 };
 pub use report::{
     Curves, DotArray, DotGroup, DotShape, Map, PaperCurve, PaperTable, Report, ReportPart,

@@ -15,10 +15,13 @@ impl Session {
         let visit = &mut self.visit;
         match command {
             VisitCommand::Clear => {
-                let folder = visit.folder.take();
+                let (folder, as_read) = (visit.folder.take(), visit.as_read.take());
                 *visit = VisitState {
                     folder,
                     taken_up: true,
+                    // The same chair and the same times.
+                    as_read,
+                    file_stays: visit.file_stays,
                     ..VisitState::default()
                 };
                 visit.keep();
@@ -51,8 +54,18 @@ impl Session {
                     self.open_draft(Draft::opened(scenario, Origin::New));
                 }
             }
-            VisitCommand::WriteLog(form) => visit.log_form = form,
-            VisitCommand::Log => visit.told = Some(visit.log()),
+            VisitCommand::WriteLog(form) => {
+                visit.log_form = form;
+                visit.log_fault = None;
+            }
+            VisitCommand::Log => {
+                let told = visit.log();
+                visit.log_fault = match &told {
+                    Told::Failed(words) => Some(words.clone()),
+                    Told::Done(_) => None,
+                };
+                visit.told = Some(told);
+            }
             VisitCommand::ReadFigures => visit.read_figures(),
             VisitCommand::Export(table) => visit.told = Some(visit.export(table)),
             VisitCommand::SavePlot => visit.told = Some(visit.save_plot()),
@@ -68,30 +81,36 @@ impl Session {
 
     /// Takes over the plans and sheets that are done.
     pub(crate) fn take_visit_work(&mut self) {
-        let visit = &mut self.visit;
-        while let Some(back) = visit.errands.take() {
+        self.visit.take_back();
+    }
+}
+
+impl VisitState {
+    /// Takes over what came back.
+    pub(super) fn take_back(&mut self) {
+        while let Some(back) = self.errands.take() {
             match back {
-                Err(words) | Ok(Back::Kept(Err(words))) => {
-                    visit.taking_up = false;
-                    visit.told = Some(Told::Failed(words));
-                }
-                Ok(Back::Patient(Ok(planned))) => visit.add(*planned),
+                // What was being taken up could not be planned, or the work on it broke off.
+                Ok(Back::Kept(Err(words))) => self.set_aside(&words),
+                Err(words) if self.taking_up => self.set_aside(&words),
+                Err(words) => self.told = Some(Told::Failed(words)),
+                Ok(Back::Patient(Ok(planned))) => self.add(*planned),
                 Ok(Back::Patient(Err(refused))) => {
                     let (form, words) = *refused;
-                    if visit.form == super::PatientForm::default() {
-                        visit.form = form;
+                    if self.form == super::PatientForm::default() {
+                        self.form = form;
                     }
-                    visit.form_fault = Some(words);
+                    self.form_fault = Some(words);
                 }
                 Ok(Back::Kept(Ok(planned))) => {
-                    visit.taking_up = false;
-                    visit.planned = planned;
+                    self.taking_up = false;
+                    self.planned = planned;
                     // The day may have been changed meanwhile.
-                    if visit.day_is_sound() {
-                        visit.keep();
+                    if self.day_is_sound() {
+                        self.keep();
                     }
                 }
-                Ok(Back::Sheet(told)) => visit.told = Some(told),
+                Ok(Back::Sheet(told)) => self.told = Some(told),
             }
         }
     }

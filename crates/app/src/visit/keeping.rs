@@ -72,11 +72,15 @@ impl VisitState {
             let (ear, canal) = *treated.get(i.min(last)).ok_or(
                 "canal: found none, allowed is a canal in which debris was found or suspected, as a manoeuvre was done",
             )?;
+            let manoeuvre = done.manoeuvre.trim().to_owned();
+            let end = done.end.ok_or_else(|| {
+                format!("outcome of {manoeuvre}: found none, allowed is one of the list")
+            })?;
             treatments.push(Treatment {
-                manoeuvre: done.manoeuvre.trim().to_owned(),
+                manoeuvre,
                 ear,
                 canal,
-                end: done.end,
+                end,
             });
         }
         Ok(Visit {

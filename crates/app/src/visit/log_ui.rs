@@ -58,6 +58,10 @@ pub(super) fn log_ui(ui: &mut Ui, visit: &VisitState, commands: &mut Vec<Command
     if ui.button("Write into the log").clicked() {
         commands.push(Command::Visit(VisitCommand::Log));
     }
+    // What was told of it stands at the top of the column too, which may be screens away.
+    if let Some(fault) = &visit.log_fault {
+        fields::warning(ui, &format!("Not written. {fault}"));
+    }
 }
 
 /// Shows what can be had of the log, and its figures.
@@ -179,10 +183,13 @@ fn end_ui(ui: &mut Ui, i: usize, treatment: &mut TreatmentForm) {
         0 => "Outcome of the manoeuvre".to_owned(),
         i => format!("Outcome of manoeuvre {}", i + 1),
     };
-    let (tip, shown) = ("What the control test told", words(treatment.end));
+    let tip = "What the control test told";
+    let shown = treatment
+        .end
+        .map_or_else(|| "not chosen yet".to_owned(), words);
     list_row(ui, "Outcome", tip, &called, &shown, |ui| {
         for end in ends {
-            ui.selectable_value(&mut treatment.end, end, words(end));
+            ui.selectable_value(&mut treatment.end, Some(end), words(end));
         }
     });
 }

@@ -9,6 +9,7 @@ pub mod list;
 pub mod log_ui;
 pub mod panel_ui;
 pub mod patient_ui;
+mod plan_file;
 pub mod plan_ui;
 mod planning;
 pub mod state;

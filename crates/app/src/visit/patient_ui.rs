@@ -112,7 +112,11 @@ fn suspected_ui(ui: &mut Ui, form: &mut PatientForm) {
                 canal: id.canal,
                 mechanism: None,
             });
-            put(&mut form.suspected, i, suspected);
+            // A canal stands there once, whichever place in it was chosen.
+            let known = |id| form.suspected.iter().any(|s| s.id() == id);
+            if !chosen.is_some_and(known) {
+                put(&mut form.suspected, i, suspected);
+            }
         }
         if let Some(suspected) = form.suspected.get_mut(i) {
             place_ui(ui, suspected);

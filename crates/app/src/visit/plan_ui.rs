@@ -42,11 +42,7 @@ pub(super) fn plan_ui(ui: &mut Ui, patient: usize, planned: &Planned, commands: 
     for test in plan.tests.iter().chain(&plan.then) {
         let left_out = test.fit.as_ref().is_some_and(|f| !f.fits());
         let end = if left_out { ", left out" } else { "" };
-        ui.label(format!(
-            "{} ({:.1} min{end})",
-            test.words,
-            test.duration_s / 60.0
-        ));
+        ui.label(format!("{} ({}{end})", test.words, test.time_words()));
     }
     if ui.button(format!("Take {code} off the list")).clicked() {
         commands.push(Command::Visit(VisitCommand::Remove(patient)));
@@ -83,7 +79,7 @@ fn course_ui(
 
 fn fit_ui(ui: &mut Ui, patient: usize, code: &str, fit: &Fit, commands: &mut Vec<Command>) {
     let palette = Palette::of(ui);
-    if !fit.fits() {
+    if !fit.fits() && fit.slowed.is_none() {
         let header = egui::CollapsingHeader::new(format!("Does not fit: {}", fit.title))
             .id_salt((code, &fit.name));
         header.show(ui, |ui| {
@@ -93,8 +89,9 @@ fn fit_ui(ui: &mut Ui, patient: usize, code: &str, fit: &Fit, commands: &mut Vec
         });
         return;
     }
+    let fits = if fit.fits() { "Fits" } else { "Fits slowed" };
     ui.horizontal_wrapped(|ui| {
-        ui.label(format!("Fits: {}", fit.title));
+        ui.label(format!("{fits}: {}", fit.title));
         let button = ui.button("Print sheet");
         fields::name(&button, &format!("Print sheet for {code}: {}", fit.title));
         if button.clicked() {
@@ -114,7 +111,12 @@ fn fit_ui(ui: &mut Ui, patient: usize, code: &str, fit: &Fit, commands: &mut Vec
             }));
         }
     });
-    if let Some(share) = fit.share {
+    if let Some(slowed) = &fit.slowed {
+        for refusal in &fit.refused_in_chair {
+            ui.label(format!("As it is: {}.", refusal.reason));
+        }
+        ui.label(format!("But {}.", slowed.words()));
+    } else if let Some(share) = fit.share {
         ui.label(share.words());
     }
     let bed = if fit.refused_at_bedside.is_empty() {

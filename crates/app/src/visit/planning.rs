@@ -8,22 +8,23 @@ use std::{
 use lithodrome_rehearsal::{Case, EarsCache, Mechanism, Scenario, library_entry};
 use lithodrome_study::{cleared_rows, plausible_band, shipped_map, verdict_over};
 use lithodrome_visits::{
-    ClearedShare, Code, Date, LogError, Paper, Patient, ShareRow, ShareTable, VisitPlan,
-    default_log_path, moves_debris, plan_from_ron, plan_of, sheet_of, write_plan, write_sheet,
+    ClearedShare, Code, LogError, Paper, Patient, ShareRow, ShareTable, VisitPlan,
+    default_log_path, moves_debris, plan_of, sheet_of, write_sheet,
 };
 
 use crate::work::progress::Waker;
 
-use super::state::{Back, DayForm, PatientForm, Planned, Told, VisitState};
-
-/// The file of the visit in its folder.
-const PLAN: &str = "visit.ron";
+use super::state::{Back, PatientForm, Planned, Told, VisitState};
 
 impl VisitState {
     /// Plans for the patient of the form; one with the same code is planned anew.
     pub(super) fn plan(&mut self, waker: Waker) {
-        let visit =
-            patient_of(&self.form).and_then(|patient| Ok((self.visit_of(Vec::new())?, patient)));
+        let visit = patient_of(&self.form).and_then(|mut patient| {
+            // The form has no place for limits of his own: those of his file stay.
+            let known = self.planned.iter().find(|p| p.patient.code == patient.code);
+            patient.limits = known.and_then(|p| p.patient.limits);
+            Ok((self.visit_of(Vec::new())?, patient))
+        });
         let (visit, patient) = match visit {
             Ok(both) => both,
             Err(words) => {
@@ -58,17 +59,6 @@ impl VisitState {
         self.keep();
     }
 
-    fn visit_of(&self, patients: Vec<Patient>) -> Result<VisitPlan, String> {
-        let date = Date::new(&self.day.date).map_err(|e| e.to_string())?;
-        let home = Code::new(&self.day.home).map_err(|e| format!("home: {e}"))?;
-        Ok(VisitPlan::of(date, home, patients))
-    }
-
-    /// Day and home can be written down.
-    pub(super) fn day_is_sound(&self) -> bool {
-        self.visit_of(Vec::new()).is_ok()
-    }
-
     /// Where plan, sheets and log are.
     pub(super) fn place(&self) -> Result<PathBuf, LogError> {
         if let Some(folder) = &self.folder {
@@ -76,53 +66,6 @@ impl VisitState {
         }
         let log = default_log_path()?;
         Ok(log.parent().unwrap_or(Path::new("")).to_owned())
-    }
-
-    /// Writes the plan down, so that the next window finds it; without patients there is no file.
-    pub(super) fn keep(&mut self) {
-        if self.taking_up {
-            return;
-        }
-        let kept = self.place().map_err(|e| e.to_string()).and_then(|folder| {
-            let path = folder.join(PLAN);
-            if self.planned.is_empty() {
-                return match std::fs::remove_file(&path) {
-                    Err(e) if e.kind() != std::io::ErrorKind::NotFound => Err(e.to_string()),
-                    _ => Ok(()),
-                };
-            }
-            let patients = self.planned.iter().map(|p| p.patient.clone());
-            let visit = self.visit_of(patients.collect())?;
-            std::fs::create_dir_all(&folder).map_err(|e| format!("{}: {e}", folder.display()))?;
-            write_plan(&visit, &path).map_err(|e| e.to_string())
-        });
-        if let Err(words) = kept {
-            self.told = Some(Told::Failed(format!("The visit is not kept: {words}")));
-        }
-    }
-
-    /// Takes up the visit that was kept; one that cannot be read stays where it is and is told.
-    pub(super) fn take_up(&mut self, waker: Waker) {
-        self.taken_up = true;
-        let Some(path) = self.place().ok().map(|folder| folder.join(PLAN)) else {
-            return;
-        };
-        if !path.exists() {
-            return;
-        }
-        match plan_from_ron(&path) {
-            Ok(visit) => {
-                self.day = DayForm {
-                    date: visit.date.as_str().to_owned(),
-                    home: visit.home.as_str().to_owned(),
-                };
-                self.taking_up = true;
-                let words = "Planning for the visit that was kept";
-                let planning = move || Back::Kept(planned(visit));
-                self.errands.send(words, waker, planning);
-            }
-            Err(e) => self.told = Some(Told::Failed(e.to_string())),
-        }
     }
 
     /// Prints a treatment or test for a patient, with what he is thought to have.
@@ -150,10 +93,18 @@ impl VisitState {
         });
     }
 
-    /// A treatment or test of the library with what this patient is thought to have and what he allows.
+    /// A treatment or test of the library with what this patient is thought to have and what he allows; slowed, where
+    /// it fits only so.
     pub(super) fn scenario_for(&self, patient: usize, name: &str) -> Option<Scenario> {
-        let patient = &self.planned.get(patient)?.patient;
-        let mut scenario = library_entry(name)?.ok()?.scenario;
+        let Planned { patient, plan } = self.planned.get(patient)?;
+        let mut fits = plan.treatments.iter().flat_map(|(_, fits)| fits);
+        let slowed = fits
+            .find(|f| f.name == name)
+            .and_then(|f| f.slowed.as_ref());
+        let mut scenario = match slowed {
+            Some(slowed) => slowed.scenario.clone(),
+            None => library_entry(name)?.ok()?.scenario,
+        };
         let mut debris = Vec::new();
         for suspected in &patient.suspected {
             let place = suspected.mechanism.unwrap_or(Mechanism::AmpullaryArm);
@@ -164,7 +115,8 @@ impl VisitState {
             scenario.debris = debris;
         }
         scenario.limits = Some(patient.allowed());
-        scenario.title = format!("{}, {}", patient.code, scenario.title);
+        let end = slowed.map_or("", |_| ", slowed");
+        scenario.title = format!("{}, {}{end}", patient.code, scenario.title);
         Some(scenario)
     }
 
@@ -179,7 +131,7 @@ impl VisitState {
 }
 
 /// The patients of a visit with their plans.
-fn planned(visit: VisitPlan) -> Result<Vec<Planned>, String> {
+pub(super) fn planned(visit: VisitPlan) -> Result<Vec<Planned>, String> {
     let plans = plan_of(&visit, &shares()?).map_err(|e| e.to_string())?;
     let all = visit.patients.into_iter().zip(plans.patients);
     Ok(all

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use lithodrome_labyrinth::{Canal, Ear};
 use lithodrome_rehearsal::NeckLimits;
 use lithodrome_visits::{
-    Caution, Date, Figures, Log, Patient, PatientPlan, Suspected, TreatmentEnd,
+    Caution, Date, Figures, Log, Patient, PatientPlan, Suspected, TreatmentEnd, VisitPlan,
 };
 
 use super::errands::Errands;
@@ -23,6 +23,8 @@ pub struct VisitState {
     pub planned: Vec<Planned>,
     /// The form of what was done.
     pub log_form: LogForm,
+    /// What is wrong with it.
+    pub log_fault: Option<String>,
     /// What the last wish about a sheet, the plan or the log came to, in words.
     pub told: Option<Told>,
     /// The figures, once they have been read.
@@ -35,6 +37,10 @@ pub struct VisitState {
     pub(crate) log: Option<Log>,
     /// What was kept there is being planned: until that is back, nothing is written over it.
     pub(super) taking_up: bool,
+    /// The visit as its file was read, without its patients.
+    pub(super) as_read: Option<VisitPlan>,
+    /// A file that can be neither taken up nor moved aside is there: nothing is written over it.
+    pub(super) file_stays: bool,
     /// Plans and sheets that are being computed.
     pub(super) errands: Errands<Back>,
 }
@@ -152,21 +158,12 @@ pub struct LogForm {
 }
 
 /// One manoeuvre, as it is typed.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct TreatmentForm {
     /// Its name; empty if none was done.
     pub manoeuvre: String,
-    /// What came of it.
-    pub end: TreatmentEnd,
-}
-
-impl Default for TreatmentForm {
-    fn default() -> Self {
-        TreatmentForm {
-            manoeuvre: String::new(),
-            end: TreatmentEnd::Cleared,
-        }
-    }
+    /// What came of it, once that was chosen.
+    pub end: Option<TreatmentEnd>,
 }
 
 impl Default for LogForm {

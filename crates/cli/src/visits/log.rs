@@ -27,8 +27,14 @@ impl Place {
         path.map_err(|e| fault(&e))
     }
 
+    /// The log to write into, made if it is not there.
     fn open(&self) -> Result<Log, Failures> {
         Log::open(&self.path()?).map_err(|e| fault(&e))
+    }
+
+    /// The log to read; one that is not there is none.
+    fn open_there(&self) -> Result<Log, Failures> {
+        Log::open_there(&self.path()?).map_err(|e| fault(&e))
     }
 
     /// An output beside the log: never the log itself.
@@ -94,7 +100,7 @@ pub(crate) struct BackupArgs {
 #[derive(Debug, clap::Args)]
 pub(crate) struct FiguresArgs {
     /// Length of an episode that is assumed for the share over a year, days; may be given several times
-    #[arg(long, value_name = "D", default_values_t = [14.0, 39.0])]
+    #[arg(long, value_name = "D", default_values_t = [14.0, 39.0], value_parser = days)]
     episode_days: Vec<f64>,
     /// Draw the share by home as SVG
     #[arg(long, value_name = "OUT.svg")]
@@ -125,7 +131,7 @@ pub(crate) fn add(args: &AddArgs) -> Result<(), Failures> {
 
 /// Lists visits.
 pub(crate) fn list(args: &ListArgs) -> Result<(), Failures> {
-    let visits = args.place.open()?.visits().map_err(|e| fault(&e))?;
+    let visits = args.place.open_there()?.visits().map_err(|e| fault(&e))?;
     if args.json {
         return print_json(&visits);
     }
@@ -161,24 +167,27 @@ pub(crate) fn export(args: &ExportArgs) -> Result<(), Failures> {
     } else {
         Table::Csv
     };
-    export_log(&args.place.open()?, table, &args.out).map_err(|e| fault(&e))
+    export_log(&args.place.open_there()?, table, &args.out).map_err(|e| fault(&e))
 }
 
 /// Copies the log.
 pub(crate) fn back_up(args: &BackupArgs) -> Result<(), Failures> {
     args.place.may_write(&args.replacing, &args.out)?;
     args.place
-        .open()?
+        .open_there()?
         .back_up_to(&args.out)
         .map_err(|e| fault(&e))
 }
 
 /// Tells the figures.
 pub(crate) fn figures(args: &FiguresArgs) -> Result<(), Failures> {
-    let visits = args.place.open()?.visits().map_err(|e| fault(&e))?;
-    let figures = figures_of(&visits, &args.episode_days);
     if let Some(plot) = &args.plot {
         args.place.may_write(&args.replacing, plot)?;
+        is_svg(plot)?;
+    }
+    let visits = args.place.open_there()?.visits().map_err(|e| fault(&e))?;
+    let figures = figures_of(&visits, &args.episode_days);
+    if let Some(plot) = &args.plot {
         let drawn = figures_svg(&figures);
         write_whole(plot, |w| w.write_all(drawn.as_bytes())).map_err(|e| Failures::one(&e))?;
     }
@@ -187,4 +196,23 @@ pub(crate) fn figures(args: &FiguresArgs) -> Result<(), Failures> {
     } else {
         print(&figures.text())
     }
+}
+
+/// The plot is an SVG drawing, whatever its file is called.
+fn is_svg(plot: &Path) -> Result<(), Failures> {
+    let ending = plot.extension().and_then(|e| e.to_str());
+    if ending.is_some_and(|e| e.eq_ignore_ascii_case("svg")) {
+        return Ok(());
+    }
+    let found = ending.map_or_else(|| "no ending".to_owned(), |e| format!(".{e}"));
+    let plot = plot.display();
+    Err(Failures::one(&format!(
+        "{plot}: found {found}, allowed is a name that ends in .svg"
+    )))
+}
+
+/// Length of an episode, days.
+fn days(text: &str) -> Result<f64, String> {
+    let days = text.parse().ok().filter(|d| (1.0..=3_650.0).contains(d));
+    days.ok_or_else(|| "allowed are 1 to 3650 days".to_owned())
 }

@@ -8,6 +8,12 @@ pub enum LogError {
     /// No folder for the user's data.
     #[error("log: this system names no folder for a user's data; name a file instead")]
     NoDataFolder,
+    /// No log is there to be read.
+    #[error("{path}: found no log, allowed is one in which a visit has been written down", path = path.display())]
+    Missing {
+        /// Where it was looked for.
+        path: PathBuf,
+    },
     /// The file cannot be made or opened.
     #[error("{path}: the log cannot be opened, {reason}", path = path.display())]
     Open {

@@ -50,6 +50,35 @@ impl Log {
     /// Opens a log, makes it if it is not there, brings it to the newest version. If another window holds
     /// it, it can only be read here.
     pub fn open(path: &Path) -> Result<Log, LogError> {
+        let lock_was_there = lock_path(path).exists();
+        let opened = Log::open_locked(path);
+        if !lock_was_there
+            && matches!(
+                opened,
+                Err(LogError::Open { .. } | LogError::Foreign { .. })
+            )
+        {
+            // Beside what is no log there is nothing to lock.
+            let _ = std::fs::remove_file(lock_path(path));
+        }
+        opened
+    }
+
+    /// Opens a log that is there; makes nothing.
+    ///
+    /// # Errors
+    /// As [`Log::open`], and no such log.
+    pub fn open_there(path: &Path) -> Result<Log, LogError> {
+        if path.exists() {
+            Log::open(path)
+        } else {
+            Err(LogError::Missing {
+                path: path.to_owned(),
+            })
+        }
+    }
+
+    fn open_locked(path: &Path) -> Result<Log, LogError> {
         let fault = |reason: String| LogError::Open {
             path: path.to_owned(),
             reason,
@@ -186,15 +215,19 @@ impl Log {
     }
 }
 
-/// The lock beside a log, or `None` if another window holds it.
-fn lock_beside(path: &Path) -> std::io::Result<Option<File>> {
+fn lock_path(path: &Path) -> PathBuf {
     let mut name = path.as_os_str().to_owned();
     name.push(".lock");
+    PathBuf::from(name)
+}
+
+/// The lock beside a log, or `None` if another window holds it.
+fn lock_beside(path: &Path) -> std::io::Result<Option<File>> {
     let file = File::options()
         .create(true)
         .truncate(false)
         .write(true)
-        .open(PathBuf::from(name))?;
+        .open(lock_path(path))?;
     match file.try_lock() {
         Ok(()) => Ok(Some(file)),
         Err(std::fs::TryLockError::WouldBlock) => Ok(None),

@@ -245,12 +245,21 @@ fn patient_plan(
     }
     let mut then = Vec::new();
     for (suspected, _, fit) in chosen {
+        let at_home = fit.is_at_home();
+        let later = if at_home {
+            "; control test at the next visit"
+        } else {
+            ""
+        };
         then.push(PlannedTest {
-            words: fit.title.clone(),
+            words: format!("{}{later}", fit.title),
             duration_s: fit.duration_s,
             wait: false,
             fit: Some(fit),
         });
+        if at_home {
+            continue;
+        }
         then.push(wait(
             "Wait upright before the control test",
             UPRIGHT_BEFORE_CONTROL_S,

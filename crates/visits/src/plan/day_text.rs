@@ -70,12 +70,7 @@ fn course_text(text: &mut String, course: &Course) {
 }
 
 fn planned(text: &mut String, test: &PlannedTest) {
-    let _ = writeln!(
-        text,
-        "    {} ({:.1} min)",
-        test.words,
-        test.duration_s / 60.0
-    );
+    let _ = writeln!(text, "    {} ({})", test.words, test.time_words());
     if let Some(fit) = test.fit.as_ref().filter(|f| !f.fits()) {
         for refusal in &fit.refused_in_chair {
             let _ = writeln!(
@@ -99,6 +94,9 @@ fn treatment(text: &mut String, fit: &Fit) {
     );
     for refusal in &fit.refused_in_chair {
         let _ = writeln!(text, "      {}; needs {}", refusal.reason, refusal.change);
+    }
+    if let Some(slowed) = &fit.slowed {
+        let _ = writeln!(text, "      {}", slowed.words());
     }
     for refusal in &fit.refused_at_bedside {
         let _ = writeln!(

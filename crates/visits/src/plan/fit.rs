@@ -3,13 +3,15 @@
 use std::path::Path;
 
 use lithodrome_rehearsal::{
-    Carrier, Compiled, LibraryEntry, Limit, LimitBreach, Limits, Purpose, Scenario, Target, Whose,
-    compile, limit_breaches, posture_of_angles, worst_of_each,
+    Compiled, LibraryEntry, Limit, LimitBreach, Limits, Purpose, Target, Whose, compile,
+    limit_breaches, worst_of_each,
 };
 use serde::Serialize;
 
+use super::bedside::at_bedside;
 use super::patient::{Patient, Suspected};
 use super::share::{ClearedShare, ShareTable};
+use super::slowed::{Slowed, slowed};
 use crate::VisitError;
 
 /// What takes longer than this is done in bed at home, s (assumed).
@@ -24,6 +26,8 @@ pub struct Fit {
     pub title: String,
     /// Why the chair must not do it with this patient; empty if it fits.
     pub refused_in_chair: Vec<Refusal>,
+    /// The same with longer moves, where nothing but their haste is refused.
+    pub slowed: Option<Slowed>,
     /// Why it cannot be done at the bedside; empty if it could.
     pub refused_at_bedside: Vec<Refusal>,
     /// Length, s.
@@ -72,7 +76,9 @@ pub fn fit_of(
     let scenario = &entry.scenario;
     let compiled = compile(scenario, Path::new(""))?;
     let limits = patient.allowed();
-    let broken = worst_of_each(limit_breaches(&limits, Whose::Patient, &compiled.motion));
+    let all = limit_breaches(&limits, Whose::Patient, &compiled.motion);
+    let slowed = slowed(scenario, &all, &limits);
+    let broken = worst_of_each(all);
     let refused_in_chair = broken
         .iter()
         .map(|breach| refusal(breach, &compiled, patient))
@@ -82,7 +88,8 @@ pub fn fit_of(
         name: entry.name.to_owned(),
         title: scenario.title.clone(),
         refused_in_chair,
-        refused_at_bedside: at_bedside(scenario, patient)?,
+        slowed,
+        refused_at_bedside: at_bedside(scenario, &compiled.motion, patient)?,
         duration_s: scenario.duration_s(),
         head_down_deg,
         inverted_s,
@@ -91,9 +98,11 @@ pub fn fit_of(
     })
 }
 
-/// The treatments for a suspected canal, those that fit first and of those the gentlest: the head least
-/// far below the horizontal, then for the shortest time, then the slowest. One that clears less than half
-/// of the share of the best one comes after the others, and what is done at home last.
+/// The treatments for a suspected canal, those that fit first, then those that fit once they are slowed; what is
+/// done at home is last of either. Of those that fit, one that clears more ears comes first where the intervals of
+/// the shares do not overlap, and one that clears less than half of the share of the best one after all others. Where
+/// the shares do not tell two apart, or are not known, the gentler is first: the head least far below the horizontal,
+/// then for the shortest time, then the slowest.
 ///
 /// # Errors
 /// As [`fit_of`].
@@ -114,25 +123,52 @@ pub fn treatments_for(
             fits.push(fit_of(entry, patient, shares.of(entry.name, suspected))?);
         }
     }
+    sort(&mut fits);
+    Ok(fits)
+}
+
+fn sort(fits: &mut Vec<Fit>) {
     let best = fits.iter().filter(|f| f.fits()).filter_map(|f| f.share);
     let best = best.map(|s| s.cleared).fold(0.0, f64::max);
     let rank = |f: &Fit| {
         let weak = f.share.is_some_and(|s| s.cleared < 0.5 * best);
         (
-            u8::from(!f.fits()),
+            match (f.fits(), &f.slowed) {
+                (true, _) => 0,
+                (false, Some(_)) => 1,
+                (false, None) => 2,
+            },
             u8::from(f.is_at_home()),
             u8::from(weak),
         )
     };
-    fits.sort_by(|a, b| {
-        rank(a)
-            .cmp(&rank(b))
-            .then(a.head_down_deg.total_cmp(&b.head_down_deg))
+    let gentler = |a: &Fit, b: &Fit| {
+        a.head_down_deg
+            .total_cmp(&b.head_down_deg)
             .then(a.inverted_s.total_cmp(&b.inverted_s))
             .then(a.speed_deg_s.total_cmp(&b.speed_deg_s))
             .then(a.name.cmp(&b.name))
-    });
-    Ok(fits)
+    };
+    fits.sort_by(|a, b| rank(a).cmp(&rank(b)).then_with(|| gentler(a, b)));
+    // "Clears more" is told by intervals, which is no order of all by itself (A may tell itself from C and B from
+    // neither): what the best of those that are left cannot be told from goes in front together, the gentlest first.
+    let mut left = std::mem::take(fits);
+    while let Some(first) = left.first() {
+        let class = rank(first);
+        let peers = left.iter().filter(|f| rank(f) == class);
+        let best = peers.filter_map(|f| f.share);
+        let best = best.max_by(|a, b| a.cleared.total_cmp(&b.cleared));
+        let clears_less = |f: &Fit| match (f.share, best) {
+            (Some(share), Some(best)) => share.cleared < best.cleared && share.high < best.low,
+            // Nothing is known of it, or of none.
+            _ => false,
+        };
+        let (front, behind): (Vec<Fit>, Vec<Fit>) = left
+            .into_iter()
+            .partition(|f| rank(f) == class && !clears_less(f));
+        fits.extend(front);
+        left = behind;
+    }
 }
 
 /// Head below the horizontal, longest time there, highest speed: what the motion would break if nothing
@@ -226,82 +262,68 @@ fn refusal(breach: &LimitBreach, compiled: &Compiled, patient: &Patient) -> Refu
     }
 }
 
-/// Angles between wanted and reached direction up to this are those of practised hands, degrees
-/// (assumed; clinicians miss by more, 2025, Front Neurol, fneur.2025.1654404).
-const REACHED_DEG: f64 = 10.0;
+#[cfg(test)]
+mod tests {
+    use super::*;
 
-/// The same directions of the head on a bed, with this neck and back.
-fn at_bedside(scenario: &Scenario, patient: &Patient) -> Result<Vec<Refusal>, VisitError> {
-    let mut refused = Vec::new();
-    for caution in patient.cautions.iter().filter(|c| c.rests_the_neck()) {
-        refused.push(Refusal {
-            reason: format!(
-                "the neck must rest ({}: {})",
-                caution.name(),
-                caution.reason()
-            ),
-            change: "the chair, which turns head and trunk together".to_owned(),
-        });
-    }
-    let mut on_bed = scenario.clone();
-    on_bed.body = Some(Carrier::Bedside { neck: patient.neck });
-    on_bed.chair = lithodrome_rehearsal::StartAngles::default();
-    let (mut lowest_deg, mut lowest_step) = (-90.0_f64, 0);
-    let mut headrest_deg = scenario.chair.headrest_flexion_deg;
-    for (i, (step, [yaw, track])) in on_bed
-        .steps
-        .iter_mut()
-        .zip(scenario.angles_deg())
-        .enumerate()
-    {
-        headrest_deg = step.headrest_flexion_deg.unwrap_or(headrest_deg);
-        let down = posture_of_angles(yaw, track, headrest_deg)
-            .map_err(lithodrome_rehearsal::RehearsalError::from)?;
-        let down = down.down_in_head;
-        let below_deg = down[2].clamp(-1.0, 1.0).asin().to_degrees();
-        if below_deg > lowest_deg {
-            (lowest_deg, lowest_step) = (below_deg, i);
+    fn fit(name: &str, head_down_deg: f64, share: Option<[f64; 3]>) -> Fit {
+        Fit {
+            name: name.to_owned(),
+            title: name.to_owned(),
+            refused_in_chair: Vec::new(),
+            slowed: None,
+            refused_at_bedside: Vec::new(),
+            duration_s: 100.0,
+            head_down_deg,
+            inverted_s: 0.0,
+            speed_deg_s: 0.0,
+            share: share.map(|[cleared, low, high]| ClearedShare { cleared, low, high }),
         }
-        step.down_in_head = Some(down);
-        step.yaw_deg = None;
-        step.track_deg = None;
-        step.headrest_flexion_deg = None;
-        step.movement = None;
-        step.move_s = step.move_s.max(1.0);
     }
-    // Lying on the back the head is level at 90° of recline.
-    let lies_deg = lowest_deg + 90.0;
-    if lies_deg.min(90.0) > patient.back_recline_deg + REACHED_DEG {
-        let name = &scenario.steps[lowest_step].name;
-        refused.push(Refusal {
-            reason: format!(
-                "step {} ({name}): the trunk lies back by {:.0}°, this back allows {:.0}°",
-                lowest_step + 1,
-                lies_deg.min(90.0),
-                patient.back_recline_deg
-            ),
-            change: "the chair, in which the back keeps its shape".to_owned(),
-        });
+
+    fn sorted(mut fits: Vec<Fit>) -> Vec<String> {
+        sort(&mut fits);
+        fits.into_iter().map(|f| f.name).collect()
     }
-    let compiled = compile(&on_bed, Path::new(""))?;
-    let worst = compiled
-        .shortfalls
-        .iter()
-        .filter(|s| s.apart_deg > REACHED_DEG)
-        .max_by(|a, b| a.apart_deg.total_cmp(&b.apart_deg));
-    if let Some(short) = worst {
-        let neck = &patient.neck;
-        refused.push(Refusal {
-            reason: format!(
-                "step {} ({}): with a neck that turns {:.0}° and bends back {:.0}° the head comes no nearer than {:.0}° to where it should be",
-                short.step + 1,
-                short.step_name,
-                neck.rotation_deg,
-                neck.extension_deg,
-                short.apart_deg
-            ),
-            change: "the chair, which needs no neck".to_owned(),
-        });
+
+    /// What surely clears more is first although the head goes further down; where intervals overlap the gentler is.
+    #[test]
+    fn more_ears_before_gentler_and_gentler_where_shares_do_not_tell() {
+        let throw = fit("throw", 20.0, Some([0.79, 0.76, 0.81]));
+        let epley = fit("epley", 20.0, Some([0.96, 0.95, 0.97]));
+        let lower = fit("lower", 30.0, Some([0.97, 0.96, 0.98]));
+        let weak = fit("weak", 0.0, Some([0.4, 0.37, 0.43]));
+        let unknown = fit("unknown", 25.0, None);
+        let refused = Fit {
+            refused_in_chair: vec![Refusal {
+                reason: "for a test".to_owned(),
+                change: "nothing".to_owned(),
+            }],
+            ..fit("refused", 0.0, Some([0.99, 0.98, 1.0]))
+        };
+        let home = Fit {
+            duration_s: 43_200.0,
+            ..fit("home", 0.0, Some([0.98, 0.97, 0.99]))
+        };
+        let all = vec![refused, home, weak, throw, lower, unknown, epley];
+        let order = [
+            "epley", "unknown", "lower", "throw", "weak", "home", "refused",
+        ];
+        assert_eq!(sorted(all.clone()), order);
+        assert_eq!(sorted(all.into_iter().rev().collect()), order);
     }
-    Ok(refused)
+
+    /// Intervals that overlap in a chain: only what the best cannot be told from goes with it.
+    #[test]
+    fn a_chain_of_overlaps_has_one_order() {
+        let best = fit("best", 30.0, Some([0.9, 0.86, 0.94]));
+        let middle = fit("middle", 20.0, Some([0.85, 0.81, 0.89]));
+        let low = fit("low", 10.0, Some([0.8, 0.76, 0.84]));
+        let order = ["middle", "best", "low"];
+        assert_eq!(
+            sorted(vec![low.clone(), middle.clone(), best.clone()]),
+            order
+        );
+        assert_eq!(sorted(vec![best, low, middle]), order);
+    }
 }

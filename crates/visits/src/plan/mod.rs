@@ -1,6 +1,7 @@
 //! Tomorrow's visit: patients, what fits them, in which order, how long it takes, what the operator lifts.
 
 mod balance;
+mod bedside;
 mod caution;
 mod course;
 mod day;
@@ -9,6 +10,7 @@ mod fit;
 mod order;
 mod patient;
 mod share;
+mod slowed;
 
 pub use balance::{Balance, BodySize, MassCentre, balance, mass_centre};
 pub use caution::Caution;
@@ -18,3 +20,4 @@ pub use fit::{Fit, Refusal, fit_of, treatments_for};
 pub use order::{PlannedTest, tests_for};
 pub use patient::{Patient, PatientError, Suspected};
 pub use share::{ClearedShare, ShareRow, ShareTable};
+pub use slowed::Slowed;

@@ -21,6 +21,17 @@ pub struct PlannedTest {
     pub fit: Option<Fit>,
 }
 
+impl PlannedTest {
+    /// "4.0 min", or "12 h at home" for what takes no time in the chair.
+    pub fn time_words(&self) -> String {
+        if self.fit.as_ref().is_some_and(Fit::is_at_home) {
+            format!("{:.0} h at home", self.duration_s / 3_600.0)
+        } else {
+            format!("{:.1} min", self.duration_s / 60.0)
+        }
+    }
+}
+
 /// Between the first and the second round, s: a first test can be empty and the second, five minutes
 /// later, violent (common practice, no source).
 const BETWEEN_ROUNDS_S: f64 = 300.0;

@@ -61,8 +61,8 @@ impl Suspected {
     }
 }
 
-/// A number of a patient that cannot be.
-#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+/// A value of a patient that cannot be.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 #[error("patient {code}: {field}: found {found}, allowed is {allowed}")]
 pub struct PatientError {
     /// Whose.
@@ -70,7 +70,7 @@ pub struct PatientError {
     /// The field.
     pub field: &'static str,
     /// The value.
-    pub found: f64,
+    pub found: String,
     /// What would be right.
     pub allowed: &'static str,
 }
@@ -88,53 +88,107 @@ impl Patient {
         all.filter(|c| limits(&c.limits())).collect()
     }
 
-    /// Every number is in its range.
+    /// Every number is in its range, and no canal is suspected twice.
     pub fn check(&self) -> Result<(), PatientError> {
+        let (neck, limits) = (&self.neck, self.limits.unwrap_or_default());
         let ranges = [
-            ("weight_kg", self.weight_kg, [20.0, 250.0], "20 to 250 kg"),
-            ("height_cm", self.height_cm, [100.0, 220.0], "100 to 220 cm"),
+            (
+                "weight_kg",
+                Some(self.weight_kg),
+                [20.0, 250.0],
+                "20 to 250 kg",
+            ),
+            (
+                "height_cm",
+                Some(self.height_cm),
+                [100.0, 220.0],
+                "100 to 220 cm",
+            ),
             (
                 "back_recline_deg",
-                self.back_recline_deg,
+                Some(self.back_recline_deg),
                 [0.0, 120.0],
                 "0 to 120°",
             ),
             (
                 "neck.rotation_deg",
-                self.neck.rotation_deg,
+                Some(neck.rotation_deg),
                 [0.0, 90.0],
                 "0 to 90°",
             ),
             (
                 "neck.extension_deg",
-                self.neck.extension_deg,
+                Some(neck.extension_deg),
                 [0.0, 90.0],
                 "0 to 90°",
             ),
             (
                 "neck.flexion_deg",
-                self.neck.flexion_deg,
+                Some(neck.flexion_deg),
                 [0.0, 90.0],
                 "0 to 90°",
             ),
             (
                 "neck.lateral_deg",
-                self.neck.lateral_deg,
+                Some(neck.lateral_deg),
                 [0.0, 90.0],
                 "0 to 90°",
             ),
+            // As in a scenario.
+            (
+                "limits.head_down_deg",
+                limits.head_down_deg,
+                [0.0, 90.0],
+                "0 to 90°",
+            ),
+            (
+                "limits.inverted_s",
+                limits.inverted_s,
+                [0.0, 86_400.0],
+                "0 to 86400 s",
+            ),
+            (
+                "limits.speed_deg_s",
+                limits.speed_deg_s,
+                [0.1, 1e4],
+                "0.1 to 10000°/s",
+            ),
+            (
+                "limits.acceleration_deg_s2",
+                limits.acceleration_deg_s2,
+                [0.1, 1e6],
+                "0.1 to 1000000°/s²",
+            ),
+            (
+                "limits.yaw_deg",
+                limits.yaw_deg,
+                [0.0, 36_000.0],
+                "0 to 36000°",
+            ),
         ];
         for (field, found, [low, high], allowed) in ranges {
-            if !(low..=high).contains(&found) {
-                let code = self.code.to_string();
-                return Err(PatientError {
-                    code,
-                    field,
-                    found,
-                    allowed,
-                });
+            // NaN is in no range.
+            if let Some(found) = found.filter(|found| !(low..=high).contains(found)) {
+                return Err(self.fault(field, found.to_string(), allowed));
+            }
+        }
+        for (i, suspected) in self.suspected.iter().enumerate() {
+            let before = self.suspected[..i].iter();
+            if before.map(|s| s.id()).any(|id| id == suspected.id()) {
+                let found = format!("the {} twice", suspected.id().name());
+                let allowed = "up to six canals, each once";
+                return Err(self.fault("suspected", found, allowed));
             }
         }
         Ok(())
+    }
+
+    fn fault(&self, field: &'static str, found: String, allowed: &'static str) -> PatientError {
+        PatientError {
+            code: self.code.to_string(),
+            field,
+            found,
+            allowed,
+        }
     }
 }

@@ -87,7 +87,7 @@ pub(super) struct Figure {
 pub struct ControlTest {
     /// Its title.
     pub title: String,
-    /// Its steps as posture, move and hold.
+    /// How the chair gets to where it begins, if the treatment ends elsewhere; its steps as posture, move and hold.
     pub steps: Vec<String>,
     /// What is seen if debris is still in the canal.
     pub still_there: Vec<String>,
@@ -365,25 +365,53 @@ fn control_of(compiled: &Compiled, canal: CanalId) -> Result<Option<ControlTest>
     let still_there = seen_in_test(&ears, canal, Mechanism::AmpullaryArm, &test)?;
     Ok(Some(ControlTest {
         title: test.title.clone(),
-        steps: control_steps(&test, compiled.scenario.body.unwrap_or_default()),
+        steps: control_steps(&test, &compiled.scenario),
         still_there,
         other_canals,
     }))
 }
 
-/// Steps of the control test; a bed has no angles of a chair.
-fn control_steps(test: &Scenario, carrier: Carrier) -> Vec<String> {
-    let angles = test.angles_deg().into_iter().zip(test.move_times_s());
-    let steps = test.steps.iter().zip(angles);
-    steps
-        .map(|(step, ([yaw, track], move_s))| {
-            let place = if carrier.is_bed() {
-                String::new()
-            } else {
-                format!("yaw {yaw:.0}°, track {track:.0}°, ")
-            };
-            let (name, hold_s) = (&step.name, step.hold_s);
-            format!("{name}: {place}move {move_s:.1} s, hold {hold_s:.0} s")
-        })
-        .collect()
+/// Steps of the control test, and before them how the chair gets to where it begins; a bed has no angles of a
+/// chair.
+fn control_steps(test: &Scenario, treated: &Scenario) -> Vec<String> {
+    let on_bed = treated.body.unwrap_or_default().is_bed();
+    let steps = test.steps.iter().zip(test.angles_deg());
+    let steps = steps.zip(test.move_times_s());
+    let steps = steps.map(|((step, [yaw, track]), move_s)| {
+        let place = if on_bed {
+            String::new()
+        } else {
+            format!("yaw {yaw:.0}°, track {track:.0}°, ")
+        };
+        let moved = if move_s > 0.0 {
+            format!("move {move_s:.1} s")
+        } else {
+            "no move".to_owned()
+        };
+        let (name, hold_s) = (&step.name, step.hold_s);
+        format!("{name}: {place}{moved}, hold {hold_s:.0} s")
+    });
+    let before = way_to(test, treated).filter(|_| !on_bed);
+    before.into_iter().chain(steps).collect()
+}
+
+/// "Before: set the chair to yaw 45°, track 0° (…)", if the treatment leaves it elsewhere; whole turns are none.
+fn way_to(test: &Scenario, treated: &Scenario) -> Option<String> {
+    let start = treated.chair;
+    let [yaw, track] = treated
+        .angles_deg()
+        .last()
+        .copied()
+        .unwrap_or([start.yaw_deg, start.track_deg]);
+    let (to_yaw, to_track) = (test.chair.yaw_deg, test.chair.track_deg);
+    let apart = |from: f64, to: f64| to - from - 360.0 * ((to - from) / 360.0).round();
+    if [apart(yaw, to_yaw), apart(track, to_track)]
+        .iter()
+        .all(|deg| deg.abs() < 0.5)
+    {
+        return None;
+    }
+    Some(format!(
+        "Before: set the chair to yaw {to_yaw:.0}°, track {to_track:.0}°; the treatment ends at yaw {yaw:.0}°, track {track:.0}°"
+    ))
 }

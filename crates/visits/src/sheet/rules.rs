@@ -11,7 +11,7 @@ pub(super) const STOP_RULES: [&str; 7] = [
     "Severe headache or eye pain; repeated vomiting.",
     "A strap slips or a neck or back hurts.",
     "Eye speed still rises after 60 s.",
-    "Eyes beat in a way that no step of this sheet lists: downbeat without torsion, torsion alone, upbeat alone. Think of the brain and refer.",
+    "Eyes beat in a way that the steps of this sheet do not expect, above all downbeat without torsion, upbeat or torsion alone where none is expected. Think of the brain and refer.",
 ];
 
 /// How to stop (common practice, from memory).

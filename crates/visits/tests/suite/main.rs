@@ -2,6 +2,7 @@
 #![expect(clippy::unwrap_used, reason = "helpers of tests may fail loudly")]
 
 mod figures;
+mod fits;
 mod log;
 mod plans;
 mod reports;

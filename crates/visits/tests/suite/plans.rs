@@ -13,7 +13,7 @@ fn shipped() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("../../assets/visits/kestrel-valley.ron")
 }
 
-fn patient(cautions: Vec<Caution>) -> Patient {
+pub(crate) fn patient(cautions: Vec<Caution>) -> Patient {
     Patient {
         code: Code::new("KV-07").unwrap(),
         weight_kg: 62.0,
@@ -26,14 +26,14 @@ fn patient(cautions: Vec<Caution>) -> Patient {
     }
 }
 
-const RIGHT_POSTERIOR: Suspected = Suspected {
+pub(crate) const RIGHT_POSTERIOR: Suspected = Suspected {
     ear: Ear::Right,
     canal: Canal::Posterior,
     mechanism: None,
 };
 
 /// No shares are known.
-fn unknown() -> ShareTable {
+pub(crate) fn unknown() -> ShareTable {
     ShareTable::default()
 }
 
@@ -249,13 +249,25 @@ fn the_shipped_visit_is_planned() {
         panic!("three patients");
     };
     assert_eq!(first.limits.head_down_deg, Some(1.0));
-    // Two canals of one ear: two treatments, each with its wait of 15 min and control test.
+    // Two canals of one ear: two treatments. One is done in the chair, with its wait of 15 min and control test; for
+    // brittle bones the other is a night on the healthy side, which is neither followed by a control test in this
+    // visit nor counted as time in the chair.
     assert_eq!(second.treatments.len(), 2);
-    let waits = second
+    let (at_home, in_visit): (Vec<_>, Vec<_>) = second
         .then
         .iter()
-        .filter(|t| t.wait && (t.duration_s - 900.0).abs() < 1e-9);
-    assert_eq!(waits.count(), 2);
+        .partition(|t| t.fit.as_ref().is_some_and(Fit::is_at_home));
+    let home = at_home[0];
+    assert_eq!((at_home.len(), in_visit.len()), (1, 3), "{:?}", second.then);
+    assert_eq!(home.time_words(), "12 h at home");
+    assert!(home.words.ends_with("; control test at the next visit"));
+    assert!(in_visit[1].wait && (in_visit[1].duration_s - 900.0).abs() < 1e-9);
+    assert!(in_visit[2].words.starts_with("Control test: "));
+    let fits = |t: &&lithodrome_visits::PlannedTest| t.fit.as_ref().is_none_or(Fit::fits);
+    let in_chair = second.tests.iter().chain(in_visit).filter(fits);
+    let in_chair_s: f64 = in_chair.map(|t| t.duration_s).sum();
+    let sum_min = visit.seating_min + in_chair_s / 60.0;
+    assert!((second.chair_min - sum_min).abs() < 1e-9);
     assert!(third.treatments.is_empty() && !third.tests.is_empty());
     let sum: f64 = day.patients.iter().map(|p| p.chair_min).sum();
     assert!((day.day_min - (sum + 2.0 * visit.changing_min)).abs() < 1e-9);
@@ -266,6 +278,7 @@ fn the_shipped_visit_is_planned() {
         "not a medical device",
         "local rules apply",
         "Wait upright before the control test",
+        "; control test at the next visit (12 h at home)",
     ] {
         assert!(text.contains(words), "{words}: {text}");
     }

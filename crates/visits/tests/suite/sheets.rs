@@ -264,3 +264,54 @@ fn a_sheet_tells_the_plausible_ears_and_every_control_test() {
     assert!(text.contains("cleared in 7 of 12 plausible ears"), "{text}");
     assert_eq!(text.matches("Control test:").count(), 2, "{text}");
 }
+
+/// A control test begins where the treatment has not ended: the sheet says how the chair gets there, and what a step
+/// of no time is. A bed has no angles.
+#[test]
+fn a_control_test_says_how_the_chair_gets_there() {
+    let first = |name: &str| {
+        let scenario = library_entry(name).unwrap().unwrap().scenario;
+        let sheet = sheet_of(&scenario, Path::new("")).unwrap();
+        sheet.controls[0].steps[..2].to_vec()
+    };
+    let [before, upright] = &first("right-posterior-epley-whole-body")[..] else {
+        panic!("two lines");
+    };
+    // The Epley ends two quarter turns to the left of where it began.
+    assert_eq!(
+        before,
+        "Before: set the chair to yaw 45°, track 0°; the treatment ends at yaw 225°, track 0°"
+    );
+    assert_eq!(
+        upright,
+        "Upright, turned 45°: yaw 45°, track 0°, no move, hold 5 s"
+    );
+    // A whole turn of the track ends where it began.
+    let turned = first("right-posterior-backward-turn");
+    assert_eq!(&turned[0], upright);
+}
+
+/// Stop rules stand on every sheet: they must not call an alarm what a step of the sheet expects.
+#[test]
+fn no_stop_rule_forbids_what_a_step_expects() {
+    let scenario = library_entry("right-anterior-head-hanging")
+        .unwrap()
+        .unwrap();
+    let sheet = sheet_of(&scenario.scenario, Path::new("")).unwrap();
+    let down = |eyes: &str| eyes.starts_with("Downbeating");
+    assert!(
+        sheet.steps.iter().any(|s| down(&s.eyes)),
+        "{:?}",
+        sheet.steps
+    );
+    let words: String = pages_of(&sheet, Paper::A4)
+        .iter()
+        .flat_map(|page| &page.marks)
+        .filter_map(|mark| match mark {
+            Mark::Text { text, .. } => Some(format!("{text} ")),
+            _ => None,
+        })
+        .collect();
+    assert!(words.contains("do not expect"), "{words}");
+    assert!(words.contains("where none is expected"), "{words}");
+}
