@@ -18,7 +18,8 @@ use lithodrome_app::{
     export::{Export, Saved},
     lesson::clears::{
         command::ClearsCommand,
-        state::{ClearsView, MapSource},
+        map_svg,
+        state::{ClearsView, MapPlace, MapSource, WhichEar},
     },
     session::{
         Preferences,
@@ -27,8 +28,8 @@ use lithodrome_app::{
     shell::app::App,
     work::stage_data::Origin,
 };
-use lithodrome_labyrinth::Ear;
-use lithodrome_rehearsal::Limits;
+use lithodrome_labyrinth::{Canal, Ear};
+use lithodrome_rehearsal::{Limits, Mechanism};
 use lithodrome_study::{CaseMixture, MapQuestion, outcome_map, treatments, write_map};
 
 const EPLEY: &str = "Right posterior canal, Epley with the whole body";
@@ -130,6 +131,74 @@ fn a_manoeuvre_is_found_its_run_opened_and_two_set_beside_each_other() {
     assert!(rows.count() > 0);
 }
 
+/// Asks for a long computation and does not wait for it.
+fn begin(window: &mut Window, command: ClearsCommand) {
+    let command = Command::Lesson(LessonCommand::Clears(command));
+    window.state_mut().session.apply(command);
+    assert!(window.state().session.lesson.clears.is_busy());
+}
+
+#[test]
+fn what_is_known_of_a_case_is_not_shown_for_another() {
+    let mut window = open(small_map());
+    let epley = window.state().session.lesson.clears.ranked[0].name.clone();
+    enter(&mut window, &format!("Open its run: {EPLEY}"));
+    enter(&mut window, "Show: ranking");
+    enter(&mut window, &format!("On a bed: {EPLEY}"));
+    let on_stage = "On the stages: ear";
+    assert!(window.query_all_by_label_contains(on_stage).count() > 0);
+    assert!(window.state().session.lesson.clears.carried.is_some());
+    // Another place: that run is none of this case, whatever the manoeuvre is called.
+    let asked = MapQuestion {
+        place: Mechanism::ALL[1],
+        ..MapQuestion::default()
+    };
+    ask(&mut window, ClearsCommand::Ask(asked));
+    assert!(window.state().session.lesson.clears.row(&epley).is_some());
+    assert_eq!(window.query_all_by_label_contains(on_stage).count(), 0);
+    ask(&mut window, ClearsCommand::Look(ClearsView::Run));
+    window.get_by_label_contains("No run of this case is open");
+    let clears = &window.state().session.lesson.clears;
+    assert!(clears.opened.is_none() && clears.carried.is_none());
+    // What is under way is void too.
+    for command in [
+        ClearsCommand::Carry(epley.clone()),
+        ClearsCommand::Open(epley.clone(), WhichEar::Usual),
+    ] {
+        begin(&mut window, command);
+        ask(&mut window, ClearsCommand::Ask(MapQuestion::default()));
+        let clears = &window.state().session.lesson.clears;
+        assert!(clears.opened.is_none() && clears.carried.is_none());
+        ask(&mut window, ClearsCommand::Ask(asked));
+    }
+    // So is why a cell is so, once it is about another size; asked again, it is computed for that.
+    let place = |size| MapPlace {
+        name: epley.clone(),
+        ear: Ear::Right,
+        size,
+        canal: Canal::Posterior,
+        place: Mechanism::AmpullaryArm,
+    };
+    begin(&mut window, ClearsCommand::Why(place(1)));
+    let larger = MapQuestion { size: 2, ..asked };
+    ask(&mut window, ClearsCommand::Ask(larger));
+    let clears = &window.state().session.lesson.clears;
+    assert!(clears.whys.is_empty() && clears.why.is_none());
+    ask(&mut window, ClearsCommand::Why(place(2)));
+    let whys = &window.state().session.lesson.clears.whys;
+    assert!(whys.contains_key(&place(2)) && !whys.contains_key(&place(1)));
+    // Another map knows nothing of what was asked about the one before.
+    ask(&mut window, ClearsCommand::Ask(MapQuestion::default()));
+    ask(&mut window, ClearsCommand::Open(epley, WhichEar::Usual));
+    assert!(window.state().session.lesson.clears.opened.is_some());
+    ask(
+        &mut window,
+        ClearsCommand::Read(MapSource::File(small_map())),
+    );
+    let clears = &window.state().session.lesson.clears;
+    assert!(clears.opened.is_none() && clears.whys.is_empty());
+}
+
 #[test]
 fn limits_and_the_other_ear_change_the_answer_at_once() {
     let mut window = open(small_map());
@@ -203,6 +272,20 @@ fn the_whole_map_says_why_and_is_taken_out_as_a_drawing() {
             .count()
             > 15
     );
+}
+
+#[test]
+fn names_in_the_whole_map_are_not_cut_where_there_is_room() {
+    let mut window = open(small_map());
+    ask(&mut window, ClearsCommand::Read(MapSource::Shipped));
+    let clears = &window.state().session.lesson.clears;
+    assert!(clears.rows.iter().any(|row| row.short.len() > 40));
+    let text = map_svg(clears);
+    let drawing = roxmltree::Document::parse(&text).unwrap();
+    let words: Vec<&str> = drawing.descendants().filter_map(|n| n.text()).collect();
+    for row in clears.rows.iter() {
+        assert!(words.contains(&row.short.as_str()), "{}", row.short);
+    }
 }
 
 #[test]

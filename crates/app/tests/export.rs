@@ -202,8 +202,16 @@ fn a_film_can_be_stopped_and_leaves_nothing() {
     harness.step();
     harness.get_by_label("Stop export").click();
     harness.run_steps(2);
-    assert!(harness.state().session.export.under_way().is_none());
     let patience = std::time::Instant::now();
+    // What became of it is told by the work itself, which looks after each picture.
+    while harness.state().session.export.under_way().is_some() {
+        assert!(harness.state().session.export.is_stopping());
+        assert!(patience.elapsed().as_secs() < 60, "it does not stop");
+        std::thread::sleep(std::time::Duration::from_millis(50));
+        harness.step();
+    }
+    let saved = harness.state().session.export.saved.clone();
+    assert_eq!(saved, Some(Saved::Stopped));
     // The scenario alone remains.
     while fs::read_dir(folder.path()).unwrap().count() > 1 {
         assert!(patience.elapsed().as_secs() < 60, "something is left");

@@ -30,11 +30,11 @@ use lithodrome_app::{
     shell::app::App,
     work::stage_data::Origin,
 };
-use lithodrome_labyrinth::{Canal, CanalId};
+use lithodrome_labyrinth::{Canal, CanalId, Ear};
 use lithodrome_rehearsal::{
     Difficulty, EyeWord, Learner, LesionKind, Mechanism, Part, ResultKind, ResultRow,
 };
-use lithodrome_study::{CaseMixture, outcome_map, treatments, write_map};
+use lithodrome_study::{CaseMixture, MapQuestion, outcome_map, treatments, write_map};
 
 type Window = Harness<'static, App>;
 
@@ -318,6 +318,8 @@ fn what_clears_it() {
     clears(&mut window, ClearsCommand::Look(ClearsView::Map));
     let cell = MapPlace {
         name: names[0].clone(),
+        ear: Ear::Right,
+        size: MapQuestion::default().size,
         canal: Canal::Posterior,
         place: Mechanism::AmpullaryArm,
     };

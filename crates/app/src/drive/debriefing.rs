@@ -23,6 +23,7 @@ pub enum DebriefNow<'a> {
 /// A debrief under way or done.
 pub struct Debriefing {
     about: Arc<Compiled>,
+    plan: Arc<Loaded>,
     progress: Arc<Progress>,
     answer: Arc<OnceLock<Result<DriveDebrief, String>>>,
     /// It is to be seen.
@@ -35,6 +36,7 @@ impl Debriefing {
         let progress = Progress::new(waker);
         let answer = Arc::new(OnceLock::new());
         let about = drive.compiled.clone();
+        let against = plan.clone();
         let (of_thread, told) = (progress.clone(), answer.clone());
         thread::spawn(move || {
             let told_share = &mut |share: f64| {
@@ -50,10 +52,16 @@ impl Debriefing {
         });
         Self {
             about,
+            plan: against,
             progress,
             answer,
             open: true,
         }
+    }
+
+    /// The plan of the drive that is shown; nothing if that is another run.
+    pub(crate) fn plan_of(&self, shown: &Loaded) -> Option<Arc<Loaded>> {
+        Arc::ptr_eq(&self.about, &shown.compiled).then(|| self.plan.clone())
     }
 
     /// What it says about what is shown; nothing if that is another run.

@@ -46,6 +46,9 @@ fn each(
         session.playback.time_s = time_s;
         take(i, studio.picture(session)?)?;
     }
+    if !go_on(1.0) {
+        return Err(ExportError::Cancelled);
+    }
     Ok(())
 }
 

@@ -101,12 +101,17 @@ pub fn strip_ui(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
     frame.show(ui, |ui| {
         ui.horizontal(|ui| {
             if let Some((export, share)) = session.export.under_way() {
-                progress_ui(ui, export, share, &palette, commands);
+                let stopping = session.export.is_stopping();
+                progress_ui(ui, export, (share, stopping), &palette, commands);
             } else if let Some(saved) = &session.export.saved {
                 let words = match saved {
                     Saved::Done(path) => format!("Saved to {}", path.display()),
                     Saved::Failed(words) => format!("Not saved: {words}"),
                     Saved::Stopped => "The export was stopped; nothing of it is left.".to_owned(),
+                    Saved::TooLate(path) => format!(
+                        "It was written before it could be stopped: {}",
+                        path.display()
+                    ),
                 };
                 let wide = ui.available_width() - 96.0;
                 ui.allocate_ui(egui::vec2(wide, 0.0), |ui| {
@@ -127,11 +132,12 @@ pub fn strip_ui(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
 fn progress_ui(
     ui: &mut Ui,
     export: Export,
-    share: f32,
+    (share, stopping): (f32, bool),
     palette: &Palette,
     commands: &mut Vec<Command>,
 ) {
     let what = match export {
+        _ if stopping => "Stopping",
         Export::Picture(_) => "Drawing the picture",
         Export::Table => "Writing the table",
         Export::Diagrams | Export::MapDrawing => "Drawing the diagrams",
@@ -149,8 +155,9 @@ fn progress_ui(
     ui.add(bar).widget_info(|| {
         egui::WidgetInfo::labeled(egui::Role::ProgressIndicator, true, "Share exported")
     });
-    let tip = "Stop; nothing of it is left";
-    if ui.button("Stop export").on_hover_text(tip).clicked() {
+    let tip = "Stop; nothing of it is left, unless it was written already";
+    let button = ui.add_enabled(!stopping, egui::Button::new("Stop export"));
+    if button.on_hover_text(tip).clicked() {
         commands.push(Command::Export(ExportCommand::Cancel));
     }
 }

@@ -62,16 +62,27 @@ fn save(
     };
     match export {
         Export::Table if loaded.hidden => Err(ExportError::Hidden),
-        Export::Table => table(&loaded, path),
+        Export::Table => {
+            written::unless_stopped(go_on)?;
+            table(&loaded, path)
+        }
         Export::Diagrams => {
             let traces = session.preferences.traces();
             let now = (session.playback.time_s, session.ear_shown());
-            written::text(path, &svg::score_svg(&loaded, now, traces, DIAGRAMS))
+            let text = svg::score_svg(&loaded, now, traces, DIAGRAMS);
+            written::text(path, &text, go_on)
         }
-        Export::MapDrawing => written::text(path, &clears::map_svg(&session.lesson.clears)),
-        Export::Debrief => lesson::debrief_page::write(&session.lesson, path),
+        Export::MapDrawing => {
+            let text = clears::map_svg(&session.lesson.clears);
+            written::text(path, &text, go_on)
+        }
+        Export::Debrief => {
+            written::unless_stopped(go_on)?;
+            lesson::debrief_page::write(&session.lesson, path)
+        }
         Export::Picture(pictured) => {
-            written::png(path, &studio(pictured, false)?.picture(session)?)
+            let picture = studio(pictured, false)?.picture(session)?;
+            written::png(path, &picture, go_on)
         }
         // Taken out above.
         Export::Study(_) => Err(ExportError::NoRun),

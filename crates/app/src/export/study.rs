@@ -47,11 +47,12 @@ pub(super) fn start(session: &mut Session, export: StudyExport, path: &Path, the
     let card = session.export.card.clone();
     let taken = Export::Study(export);
     let inputs = session.files_open();
-    session.export.start(taken, path, move |path, _| {
+    session.export.start(taken, path, move |path, go_on| {
         check_output(path, &inputs, true)?;
         if export == StudyExport::StudyFile {
             let study = study_of(&form, draft.as_deref());
             let study = study.map_err(|reason| ExportError::Study { reason })?;
+            written::unless_stopped(go_on)?;
             return question(study, path);
         }
         let found = found.ok_or_else(|| ExportError::Study {
@@ -63,7 +64,7 @@ pub(super) fn start(session: &mut Session, export: StudyExport, path: &Path, the
             limits,
             searched,
         };
-        save(&shown, export, path, card.as_ref(), theme)
+        save(&shown, export, path, card.as_ref(), theme, go_on)
     });
 }
 
@@ -73,7 +74,10 @@ fn save(
     path: &Path,
     card: Option<&RenderState>,
     theme: Theme,
+    go_on: &dyn Fn(f64) -> bool,
 ) -> Result<(), ExportError> {
+    // Tables and reports are written in one go; stopped later, they say that they were.
+    written::unless_stopped(go_on)?;
     let Found {
         study,
         rows,
@@ -87,7 +91,7 @@ fn save(
         StudyExport::Drawing(picture) => {
             let size = size(picture, &shown.found);
             let text = svg::drawing(size, &|ui| draw(ui, shown, picture));
-            written::text(path, &text)
+            written::text(path, &text, go_on)
         }
         StudyExport::Picture(picture) => {
             let card = card.ok_or(ExportError::NoCard)?;
@@ -98,13 +102,14 @@ fn save(
                 scale: 2.0,
             };
             let drawn = Studio::new(card, look).drawn(&|ui| draw(ui, shown, picture))?;
-            written::png(path, &drawn)
+            written::png(path, &drawn, go_on)
         }
         StudyExport::Ears(TableAs::Csv) => write_csv(study, rows, path).map_err(failed),
         StudyExport::Ears(TableAs::Parquet) => write_parquet(study, rows, path).map_err(failed),
         StudyExport::Summary(table, _) => write_summary(study, report, table, path).map_err(failed),
         StudyExport::Report => {
             let report = report_of(&shown.found, &shown.limits, shown.searched.as_deref());
+            written::unless_stopped(go_on)?;
             write_report(&report, Paper::A4, path).map_err(|e| ExportError::Study {
                 reason: e.to_string(),
             })

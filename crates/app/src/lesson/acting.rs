@@ -14,7 +14,7 @@ use super::{
     desk::{DeskAnswer, DeskJob},
     state::{LessonTab, OpenCase, Position},
 };
-use crate::session::Session;
+use crate::session::{Session, command::Use};
 use crate::work::{library::library, stage_data::Loaded};
 
 /// Turning the upright chair, deg/s; bringing it down or up, s (assumed, by hand).
@@ -96,6 +96,13 @@ impl Session {
         } else if clears.is_untouched() {
             self.apply_clears(&ClearsCommand::Read(MapSource::Shipped));
         }
+    }
+
+    /// Eyes are to be read: those of another run beside them would only mislead.
+    pub fn reads_eyes(&self) -> bool {
+        self.preferences.used_for == Use::Lesson
+            && self.lesson.tab == LessonTab::Reading
+            && self.lesson.reading.recording.is_some()
     }
 
     pub(super) fn show_lesson(&mut self, loaded: Arc<Loaded>, time_s: Option<f64>) {

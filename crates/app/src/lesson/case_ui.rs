@@ -2,7 +2,7 @@
 
 use egui::{DragValue, RichText, Ui};
 use lithodrome_nystagmus::sentence;
-use lithodrome_rehearsal::{Difficulty, HISTORY_S, Part, Purpose};
+use lithodrome_rehearsal::{Difficulty, Part, Purpose};
 
 use super::{
     ask::push,
@@ -229,7 +229,7 @@ fn seen_ui(ui: &mut Ui, open: &OpenCase, palette: &Palette, commands: &mut Vec<C
     let done = open.seen.iter().zip(&open.record.acts).rev();
     for (seen, act) in done.filter(|(seen, _)| seen.name != "Turn") {
         let held_s = seen.end_s - seen.hold_from_s;
-        let at = clock((seen.hold_from_s - HISTORY_S).max(0.0));
+        let at = clock(seen.hold_from_s);
         let eyes = if !seen.looked {
             "Nobody looked.".to_owned()
         } else if named {

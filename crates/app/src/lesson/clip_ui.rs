@@ -130,7 +130,8 @@ fn told_at(phrases: &[Phrase], time_s: f64) -> Vec<&Phrase> {
 }
 
 fn eye_words(loaded: &Loaded, time_s: f64) -> String {
-    if loaded.step_at(time_s).is_some_and(|(_, moving)| moving) {
+    // Before anything plays the chair stands.
+    if time_s > 0.0 && loaded.step_at(time_s).is_some_and(|(_, moving)| moving) {
         return "The chair is moving: the eyes answer to the turn.".to_owned();
     }
     if loaded.hidden {

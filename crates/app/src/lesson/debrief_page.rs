@@ -4,7 +4,7 @@ use std::path::Path;
 
 use lithodrome_labyrinth::CanalId;
 use lithodrome_nystagmus::sentence;
-use lithodrome_rehearsal::{Debrief, HISTORY_S};
+use lithodrome_rehearsal::{Debrief, HISTORY_S, Phrase};
 use lithodrome_visits::{LessonPage, PageLane, Paper, write_lesson_page};
 
 use super::state::{LessonState, OpenCase};
@@ -28,11 +28,10 @@ fn page_of(open: &OpenCase, debrief: &Debrief) -> LessonPage {
     let score = &debrief.score;
     let mut sections = vec![(
         "What happened".to_owned(),
-        debrief
-            .paragraph
-            .iter()
+        by_time(&debrief.paragraph)
+            .into_iter()
             .map(|phrase| match phrase.time_s {
-                Some(time_s) => format!("{}  {}.", case_clock(time_s), phrase.text),
+                Some(time_s) => format!("{}  {}.", clock(time_s), phrase.text),
                 None => format!("{}.", phrase.text),
             })
             .collect(),
@@ -51,7 +50,7 @@ fn page_of(open: &OpenCase, debrief: &Debrief) -> LessonPage {
         .iter()
         .filter(|seen| seen.looked && seen.name != "Turn");
     let seen = seen.map(|seen| {
-        let at = case_clock(seen.hold_from_s);
+        let at = clock(seen.hold_from_s);
         format!("{at}  {}: {}", seen.name, sentence(&seen.finding))
     });
     sections.push(("What was seen".to_owned(), seen.collect()));
@@ -62,28 +61,29 @@ fn page_of(open: &OpenCase, debrief: &Debrief) -> LessonPage {
             record.difficulty.name()
         ),
         facts: format!(
-            "{} of {} points. Times are minutes from the beginning of the first act.",
+            "{} of {} points. Times are minutes and seconds of the case, as in the score; the first act begins at {}.",
             score.points(),
-            score.of()
+            score.of(),
+            clock(HISTORY_S)
         ),
         lanes: lanes(&open.loaded),
-        duration_s: open.loaded.duration_s() - HISTORY_S,
+        duration_s: open.loaded.duration_s(),
         sections,
     }
 }
 
-fn case_clock(time_s: f64) -> String {
-    clock((time_s - HISTORY_S).max(0.0))
+/// Phrases in the order of their moments, those without one last.
+fn by_time(phrases: &[Phrase]) -> Vec<&Phrase> {
+    let mut ordered: Vec<&Phrase> = phrases.iter().collect();
+    let at_s = |phrase: &Phrase| phrase.time_s.unwrap_or(f64::INFINITY);
+    ordered.sort_by(|a, b| at_s(a).total_cmp(&at_s(b)));
+    ordered
 }
 
 fn lanes(loaded: &Loaded) -> Vec<PageLane> {
     let times = &loaded.run.time_s;
     let every = times.len().div_ceil(POINTS).max(1);
-    let samples = || {
-        (0..times.len())
-            .step_by(every)
-            .filter(|i| times[*i] >= HISTORY_S)
-    };
+    let samples = || (0..times.len()).step_by(every);
     let mut lanes = Vec::new();
     for (ear, canal) in loaded.affected() {
         let marks = loaded.ears[ear.index()].courses[canal.index()];
@@ -91,7 +91,7 @@ fn lanes(loaded: &Loaded) -> Vec<PageLane> {
         let tracks = loaded.run.tracks.iter();
         let mine = tracks.filter(|track| track.ear == ear && track.canal == canal);
         let curves = mine.flat_map(|track| {
-            let points = samples().map(|i| (times[i] - HISTORY_S, track.course_mm.get(i)));
+            let points = samples().map(|i| (times[i], track.course_mm.get(i)));
             let points =
                 points.map(|(t, mm)| [t, mm.map_or(f64::NAN, |mm| f64::from(*mm)) / whole]);
             unbroken(points)
@@ -114,7 +114,7 @@ fn lanes(loaded: &Loaded) -> Vec<PageLane> {
                 .get(i)?
                 .norm()
                 .to_degrees();
-            Some([times[i] - HISTORY_S, speed])
+            Some([times[i], speed])
         })
         .collect();
     let most = speeds.iter().map(|p| p[1]).fold(10.0, f64::max);
@@ -140,4 +140,26 @@ fn unbroken(points: impl Iterator<Item = [f64; 2]>) -> Vec<Vec<[f64; 2]>> {
         }
     }
     pieces
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn moments_stand_in_the_order_of_time() {
+        let phrase = |text: &str, time_s| Phrase {
+            text: text.to_owned(),
+            time_s,
+        };
+        let all = [
+            phrase("b", Some(180.0)),
+            phrase("d", None),
+            phrase("c", Some(316.0)),
+            phrase("a", Some(0.0)),
+        ];
+        let ordered = by_time(&all).into_iter();
+        let words: String = ordered.map(|p| p.text.as_str()).collect();
+        assert_eq!(words, "abcd");
+    }
 }

@@ -121,11 +121,7 @@ fn seen_beside_ear(
     let palette = Palette::of(ui);
     for seen in seen.iter().filter(|seen| seen.name != "Turn") {
         let held_s = seen.end_s - seen.hold_from_s;
-        let title = format!(
-            "{} {}, {held_s:.0} s",
-            clock((seen.hold_from_s - lithodrome_rehearsal::HISTORY_S).max(0.0)),
-            seen.name
-        );
+        let title = format!("{} {}, {held_s:.0} s", clock(seen.hold_from_s), seen.name);
         let link = ui.link(RichText::new(title).font(theme::body_strong()));
         if link
             .on_hover_text("Put the cursor at the start of this hold")

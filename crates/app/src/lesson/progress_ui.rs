@@ -24,6 +24,7 @@ pub(super) fn progress_ui(ui: &mut Ui, lesson: &LessonState, commands: &mut Vec<
         let words = "Kept on this machine under a code of your choice, never a name. Nothing leaves the machine.";
         controls::line(ui, words, theme::body(), palette.text);
         ui.horizontal(|ui| {
+            ui.label("Code");
             let mut code = lesson.code.clone();
             let response = ui.text_edit_singleline(&mut code);
             fields::name(&response, "Learner code");

@@ -50,6 +50,9 @@ pub fn score_ui(
         commands.push(Command::Play(PlayCommand::Seek(axis.time_at(pointer.x))));
     }
     let painter = ui.painter_at(rect);
+    let pointed = response
+        .interact_pointer_pos()
+        .filter(|_| response.clicked());
     let lane = |top: f32, height: f32| Lane {
         axis,
         all: rect,
@@ -67,6 +70,9 @@ pub fn score_ui(
     let course = lane(top, course_height);
     top += course_height + GAP;
     let eyes = lane(top, plot.bottom() - top);
+    if let (Some(pointer), Some(draft)) = (pointed, draft) {
+        commands.extend(score::steps::choose(&band, loaded, draft, pointer));
+    }
 
     score::steps::moves(&painter, &[&chair, &course, &eyes], loaded);
     score::steps::band(&painter, &band, loaded);

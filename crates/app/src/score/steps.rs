@@ -1,9 +1,14 @@
 //! The band of steps: moves hatched, holds plain, names inside.
 
-use egui::{Color32, CornerRadius, Painter, Rect, Stroke, pos2, vec2};
+use egui::{Color32, CornerRadius, Painter, Pos2, Rect, Stroke, pos2, vec2};
 
 use super::Lane;
-use crate::{kit::theme, work::stage_data::Loaded};
+use crate::{
+    kit::theme,
+    session::command::{Command, EditCommand},
+    session::draft::Draft,
+    work::stage_data::Loaded,
+};
 
 /// Draws the band.
 pub fn band(painter: &Painter, lane: &Lane, loaded: &Loaded) {
@@ -15,7 +20,8 @@ pub fn band(painter: &Painter, lane: &Lane, loaded: &Loaded) {
         .filter(|at| lane.rect.contains(*at))
         .and_then(|at| loaded.step_at(lane.axis.time_at(at.x)))
         .map(|(i, _)| i);
-    // A name that is cut stands in full over its neighbours while its step is under the pointer or the cursor.
+    // A name that is cut stands in full over its neighbours while its step is under the pointer, and only then: it
+    // would hide their names.
     let mut in_full: Option<(usize, Rect)> = None;
     for (i, (times, step)) in loaded
         .step_times
@@ -62,7 +68,7 @@ pub fn band(painter: &Painter, lane: &Lane, loaded: &Loaded) {
             } else {
                 short
             };
-            if pointed.or(current) == Some(i) {
+            if pointed == Some(i) {
                 in_full = Some((i, whole));
             }
             painter.layout_no_wrap(short, font, ink)
@@ -81,6 +87,17 @@ pub fn band(painter: &Painter, lane: &Lane, loaded: &Loaded) {
     }
 }
 
+/// A click on a step chooses it, as one in the table does: keys act on the one that was clicked last, wherever.
+/// Nothing is chosen while the band shows an older draft.
+pub fn choose(lane: &Lane, loaded: &Loaded, draft: &Draft, pointer: Pos2) -> Option<Command> {
+    let same = draft.scenario().steps == loaded.scenario.steps;
+    let here = lane.rect.contains(pointer) && same;
+    let (i, _) = loaded
+        .step_at(lane.axis.time_at(pointer.x))
+        .filter(|_| here)?;
+    (i < draft.scenario().steps.len()).then_some(Command::Edit(EditCommand::ChooseStep(i)))
+}
+
 /// A name over the band, about its own step and within the lane.
 fn name_in_full(painter: &Painter, lane: &Lane, name: &str, own: Rect) {
     let palette = &lane.palette;
@@ -96,7 +113,7 @@ fn name_in_full(painter: &Painter, lane: &Lane, name: &str, own: Rect) {
 }
 
 /// A small triangle with a bar: a limit is broken or the hold is too short here.
-fn warning(painter: &Painter, at: egui::Pos2, ink: Color32, ground: Color32) {
+fn warning(painter: &Painter, at: Pos2, ink: Color32, ground: Color32) {
     let corners = [(0.0, -5.0), (5.5, 4.5), (-5.5, 4.5)].map(|(x, y)| at + vec2(x, y));
     painter.add(egui::Shape::convex_polygon(
         corners.to_vec(),

@@ -6,7 +6,7 @@
 use std::{
     fs::{self, File, TryLockError},
     path::{Path, PathBuf},
-    sync::mpsc,
+    sync::{Arc, Mutex, PoisonError, mpsc},
     thread::{self, JoinHandle},
     time::{Duration, Instant, SystemTime, UNIX_EPOCH},
 };
@@ -59,6 +59,9 @@ pub struct Left {
     pub unreadable: Vec<String>,
 }
 
+/// Why the draft is not kept, in words, until somebody has read it.
+type Fault = Arc<Mutex<Option<String>>>;
+
 enum Task {
     Keep(Box<Kept>),
     Forget,
@@ -70,6 +73,7 @@ pub struct Autosave {
     own: PathBuf,
     tasks: Option<mpsc::Sender<Task>>,
     writer: Option<JoinHandle<()>>,
+    fault: Fault,
     lock: Option<File>,
 }
 
@@ -82,12 +86,19 @@ impl Autosave {
         let left = left_in(folder);
         let (own, lock) = take_a_name(folder)?;
         let (tasks, receiver) = mpsc::channel();
-        let path = own.clone();
-        let writer = thread::spawn(move || write_all(&path, &receiver));
+        let fault = Fault::default();
+        let mut draft = OwnDraft {
+            path: own.clone(),
+            is_failing: false,
+            waiting: Vec::new(),
+            fault: fault.clone(),
+        };
+        let writer = thread::spawn(move || write_all(&mut draft, &receiver));
         let autosave = Self {
             own,
             tasks: Some(tasks),
             writer: Some(writer),
+            fault,
             lock: Some(lock),
         };
         Ok((autosave, left))
@@ -103,7 +114,14 @@ impl Autosave {
         self.send(Task::Forget);
     }
 
-    /// Removes what a crash has left, after all that was asked before.
+    /// Why the draft could not be kept, in words; told once for as long as it goes on.
+    pub fn take_fault(&self) -> Option<String> {
+        let mut fault = self.fault.lock().unwrap_or_else(PoisonError::into_inner);
+        fault.take()
+    }
+
+    /// Removes what a crash has left, after all that was asked before; while the draft cannot be kept it stays, as
+    /// it may be the only copy.
     pub fn remove(&self, orphan: &Orphan) {
         self.send(Task::Remove(orphan.path.clone()));
     }
@@ -143,8 +161,56 @@ fn take_a_name(folder: &Path) -> std::io::Result<(PathBuf, File)> {
     Err(std::io::Error::other("locks vanish there"))
 }
 
-/// A failed write is tried again with the next change; there is nothing else that could be done.
-fn write_all(own: &Path, tasks: &mpsc::Receiver<Task>) {
+/// The file of this window.
+struct OwnDraft {
+    path: PathBuf,
+    /// The last write has failed.
+    is_failing: bool,
+    /// What crashes have left and is to be removed once a write is good again.
+    waiting: Vec<PathBuf>,
+    fault: Fault,
+}
+
+impl OwnDraft {
+    /// A failed write is tried again with the next change.
+    fn keep(&mut self, kept: &Kept) {
+        match write(&self.path, kept) {
+            Ok(()) => self.is_safe(),
+            Err(error) => {
+                if !self.is_failing {
+                    let words = format!(
+                        "The changes are not kept safe against a crash: {error}. Save them to a file"
+                    );
+                    let mut fault = self.fault.lock().unwrap_or_else(PoisonError::into_inner);
+                    *fault = Some(words);
+                }
+                self.is_failing = true;
+            }
+        }
+    }
+
+    fn forget(&mut self) {
+        let _ = fs::remove_file(&self.path);
+        self.is_safe();
+    }
+
+    fn is_safe(&mut self) {
+        self.is_failing = false;
+        for orphan in self.waiting.drain(..) {
+            remove(&orphan);
+        }
+    }
+
+    fn remove(&mut self, orphan: PathBuf) {
+        if self.is_failing {
+            self.waiting.push(orphan);
+        } else {
+            remove(&orphan);
+        }
+    }
+}
+
+fn write_all(own: &mut OwnDraft, tasks: &mpsc::Receiver<Task>) {
     while let Ok(mut task) = tasks.recv() {
         let mut then = None;
         let due = Instant::now() + LONGEST;
@@ -163,16 +229,12 @@ fn write_all(own: &Path, tasks: &mpsc::Receiver<Task>) {
             }
         }
         match task {
-            Task::Keep(kept) => {
-                let _ = write(own, &kept);
-            }
-            Task::Forget => {
-                let _ = fs::remove_file(own);
-            }
-            Task::Remove(path) => remove(&path),
+            Task::Keep(kept) => own.keep(&kept),
+            Task::Forget => own.forget(),
+            Task::Remove(path) => own.remove(path),
         }
         if let Some(path) = then {
-            remove(&path);
+            own.remove(path);
         }
     }
 }
@@ -267,11 +329,7 @@ mod tests {
     }
 
     fn wait_for_file(autosave: &Autosave) {
-        let patience = std::time::Instant::now();
-        while !autosave.own.exists() && patience.elapsed().as_secs() < 10 {
-            thread::sleep(Duration::from_millis(10));
-        }
-        assert!(autosave.own.exists());
+        wait_until(|| autosave.own.exists());
     }
 
     /// Tells that a write has come, by the file's name.
@@ -382,6 +440,39 @@ mod tests {
         assert!(left(folder.path()).is_empty());
         drop(living);
         assert_eq!(left(folder.path()).len(), 1);
+    }
+
+    #[test]
+    fn what_a_crash_has_left_stays_until_its_copy_is_written() {
+        let folder = tempfile::tempdir().unwrap();
+        let (first, _) = Autosave::start(folder.path()).unwrap();
+        first.keep(kept(2.0));
+        drop(first);
+        let (second, found) = Autosave::start(folder.path()).unwrap();
+        let orphan = &found.orphans[0];
+        // Nothing can be put in the place of a folder that is not empty; a folder's rights would not hold
+        // everybody back.
+        fs::create_dir_all(second.own.join("in the way")).unwrap();
+        second.keep(orphan.kept.clone());
+        second.remove(orphan);
+        wait_until(|| second.fault.lock().unwrap().is_some());
+        let words = second.take_fault().unwrap();
+        assert!(
+            words.starts_with("The changes are not kept safe"),
+            "{words}"
+        );
+        // The next change fails too, is not told again, and the other copy is still there.
+        second.keep(kept(3.0));
+        thread::sleep(2 * PAUSE);
+        assert_eq!(second.take_fault(), None);
+        assert!(orphan.path.exists());
+        fs::remove_dir_all(&second.own).unwrap();
+        second.keep(kept(4.0));
+        wait_until(|| second.own.is_file() && !orphan.path.exists());
+        drop(second);
+        let found = left(folder.path());
+        assert_eq!(found.len(), 1);
+        assert_eq!(found[0].kept, kept(4.0));
     }
 
     #[test]

@@ -175,9 +175,12 @@ impl Session {
         if self.no_drive_because().is_some() {
             return;
         }
-        let Some(plan) = self.shown.clone() else {
+        let Some(shown) = self.shown.clone() else {
             return;
         };
+        // After a drive the next one is of the same plan, not of that drive.
+        let debrief = self.debrief.as_ref();
+        let plan = debrief.and_then(|d| d.plan_of(&shown)).unwrap_or(shown);
         self.playback.playing = false;
         (self.debrief, self.driven_plan) = (None, None);
         let waker = self.worker.waker();
@@ -292,6 +295,10 @@ impl Session {
         } else {
             self.shown = Some(drive.plan().clone());
             self.playback = drive.playback_before;
+            // What was shown may have been an earlier drive of this plan.
+            if self.is_stale() {
+                self.recompute(Purpose::Change);
+            }
         }
         self.keep_safe();
         if let Some(command) = drive.then {

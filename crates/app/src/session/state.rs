@@ -297,6 +297,9 @@ impl Session {
         self.take_lesson_work();
         self.take_variant_work();
         self.take_visit_work();
+        if let Some(words) = self.autosave.as_ref().and_then(Autosave::take_fault) {
+            self.banner = Some(words);
+        }
         match self.worker.take() {
             Some(Ok(loaded)) if self.purpose == Purpose::Change => self.show_changed(loaded),
             Some(Ok(loaded)) => {

@@ -19,6 +19,9 @@ use crate::{
     work::stage_data::{EYES_TOLD_LATER, Loaded, NOBODY_LOOKS},
 };
 
+/// In place of the eyes of the open scenario while others are read.
+const OTHERS_ARE_READ: &str = "The eyes to read are in the column of the lesson.";
+
 const IRIS: f32 = 24.0;
 /// An iris is half as wide as the ball of the eye.
 const BALL: f32 = 2.0 * IRIS;
@@ -26,6 +29,11 @@ const BALL: f32 = 2.0 * IRIS;
 /// Shows the eyes panel.
 pub fn eyes_ui(ui: &mut Ui, session: &Session, loaded: &Loaded, commands: &mut Vec<Command>) {
     let palette = Palette::of(ui);
+    if session.reads_eyes() {
+        controls::section(ui, "Eyes");
+        controls::line(ui, OTHERS_ARE_READ, theme::body(), palette.weak);
+        return;
+    }
     let who = session.preferences.eyes_seen_by;
     ui.horizontal(|ui| {
         controls::section(ui, "Eyes");
@@ -48,7 +56,7 @@ pub fn eyes_ui(ui: &mut Ui, session: &Session, loaded: &Loaded, commands: &mut V
         });
     });
     let time_s = session.playback.time_s;
-    let moving = loaded.step_at(time_s).is_some_and(|(_, moving)| moving);
+    let moving = is_moving(loaded, time_s);
     let words = words_at(loaded, time_s);
     let size = vec2(ui.available_width(), 112.0);
     let (rect, response) = ui.allocate_exact_size(size, Sense::hover());
@@ -77,6 +85,10 @@ pub fn eyes_ui(ui: &mut Ui, session: &Session, loaded: &Loaded, commands: &mut V
 /// Both eyes small beside what they do in words.
 pub fn strip_ui(ui: &mut Ui, session: &Session, loaded: &Loaded) {
     let palette = Palette::of(ui);
+    if session.reads_eyes() {
+        controls::line(ui, OTHERS_ARE_READ, theme::body(), palette.weak);
+        return;
+    }
     let time_s = session.playback.time_s;
     let words = words_at(loaded, time_s);
     ui.horizontal(|ui| {
@@ -92,9 +104,14 @@ pub fn strip_ui(ui: &mut Ui, session: &Session, loaded: &Loaded) {
     });
 }
 
+/// The chair moves; before anything plays it stands.
+fn is_moving(loaded: &Loaded, time_s: f64) -> bool {
+    time_s > 0.0 && loaded.step_at(time_s).is_some_and(|(_, moving)| moving)
+}
+
 /// What the eyes do at a time, in words; of a hidden case only that it is told later.
 fn words_at(loaded: &Loaded, time_s: f64) -> String {
-    if loaded.step_at(time_s).is_some_and(|(_, moving)| moving) {
+    if is_moving(loaded, time_s) {
         return "The chair is moving. What the eyes do now answers the turn and tells nothing about debris."
             .to_owned();
     }

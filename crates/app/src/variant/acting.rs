@@ -48,8 +48,7 @@ impl Session {
             VariantCommand::StartFile => self.compute_study_file(),
             VariantCommand::Cancel => {
                 self.variant.desk.stop();
-                self.variant.searching.stop();
-                self.variant.then_searches = false;
+                self.variant.searching.cancel();
             }
             VariantCommand::Show(part) => self.variant.part = part,
             VariantCommand::ShowSequence(sequence) => self.variant.sequence = sequence,
@@ -76,7 +75,13 @@ impl Session {
         let draft = self.draft.as_ref().map(|d| d.scenario().clone());
         let form = &self.variant.form;
         let (study, asked) = (study_of(form, draft.as_deref()), form.asked);
+        let searches = asked == Asked::WithinLimits && study.is_ok();
         self.compute_study(study, asked);
+        if searches {
+            // As it is asked now, whatever the form and the open scenario are when it begins.
+            let variant = &mut self.variant;
+            variant.searching.plan(&variant.form, draft.as_deref());
+        }
     }
 
     /// A study file as it is, whatever the form says.
@@ -101,7 +106,7 @@ impl Session {
         let variant = &mut self.variant;
         variant.desk.stop();
         variant.searching = Searching::default();
-        (variant.told, variant.then_searches) = (None, false);
+        variant.told = None;
         match study {
             Ok(study) => {
                 variant.part = match asked {
@@ -111,7 +116,6 @@ impl Session {
                 };
                 variant.sequence = 0;
                 variant.found_is_new = false;
-                variant.then_searches = asked == Asked::WithinLimits;
                 let folder = variant.folder.clone();
                 variant.desk.start(study, asked, folder, waker);
             }
@@ -132,12 +136,8 @@ impl Session {
             Some(Answer::Done) | None => {}
         }
         // One after the other: both want all processors.
-        if variant.then_searches && !variant.desk.is_busy() {
-            variant.then_searches = false;
-            let draft = self.draft.as_ref().map(|d| d.scenario().clone());
-            let waker = self.worker.waker();
-            let form = &variant.form;
-            variant.searching.start(form, draft.as_deref(), waker);
+        if !variant.desk.is_busy() {
+            variant.searching.begin(self.worker.waker());
         }
         variant.searching.take();
     }

@@ -5,7 +5,7 @@ use std::path::Path;
 use lithodrome_labyrinth::CanalId;
 use lithodrome_rehearsal::{Purpose, Scenario};
 use lithodrome_study::{
-    Judging, STUDY_FORMAT, Sequence, Study, StudyCase, StudyFile, SweepAxis, Vary,
+    Judging, STUDY_FORMAT, Sequence, Study, StudyCase, StudyFile, SweepAxis, USUAL, Vary,
 };
 
 use super::form::{Asked, Form, Source, Varied, VaryForm};
@@ -40,7 +40,7 @@ pub fn study_of(form: &Form, draft: Option<&Scenario>) -> Result<Study, String> 
             place: form.place,
             diameter_um: None,
         },
-        mixture: form.mixture.trim().to_owned(),
+        mixture: mixture_of(form)?,
         n: form.ears,
         seed: form.seed,
         sequences: named.iter().map(|n| n.file.clone()).collect(),
@@ -56,6 +56,16 @@ pub fn study_of(form: &Form, draft: Option<&Scenario>) -> Result<Study, String> 
     let sequences = named.into_iter().map(|n| n.sequence).collect();
     file.resolve_with(sequences, Path::new(""))
         .map_err(|e| e.to_string())
+}
+
+/// A name as it is, a file by its whole path: a study file that is saved elsewhere finds it too.
+fn mixture_of(form: &Form) -> Result<String, String> {
+    let mixture = form.mixture.trim();
+    if mixture == USUAL {
+        return Ok(mixture.to_owned());
+    }
+    let whole = std::path::absolute(mixture).map_err(|e| format!("mixture: {e}"))?;
+    Ok(whole.display().to_string())
 }
 
 fn title(asked: Asked, sequences: &[&str], canal: CanalId) -> String {
@@ -257,6 +267,29 @@ mod tests {
             ..Form::default()
         };
         assert!(told(&steps, Some(&epley())).contains("found 40"));
+    }
+
+    #[test]
+    fn a_mixture_file_is_named_by_its_whole_path() {
+        let with = |mixture: &str| Form {
+            mixture: mixture.to_owned(),
+            ..Form::default()
+        };
+        assert_eq!(mixture_of(&with(" usual ")).unwrap(), USUAL);
+        let whole = std::env::current_dir().unwrap().join("of-mine.ron");
+        let named = mixture_of(&with("of-mine.ron")).unwrap();
+        assert_eq!(Path::new(&named), whole);
+        let folder = tempfile::tempdir().unwrap();
+        let there = folder.path().join("there.ron");
+        let usual = include_str!("../../../../assets/mixtures/usual.ron");
+        std::fs::write(&there, usual).unwrap();
+        let form = with(&there.display().to_string());
+        let study = study_of(&form, Some(&epley())).unwrap();
+        // From wherever its file lies.
+        let elsewhere = tempfile::tempdir().unwrap();
+        let sequences = study.sequences.clone();
+        assert!(study.file.resolve_with(sequences, elsewhere.path()).is_ok());
+        assert!(mixture_of(&with("")).is_err());
     }
 
     #[test]

@@ -372,7 +372,7 @@ fn more_ui(ui: &mut Ui, form: &mut Form) {
             grid_ui(ui, form);
             chair_ui(ui, form);
         }
-        let tip = "Follow every run through 15 min upright and the control test, as the window does; many times slower. Without, it is judged after a minute of sitting.";
+        let tip = "Follow every run through 15 min upright and the control test, as the window does; many times slower. Without, that is done only where debris has gone to a short arm; every other run is judged after a minute of sitting.";
         let ticked = ui.checkbox(&mut form.with_control, "Follow to the control test (slow)");
         ticked.on_hover_text(tip);
     });

@@ -124,13 +124,20 @@ fn none_ui(ui: &mut Ui, all: &[Candidate], limits: &Limits) {
     let palette = Palette::of(ui);
     let least = all
         .iter()
-        .filter(|c| c.inverted_s <= limits.inverted_s + 0.5 && c.holds <= limits.holds)
-        .map(|c| c.lowest_head_deg)
+        .filter(|c| {
+            c.is_within(&Limits {
+                lowest_head_deg: 90.0,
+                ..*limits
+            })
+        })
+        .map(|c| c.crown_below_deg)
         .min_by(f64::total_cmp);
     let words = match least {
         Some(least) => format!(
-            "None of {} keeps the head that high; the first does at {least:.0}°.",
-            all.len()
+            "None of {} keeps the head that high; the first does at {:.0}° {} the horizontal.",
+            all.len(),
+            least.abs(),
+            if least < 0.0 { "above" } else { "below" }
         ),
         None => format!(
             "None of {} has so few holds or so little time head down.",
@@ -150,7 +157,7 @@ pub fn stairs_ui(ui: &mut Ui, found: &Found, limits: &Limits, high: f32) {
         let (HoverPosition::NearDataPoint { position, .. } | HoverPosition::Elsewhere { position }) =
             at;
         let at = Limits {
-            lowest_head_deg: position.x.clamp(0.0, 90.0),
+            lowest_head_deg: position.x.clamp(-90.0, 90.0),
             ..limits
         };
         let best = best_within(&all, &at)?;

@@ -54,6 +54,8 @@ struct Running {
 #[derive(Default)]
 pub struct Searching {
     running: Option<Running>,
+    /// What will be searched for once the processors are free.
+    next: Option<Box<Search>>,
     /// What the tables were made for, and they themselves.
     tables: Option<(Box<Search>, Arc<SearchTables>)>,
     /// The limits that were asked for last.
@@ -103,34 +105,44 @@ impl Searching {
         (Some(coarse.limits) == self.asked).then_some(coarse)
     }
 
-    /// Begins with new tables.
-    pub(crate) fn start(&mut self, form: &Form, draft: Option<&Scenario>, waker: Waker) {
-        self.stop();
+    /// Takes down what a form asks for now, to begin later.
+    pub(crate) fn plan(&mut self, form: &Form, draft: Option<&Scenario>) {
         *self = Searching::default();
         match search_of(form, draft) {
-            Ok(search) => self.run(search, None, waker),
+            Ok(search) => self.next = Some(Box::new(search)),
             Err(words) => self.fault = Some(words),
         }
     }
 
-    /// Asks about other limits, if there are tables.
+    /// Begins with what was taken down, if anything was.
+    pub(crate) fn begin(&mut self, waker: Waker) {
+        if let Some(search) = self.next.take() {
+            self.run(*search, None, waker);
+        }
+    }
+
+    /// Asks about other limits: at once if there are tables, else with the tables once they are there.
     pub(crate) fn again(&mut self, limits: &Limits, waker: Waker) {
-        let Some((search, tables)) = &self.tables else {
-            return;
-        };
-        let mut search = (**search).clone();
-        // The tables are those of this headrest.
-        search.file.limits = SearchLimits {
-            headrest_deg: search.file.limits.headrest_deg,
+        // Of whatever else the search is, its headrest too.
+        let with = |before: SearchLimits| SearchLimits {
+            headrest_deg: before.headrest_deg,
             ..limits_of(limits)
         };
-        let tables = tables.clone();
-        self.stop();
-        self.fault = None;
-        self.run(search, Some(tables), waker);
+        if let Some(next) = &mut self.next {
+            next.file.limits = with(next.file.limits);
+        } else if let Some((search, tables)) = &self.tables {
+            let mut search = (**search).clone();
+            search.file.limits = with(search.file.limits);
+            let tables = tables.clone();
+            self.fault = None;
+            self.run(search, Some(tables), waker);
+        } else if self.is_busy() {
+            self.asked = self.asked.map(with);
+        }
     }
 
     fn run(&mut self, search: Search, tables: Option<Arc<SearchTables>>, waker: Waker) {
+        self.stop();
         self.asked = Some(search.file.limits);
         let (sender, answers) = mpsc::channel();
         let progress = Progress::new(waker);
@@ -164,8 +176,13 @@ impl Searching {
         });
     }
 
-    /// Stops what is under way.
-    pub(crate) fn stop(&mut self) {
+    /// Stops what is under way and gives up what was to come.
+    pub(crate) fn cancel(&mut self) {
+        self.next = None;
+        self.stop();
+    }
+
+    fn stop(&mut self) {
         if let Some(running) = self.running.take() {
             running.progress.stop();
         }
@@ -176,13 +193,29 @@ impl Searching {
         loop {
             let Some(running) = &self.running else { return };
             match running.answers.try_recv() {
-                Ok(Answer::Tables(search, tables)) => self.tables = Some((search, tables)),
+                Ok(Answer::Tables(search, tables)) => {
+                    let waker = running.progress.waker().clone();
+                    self.take_tables(search, tables, waker);
+                }
                 Ok(Answer::Coarse(coarse)) => self.coarse = Some(coarse),
                 Ok(Answer::Searched(searched)) => self.searched = Some(Arc::from(searched)),
                 Ok(Answer::Failed(words)) => self.fault = Some(words),
                 Err(mpsc::TryRecvError::Empty) => return,
                 Err(mpsc::TryRecvError::Disconnected) => self.running = None,
             }
+        }
+    }
+}
+
+impl Searching {
+    /// If limits were moved meanwhile, the answer to those before is not waited for.
+    fn take_tables(&mut self, search: Box<Search>, tables: Arc<SearchTables>, waker: Waker) {
+        self.tables = Some((search.clone(), tables.clone()));
+        let moved = self.asked.filter(|asked| *asked != search.file.limits);
+        if let Some(limits) = moved {
+            let mut search = *search;
+            search.file.limits = limits;
+            self.run(search, Some(tables), waker);
         }
     }
 }
@@ -297,6 +330,57 @@ fn beside_of(canal: CanalId) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    fn waker() -> Waker {
+        Arc::new(|| {})
+    }
+
+    fn few_ears() -> Form {
+        Form {
+            ears: 16,
+            grid_deg: 45.0,
+            ..Form::default()
+        }
+    }
+
+    fn higher(form: &Form) -> Limits {
+        Limits {
+            lowest_head_deg: -30.0,
+            ..form.limits
+        }
+    }
+
+    #[test]
+    fn limits_moved_before_it_begins_are_those_that_are_searched_with() {
+        let form = few_ears();
+        let mut searching = Searching::default();
+        searching.plan(&form, None);
+        searching.again(&higher(&form), waker());
+        let next = searching.next.as_ref().unwrap();
+        assert!((next.file.limits.head_down_deg + 30.0).abs() < 1e-12);
+        searching.cancel();
+        searching.begin(waker());
+        assert!(!searching.is_busy(), "what was cancelled does not begin");
+    }
+
+    #[test]
+    fn limits_moved_while_tables_are_made_are_answered_once_they_are_there() {
+        let form = few_ears();
+        let mut searching = Searching::default();
+        searching.plan(&form, None);
+        searching.begin(waker());
+        searching.again(&higher(&form), waker());
+        assert!(!searching.has_tables() && !searching.is_checked());
+        let since = Instant::now();
+        while searching.coarse_now().is_none() {
+            assert!(since.elapsed().as_secs() < 120, "it does not come");
+            assert!(searching.searched.is_none() && searching.is_busy());
+            thread::sleep(Duration::from_millis(5));
+            searching.take();
+        }
+        let limits = searching.coarse_now().unwrap().limits;
+        assert!((limits.head_down_deg + 30.0).abs() < 1e-12);
+    }
 
     #[test]
     fn every_canal_has_a_manoeuvre_to_compare_with() {

@@ -68,8 +68,6 @@ pub struct VariantState {
     pub desk: Desk,
     /// Searches for a sequence within limits.
     pub searching: Searching,
-    /// Once the known treatments are computed, a sequence is searched for.
-    pub(crate) then_searches: bool,
     /// The path of a study file, as it is typed.
     pub study_path: String,
     /// What went wrong or was done last, in words.

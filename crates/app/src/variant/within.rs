@@ -12,8 +12,12 @@ pub struct Candidate {
     pub sequence: usize,
     /// Farthest that the crown is below the horizontal, degrees; 0 if it never is.
     pub lowest_head_deg: f64,
+    /// The same, negative where it stays above the horizontal.
+    pub crown_below_deg: f64,
     /// Time with the crown below the horizontal, s.
     pub inverted_s: f64,
+    /// The longest of it in one go, s.
+    pub longest_inverted_s: f64,
     /// Holds, sitting at the beginning and the end not counted.
     pub holds: u32,
     /// Share of ears cleared.
@@ -26,8 +30,8 @@ impl Candidate {
     /// A patient with these limits can bear it. Half a degree and half a second are the rounding of what is
     /// shown.
     pub fn is_within(&self, limits: &Limits) -> bool {
-        self.lowest_head_deg <= limits.lowest_head_deg + 0.5
-            && self.inverted_s <= limits.inverted_s + 0.5
+        self.crown_below_deg <= limits.lowest_head_deg + 0.5
+            && self.longest_inverted_s <= limits.inverted_s + 0.5
             && self.holds <= limits.holds
     }
 }
@@ -41,7 +45,9 @@ pub fn candidates(study: &Study, report: &StudyReport) -> Vec<Candidate> {
             Candidate {
                 sequence,
                 lowest_head_deg: strain.lowest_head_deg,
+                crown_below_deg: strain.crown_below_deg,
                 inverted_s: strain.inverted_s,
+                longest_inverted_s: strain.longest_inverted_s,
                 holds: scenario.map_or(0, holds),
                 cleared: words::cleared(summary),
                 out: summary.shares.cleared + summary.shares.behind_cupula,
@@ -78,7 +84,7 @@ pub fn best_within<'a>(all: &'a [Candidate], limits: &Limits) -> Option<&'a Cand
 
 /// Best share against the lowest-head limit, the other limits kept: where it rises, and to what, of 100.
 pub fn stairs(all: &[Candidate], limits: &Limits) -> Vec<[f64; 2]> {
-    let mut angles: Vec<f64> = all.iter().map(|c| c.lowest_head_deg).collect();
+    let mut angles: Vec<f64> = all.iter().map(|c| c.crown_below_deg).collect();
     angles.sort_by(f64::total_cmp);
     angles.dedup();
     let mut steps: Vec<[f64; 2]> = Vec::new();
@@ -108,8 +114,10 @@ mod tests {
     fn candidate(sequence: usize, lowest_head_deg: f64, inverted_s: f64, count: u64) -> Candidate {
         Candidate {
             sequence,
-            lowest_head_deg,
+            lowest_head_deg: lowest_head_deg.max(0.0),
+            crown_below_deg: lowest_head_deg,
             inverted_s,
+            longest_inverted_s: inverted_s,
             holds: 4,
             cleared: Share::of(count, 100),
             out: 1.0,
@@ -145,6 +153,16 @@ mod tests {
             ..Limits::default()
         };
         assert_eq!(best_within(&all(), &short).map(|c| c.sequence), Some(0));
+        // Twice 45 s head down are within a minute in one go; who only sits is within a limit above the horizontal.
+        let mut twice = candidate(3, 30.0, 90.0, 85);
+        twice.longest_inverted_s = 45.0;
+        assert!(twice.is_within(&short));
+        let above = Limits {
+            lowest_head_deg: -30.0,
+            ..Limits::default()
+        };
+        assert!(candidate(4, -60.0, 0.0, 20).is_within(&above));
+        assert!(!candidate(5, 0.0, 0.0, 20).is_within(&above));
     }
 
     #[test]

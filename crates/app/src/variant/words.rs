@@ -58,14 +58,24 @@ pub fn difference(comparison: &Comparison) -> String {
             hundred(d.difference)
         )
     } else if d.difference > 0.0 {
+        let more = |x: f64| format!("{:.0}", (100.0 * x).round() + 0.0);
         format!(
-            "Clears more: {} in 100 ears, {interval}",
-            hundred(d.difference)
+            "Clears {} more in 100 ears, {} to {}",
+            more(d.difference),
+            more(d.low),
+            more(d.high)
         )
     } else {
+        // The word says already which way: "45 fewer", the larger end of the interval last.
+        let fewer = |x: f64| {
+            let rounded = (-100.0 * x).round() + 0.0;
+            format!("{rounded:.0}").replace('-', "−")
+        };
         format!(
-            "Clears fewer: {} in 100 ears, {interval}",
-            hundred(d.difference)
+            "Clears {} fewer in 100 ears, {} to {}",
+            fewer(d.difference),
+            fewer(d.high),
+            fewer(d.low)
         )
     }
 }
@@ -162,8 +172,8 @@ mod tests {
             })
         };
         assert!(told(0.02, -0.01, 0.05).starts_with("No difference shown: +2 in 100"));
-        assert!(told(-0.1, -0.15, -0.05).starts_with("Clears fewer: −10 in 100 ears, −15 to −5"));
-        assert!(told(0.1, 0.05, 0.15).starts_with("Clears more"));
+        assert!(told(-0.1, -0.15, -0.05).starts_with("Clears 10 fewer in 100 ears, 5 to 15"));
+        assert!(told(0.1, 0.05, 0.15).starts_with("Clears 10 more in 100 ears, 5 to 15"));
     }
 
     fn difference_of(cleared: Difference) -> String {

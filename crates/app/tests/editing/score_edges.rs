@@ -56,3 +56,29 @@ fn the_cursor_stays_where_it_is_when_a_step_changes() {
     assert!((session(&window).playback.time_s - 60.0).abs() < 1e-9);
     assert!((session(&window).playback.duration_s - 136.0).abs() < 1e-9);
 }
+
+#[test]
+fn the_step_that_was_clicked_in_the_score_is_the_one_that_keys_act_on() {
+    let mut window = open(Origin::Shipped);
+    window.key_press(Key::F3);
+    window.run();
+    let before = draft(&window);
+    assert_eq!(session(&window).draft.as_ref().unwrap().chosen, 0);
+    // In the middle of the band, between the edges of step 3.
+    let from = window.get_by_label("End of the move of step 3").rect();
+    let to = window.get_by_label("End of the hold of step 3").rect();
+    let at = from.center() + (to.center() - from.center()) * 0.5;
+    window.hover_at(at);
+    window.run();
+    // A press that lasts long is no click.
+    window.drag_at(at);
+    window.step();
+    window.drop_at(at);
+    settle(&mut window);
+    assert_eq!(session(&window).draft.as_ref().unwrap().chosen, 2);
+    window.key_press(Key::Delete);
+    settle(&mut window);
+    let mut expected = before;
+    expected.steps.remove(2);
+    assert_eq!(draft(&window), expected);
+}

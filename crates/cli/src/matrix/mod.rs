@@ -258,7 +258,10 @@ mod tests {
         let cases = all_cases(Load::default());
         let text = text(&[], &manoeuvres, &cases);
         let widest = text.lines().map(|line| line.chars().count()).max();
-        assert!(widest.unwrap() <= usize::from(crate::output::WIDTH), "{widest:?}:\n{text}");
+        assert!(
+            widest.unwrap() <= usize::from(crate::output::WIDTH),
+            "{widest:?}:\n{text}"
+        );
         assert!(text.lines().count() > manoeuvres.len());
     }
 }

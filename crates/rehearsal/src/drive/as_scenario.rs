@@ -12,9 +12,13 @@ pub fn driven_step(i: usize) -> String {
     format!("Driven {}", i + 1)
 }
 
-/// Title of a drive of a plan with this title.
+/// What the title of a drive ends in.
+const AS_DRIVEN: &str = ", as driven";
+
+/// Title of a drive of a plan with this title; a drive of a drive is not called so twice.
 pub fn driven_title(plan: &str) -> String {
-    format!("{plan}, as driven")
+    let plan = plan.strip_suffix(AS_DRIVEN).unwrap_or(plan);
+    format!("{plan}{AS_DRIVEN}")
 }
 
 /// The drive in its plan's case: the recorded motion, and a step for each move and the rest after it. `steps`
@@ -128,6 +132,12 @@ mod tests {
     use crate::compile::compile;
     use crate::limits::all_breaches;
     use crate::scenario::{Limits, scenario_from_ron};
+
+    #[test]
+    fn a_drive_of_a_drive_is_called_so_once() {
+        assert_eq!(driven_title("Epley"), "Epley, as driven");
+        assert_eq!(driven_title("Epley, as driven"), "Epley, as driven");
+    }
 
     /// Angles at 60 Hz from functions of time, and the steps between the times given.
     fn drive(

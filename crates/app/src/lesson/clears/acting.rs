@@ -5,7 +5,7 @@ use std::sync::Arc;
 use super::{
     command::ClearsCommand,
     desk::{Answer, Asked, Job},
-    state::{ClearsView, MapPlace},
+    state::{CarriedOf, ClearsView, MapPlace, Opened},
 };
 use crate::session::Session;
 use lithodrome_labyrinth::CanalId;
@@ -27,14 +27,14 @@ impl Session {
             ClearsCommand::Path(path) => clears.path.clone_from(path),
             ClearsCommand::Ask(asked) => {
                 if (asked.canal.ear, asked.size) != (clears.asked.canal.ear, clears.asked.size) {
-                    clears.whys.clear();
-                    clears.why = None;
+                    clears.forget_why();
                 }
                 if asked.canal.ear != clears.asked.canal.ear {
                     clears.marked.clear();
                 }
                 clears.asked = *asked;
-                (clears.beside, clears.carried) = (None, None);
+                clears.words = None;
+                clears.forget_runs();
                 clears.answer();
             }
             ClearsCommand::Look(view) => clears.view = *view,
@@ -98,10 +98,11 @@ impl Session {
         let known = clears.known.clone()?;
         let question = MapQuestion {
             canal: CanalId {
+                ear: place.ear,
                 canal: place.canal,
-                ..clears.asked.canal
             },
             place: place.place,
+            size: place.size,
             ..clears.asked
         };
         let (from_um, _) = question.size_um();
@@ -120,11 +121,11 @@ impl Session {
 
     /// Takes over what has been computed.
     pub(crate) fn take_clears_work(&mut self) {
-        let clears = &mut self.lesson.clears;
-        for answer in [clears.desk.take(), clears.why_desk.take()]
-            .into_iter()
-            .flatten()
-        {
+        if let Some(answer) = self.lesson.clears.desk.take() {
+            self.take_clears_answer(answer);
+        }
+        // Only now: a map that has just come makes void what was asked about the one before.
+        if let Some(answer) = self.lesson.clears.why_desk.take() {
             self.take_clears_answer(answer);
         }
     }
@@ -135,8 +136,16 @@ impl Session {
             Err(words) => clears.words = Some(words),
             Ok(Answer::Known(known)) => {
                 clears.known = Some(known);
+                clears.forget_runs();
+                clears.forget_why();
+                clears.whys.clear();
+                clears.marked.clear();
                 clears.answer();
             }
+            // What was asked about another case is no answer to this one.
+            Ok(Answer::Opened(Opened { asked, .. }) | Answer::Carried(CarriedOf { asked, .. }))
+                if asked != clears.asked => {}
+            Ok(Answer::Beside(beside)) if beside.asked != clears.asked => {}
             Ok(Answer::Opened(opened)) => {
                 let loaded = opened.loaded.clone();
                 clears.words = None;

@@ -57,6 +57,8 @@ pub(super) enum Answer {
 }
 
 struct Running {
+    /// It is a map that is read, not a question about one.
+    reads: bool,
     answer: mpsc::Receiver<Result<Answer, String>>,
     progress: Arc<Progress>,
 }
@@ -79,12 +81,11 @@ impl Desk {
     }
 
     pub(super) fn start(&mut self, job: Job, waker: Waker) {
-        if let Some(running) = self.running.take() {
-            running.progress.stop();
-        }
+        self.stop();
         let (sender, answer) = mpsc::channel();
         let progress = Progress::new(waker);
         self.running = Some(Running {
+            reads: matches!(job, Job::Read(_)),
             answer,
             progress: progress.clone(),
         });
@@ -95,6 +96,19 @@ impl Desk {
             let _ = sender.send(answer);
             progress.wake();
         });
+    }
+
+    /// Makes void what is computed of a case; a map that is read goes on.
+    pub(super) fn stop_questions(&mut self) {
+        if self.running.as_ref().is_some_and(|r| !r.reads) {
+            self.stop();
+        }
+    }
+
+    fn stop(&mut self) {
+        if let Some(running) = self.running.take() {
+            running.progress.stop();
+        }
     }
 
     pub(super) fn take(&mut self) -> Option<Result<Answer, String>> {
@@ -124,6 +138,7 @@ fn compute(job: Job, ears: &Ears, progress: &Arc<Progress>) -> Result<Answer, St
             };
             let loaded = Arc::new(run(&asked, ear, ears, progress)?);
             Answer::Opened(Opened {
+                asked: asked.question,
                 name: asked.name,
                 ear,
                 loaded,
@@ -211,6 +226,7 @@ fn carry(asked: Asked, progress: &Arc<Progress>) -> Result<CarriedOf, StudyError
         }
     };
     Ok(CarriedOf {
+        asked: asked.question,
         rows: carried(map, &asked.question, &written(&asked)?, None, &tell)?,
         name: asked.name,
     })

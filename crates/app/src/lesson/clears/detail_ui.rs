@@ -6,6 +6,7 @@ use lithodrome_study::{Carried, Ranked};
 
 use super::{
     command::ClearsCommand,
+    ranking_ui::of_hundred,
     state::{CarriedOf, ClearsState, Opened, WhichEar},
 };
 use crate::{
@@ -83,7 +84,8 @@ fn said_of(row: &Carried) -> Vec<String> {
     let mut all = vec![format!("Out: {}", in_hundred(&row.out))];
     for (canal, ears) in &row.switched_to {
         let place = canal.map_or_else(|| "common crus".to_owned(), CanalId::name);
-        all.push(format!("Switched to the {place}: {ears}"));
+        let share = of_hundred(*ears, row.out.of);
+        all.push(format!("Switched to the {place}: {share} in 100 ears"));
     }
     if row.switched_to.is_empty() {
         all.push("Switched in no ear".to_owned());

@@ -2,7 +2,7 @@
 
 use std::{path::PathBuf, sync::Arc};
 
-use lithodrome_labyrinth::Canal;
+use lithodrome_labyrinth::{Canal, Ear};
 use lithodrome_rehearsal::{Mechanism, Parting};
 use lithodrome_study::{Carried, MapQuestion, OutcomeMap, RunEnd, Treatment};
 
@@ -33,11 +33,15 @@ impl Known {
     }
 }
 
-/// A place of the whole map.
+/// A place of the whole map, for one ear and one size of debris.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct MapPlace {
-    /// Name of the manoeuvre, for the ear asked about.
+    /// Name of the manoeuvre, for that ear.
     pub name: String,
+    /// The ear that has debris.
+    pub ear: Ear,
+    /// Which of the sizes of the map.
+    pub size: usize,
     /// Canal of that ear.
     pub canal: Canal,
     /// Where in it.
@@ -56,6 +60,8 @@ pub enum WhichEar {
 /// A run of a manoeuvre in an ear of the map.
 #[derive(Clone)]
 pub struct Opened {
+    /// The case.
+    pub asked: MapQuestion,
     /// Name of the manoeuvre.
     pub name: String,
     /// Which ear, counted from 0.
@@ -84,6 +90,8 @@ pub struct Beside {
 /// A manoeuvre carried in other ways, in the same ears.
 #[derive(Clone, Debug)]
 pub struct CarriedOf {
+    /// The case.
+    pub asked: MapQuestion,
     /// Name of the manoeuvre.
     pub name: String,
     /// One of each way.

@@ -1,7 +1,11 @@
 //! The whole map painted: a disc whose area is the share of ears that is cleared, a triangle whose area is
 //! the share that switched. In the window, as a picture and as a drawing.
 
-use egui::{Align2, CornerRadius, Painter, Pos2, Rect, Stroke, StrokeKind, Ui, Vec2, pos2, vec2};
+use egui::{
+    Align2, CornerRadius, Painter, Pos2, Rect, Stroke, StrokeKind, Ui, Vec2, pos2,
+    text::{LayoutJob, TextWrapping},
+    vec2,
+};
 use lithodrome_labyrinth::Canal;
 use lithodrome_rehearsal::{CAUTION, Mechanism};
 
@@ -18,8 +22,13 @@ use crate::{
 
 /// Width of a cell and height of a row, points.
 const CELL: Vec2 = vec2(27.0, 19.0);
-/// Room for the names of manoeuvres.
+/// Least room for the names of manoeuvres.
 const NAMES: f32 = 212.0;
+/// Most room for them.
+const MOST_NAMES: f32 = 480.0;
+/// Room for a letter of a name, on the safe side, and for the bar before it and the gap behind it.
+const LETTER: f32 = 6.5;
+const BESIDE_NAME: f32 = 16.0;
 /// Canals and letters of places.
 const HEAD: f32 = 44.0;
 /// Between two canals, and between two groups of manoeuvres.
@@ -29,22 +38,53 @@ const LINE: f32 = 17.0;
 /// Largest disc, points.
 const DISC: f32 = 7.5;
 
-/// Room that the map takes, points.
-pub(super) fn size_of(clears: &ClearsState) -> Vec2 {
-    let rows = clears.rows.len() as f32;
-    vec2(
-        NAMES + 15.0 * CELL.x + 2.0 * GAP + 8.0,
-        HEAD + rows * CELL.y + 2.0 * GAP + 16.0,
-    )
+/// Room that all cells take beside the names.
+const CELLS: f32 = 15.0 * CELL.x + 2.0 * GAP + 8.0;
+
+/// Where things are: the map on a ground of its own width.
+#[derive(Clone, Copy)]
+pub(super) struct Laid<'a> {
+    clears: &'a ClearsState,
+    /// Room for names, points.
+    names: f32,
 }
 
-/// Where a cell is.
-pub(super) fn place_of(clears: &ClearsState, origin: Pos2, row: usize, column: usize) -> Rect {
+/// The map within so much width, if it can be: names are cut before they take more.
+pub(super) fn laid(clears: &ClearsState, width: f32) -> Laid<'_> {
+    let letters = clears.rows.iter().map(|row| row.short.chars().count());
+    let wanted = letters.max().unwrap_or(0) as f32 * LETTER + BESIDE_NAME;
+    let most = (width - CELLS).clamp(NAMES, MOST_NAMES);
+    Laid {
+        clears,
+        names: wanted.clamp(NAMES, most),
+    }
+}
+
+impl Laid<'_> {
+    /// Room that it takes, points.
+    pub(super) fn size(self) -> Vec2 {
+        let rows = self.clears.rows.len() as f32;
+        vec2(self.names + CELLS, HEAD + rows * CELL.y + 2.0 * GAP + 16.0)
+    }
+
+    /// Where a name is.
+    pub(super) fn name_of(self, origin: Pos2, row: usize) -> Rect {
+        let first = self.place_of(origin, row, 0);
+        Rect::from_x_y_ranges(origin.x + 8.0..=first.left() - 6.0, first.y_range())
+    }
+
+    /// Where a cell is.
+    pub(super) fn place_of(self, origin: Pos2, row: usize, column: usize) -> Rect {
+        place_of(self.clears, self.names, origin, row, column)
+    }
+}
+
+fn place_of(clears: &ClearsState, names: f32, origin: Pos2, row: usize, column: usize) -> Rect {
     let groups = clears.rows[..=row]
         .windows(2)
         .filter(|pair| pair[0].canal != pair[1].canal)
         .count();
-    let left = NAMES + column as f32 * CELL.x + (column / 5) as f32 * GAP;
+    let left = names + column as f32 * CELL.x + (column / 5) as f32 * GAP;
     let top = HEAD + row as f32 * CELL.y + groups as f32 * GAP;
     Rect::from_min_size(origin + vec2(left, top), CELL)
 }
@@ -55,29 +95,22 @@ pub(super) fn case_of(column: usize) -> (Canal, Mechanism) {
 }
 
 /// Paints heads, names and cells from a corner on.
-pub(super) fn paint(painter: &Painter, origin: Pos2, clears: &ClearsState, palette: &Palette) {
+pub(super) fn paint(painter: &Painter, origin: Pos2, laid: Laid<'_>, palette: &Palette) {
+    let clears = laid.clears;
     if clears.rows.is_empty() {
         return;
     }
-    heads(painter, origin, clears, palette);
+    heads(painter, origin, laid, palette);
     for (i, row) in clears.rows.iter().enumerate() {
-        let first = place_of(clears, origin, i, 0);
+        let first = laid.place_of(origin, i, 0);
         let bar = Rect::from_min_size(
             pos2(origin.x, first.top() + 2.0),
             vec2(3.0, first.height() - 4.0),
         );
         painter.rect_filled(bar, 1.0, theme::canal_colour(row.canal));
-        let name = Rect::from_x_y_ranges(origin.x + 8.0..=first.left() - 6.0, first.y_range());
-        let at = name.left_center();
-        painter.with_clip_rect(name).text(
-            at,
-            Align2::LEFT_CENTER,
-            &row.short,
-            theme::small(),
-            palette.text,
-        );
+        name(painter, laid.name_of(origin, i), &row.short, palette);
         for column in 0..15 {
-            let place = place_of(clears, origin, i, column);
+            let place = laid.place_of(origin, i, column);
             if let Some(share) = row.cells[column / 5][column % 5] {
                 cell(painter, place, share, palette);
             }
@@ -85,10 +118,20 @@ pub(super) fn paint(painter: &Painter, origin: Pos2, clears: &ClearsState, palet
     }
 }
 
-fn heads(painter: &Painter, origin: Pos2, clears: &ClearsState, palette: &Palette) {
+/// A name that is too long ends in "…".
+fn name(painter: &Painter, room: Rect, name: &str, palette: &Palette) {
+    let mut job = LayoutJob::simple_singleline(name.to_owned(), theme::small(), palette.text);
+    job.wrap = TextWrapping::truncate_at_width(room.width());
+    let galley = painter.layout_job(job);
+    let at = room.left_center() - vec2(0.0, galley.size().y / 2.0);
+    painter.galley(at, galley, palette.text);
+}
+
+fn heads(painter: &Painter, origin: Pos2, laid: Laid<'_>, palette: &Palette) {
+    let clears = laid.clears;
     for canal in Canal::ALL {
-        let first = place_of(clears, origin, 0, 5 * canal.index());
-        let last = place_of(clears, origin, 0, 5 * canal.index() + 4);
+        let first = laid.place_of(origin, 0, 5 * canal.index());
+        let last = laid.place_of(origin, 0, 5 * canal.index() + 4);
         let top = origin.y + 4.0;
         let bar = Rect::from_x_y_ranges(first.left()..=last.right(), top + 16.0..=top + 19.0);
         painter.rect_filled(bar, 1.0, theme::canal_colour(canal));
@@ -102,7 +145,7 @@ fn heads(painter: &Painter, origin: Pos2, clears: &ClearsState, palette: &Palett
             palette.text,
         );
         for (k, letter) in LETTERS.into_iter().enumerate() {
-            let column = place_of(clears, origin, 0, 5 * canal.index() + k);
+            let column = laid.place_of(origin, 0, 5 * canal.index() + k);
             let at = pos2(column.center().x, top + 29.0);
             painter.text(
                 at,
@@ -185,7 +228,8 @@ pub fn picture_ui(ui: &mut Ui, clears: &ClearsState) {
         palette.text,
     );
     let cells = origin + vec2(0.0, 26.0);
-    paint(painter, cells, clears, &palette);
+    let laid = laid(clears, f32::INFINITY);
+    paint(painter, cells, laid, &palette);
     let mut lines = legend();
     if let Some((place, why)) = clears
         .why
@@ -195,7 +239,7 @@ pub fn picture_ui(ui: &mut Ui, clears: &ClearsState) {
         lines.push(format!("{}: {why}", cell_name(clears, place)));
     }
     lines.push(CAUTION.to_owned());
-    let mut at = cells + vec2(0.0, size_of(clears).y);
+    let mut at = cells + vec2(0.0, laid.size().y);
     for line in lines {
         let galley = painter.layout(
             line,
@@ -211,7 +255,7 @@ pub fn picture_ui(ui: &mut Ui, clears: &ClearsState) {
 
 /// Room that the picture takes, points.
 pub(crate) fn picture_size(clears: &ClearsState) -> Vec2 {
-    size_of(clears) + vec2(32.0, 12.0 + 26.0 + 10.0 * LINE)
+    laid(clears, f32::INFINITY).size() + vec2(32.0, 12.0 + 26.0 + 10.0 * LINE)
 }
 
 /// A cell in words.

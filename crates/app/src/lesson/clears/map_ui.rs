@@ -56,12 +56,16 @@ pub(super) fn map_ui(ui: &mut Ui, clears: &ClearsState, commands: &mut Vec<Comma
     ScrollArea::both()
         .auto_shrink([false, false])
         .show(ui, |ui| {
-            let (rect, _) = ui.allocate_exact_size(map_picture::size_of(clears), Sense::hover());
-            map_picture::paint(ui.painter(), rect.min, clears, &palette);
+            let laid = map_picture::laid(clears, width - 16.0);
+            let (rect, _) = ui.allocate_exact_size(laid.size(), Sense::hover());
+            map_picture::paint(ui.painter(), rect.min, laid, &palette);
             for (i, row) in clears.rows.iter().enumerate() {
+                let id = ui.scope_id().with(("name in the map", &row.name));
+                let name = ui.interact(laid.name_of(rect.min, i), id, Sense::hover());
+                name.on_hover_text(&row.short);
                 for column in 0..15 {
                     if let Some(share) = row.cells[column / 5][column % 5] {
-                        let place = map_picture::place_of(clears, rect.min, i, column);
+                        let place = laid.place_of(rect.min, i, column);
                         cell_ui(ui, clears, (row, column, share), place, commands);
                     }
                 }
@@ -105,6 +109,8 @@ fn cell_ui(
     let (canal, place) = case_of(column);
     let here = MapPlace {
         name: row.name.clone(),
+        ear: clears.asked.canal.ear,
+        size: clears.asked.size,
         canal,
         place,
     };

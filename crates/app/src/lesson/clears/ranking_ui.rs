@@ -147,13 +147,9 @@ fn outcome_of(clears: &ClearsState, row: &Ranked) -> String {
     if row.switched.count > 0 {
         words.push_str("Switched: ");
         words.push_str(&in_hundred(&row.switched));
-        let into: Vec<String> = row
-            .switched_to
-            .iter()
-            .map(|(canal, ears)| format!("{ears} to the {} canal", canal.name()))
-            .collect();
+        let into = switched_into(row);
         if !into.is_empty() {
-            words = format!("{words} ({})", into.join(", "));
+            words = format!("{words} ({into})");
         }
         words.push('.');
     } else {
@@ -166,6 +162,31 @@ fn outcome_of(clears: &ClearsState, row: &Ranked) -> String {
         words += " Not meant for this canal and place.";
     }
     words
+}
+
+/// "all to the anterior canal", "4 to the anterior canal, under 1 to the lateral canal": of 100 ears, as all
+/// around it.
+fn switched_into(row: &Ranked) -> String {
+    if let [(canal, ears)] = row.switched_to.as_slice()
+        && u64::from(*ears) == row.switched.count
+    {
+        return format!("all to the {} canal", canal.name());
+    }
+    let into = row.switched_to.iter().map(|(canal, ears)| {
+        let share = of_hundred(u64::from(*ears), row.switched.of);
+        format!("{share} to the {} canal", canal.name())
+    });
+    into.collect::<Vec<_>>().join(", ")
+}
+
+/// How many of 100 ears: "7", "under 1".
+pub(super) fn of_hundred(ears: u64, of: u64) -> String {
+    let share = (100.0 * ears as f64 / of.max(1) as f64).round();
+    if ears > 0 && share < 1.0 {
+        "under 1".to_owned()
+    } else {
+        format!("{share}")
+    }
 }
 
 /// What it asks of the patient.
@@ -202,7 +223,14 @@ fn clock_words(time_s: f64) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::clock_words;
+    use super::{clock_words, of_hundred};
+
+    #[test]
+    fn a_part_of_the_ears_is_told_of_a_hundred() {
+        assert_eq!(of_hundred(3, 200), "2");
+        assert_eq!(of_hundred(0, 200), "0");
+        assert_eq!(of_hundred(1, 1000), "under 1");
+    }
 
     #[test]
     fn times_have_no_more_digits_than_they_deserve() {

@@ -43,13 +43,13 @@ pub struct ClearsState {
     pub other_side: bool,
     /// Manoeuvres chosen to be set beside each other, at most two.
     pub marked: Vec<String>,
-    /// The run on the stages.
+    /// The run on the stages, of the case asked about.
     pub opened: Option<Opened>,
     /// Two manoeuvres beside each other.
     pub beside: Option<Arc<Beside>>,
     /// A manoeuvre carried in other ways.
     pub carried: Option<Arc<CarriedOf>>,
-    /// Sentences of cells that were asked about.
+    /// Sentences of cells that were asked about, of whatever ear and size.
     pub whys: BTreeMap<MapPlace, String>,
     /// The cell asked about last.
     pub why: Option<MapPlace>,
@@ -92,6 +92,19 @@ impl ClearsState {
             }
         };
         self.rows = Arc::new(whole_map(known, &self.asked, self.other_side));
+    }
+
+    /// Runs of another case, computed or under way, are no answer to this one.
+    pub(super) fn forget_runs(&mut self) {
+        self.desk.stop_questions();
+        self.opened = None;
+        (self.beside, self.carried) = (None, None);
+    }
+
+    /// No cell is asked about.
+    pub(super) fn forget_why(&mut self) {
+        self.why_desk.stop_questions();
+        self.why = None;
     }
 
     /// What pictures of it need.
