@@ -412,8 +412,9 @@ fn a_vibration_accelerates_the_head_and_does_not_turn_it() {
     let steps = vec![step(lying, 10.0, vibrating(0.1, 100.0))];
     let motion = HeadMotion::in_chair(lying, steps, Lever::default()).unwrap();
     let longest_s = motion.longest_step_s(5.0);
-    assert!(longest_s <= 1.0 / 2000.0, "{longest_s}");
-    let (mut most, mut mean, n) = (0.0_f64, Vec3::zeros(), 24 * 400);
+    // Twelve parts of a swing, half way through which the ears feel it too.
+    assert!(longest_s <= 1.0 / 1200.0 + 1e-12, "{longest_s}");
+    let (mut most, mut mean, n) = (0.0_f64, Vec3::zeros(), 12 * 400);
     for i in 0..n {
         let pose = motion.at(3.0 + f64::from(i) * longest_s);
         assert!(pose.angular_velocity_in_head_rad_s.norm() < 1e-12);

@@ -187,6 +187,16 @@ fn tint(canal: Canal, palette: &Palette) -> Color32 {
     }
 }
 
+/// How many of 100 ears: "7", "under 1".
+pub(crate) fn of_hundred(ears: u64, of: u64) -> String {
+    let share = (100.0 * ears as f64 / of.max(1) as f64).round();
+    if ears > 0 && share < 1.0 {
+        "under 1".to_owned()
+    } else {
+        format!("{share}")
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

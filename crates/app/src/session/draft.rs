@@ -130,7 +130,8 @@ impl Draft {
 
     /// What is now is a drive of what was saved, which is not to be saved over its plan.
     pub fn is_drive_of_saved(&self) -> bool {
-        self.scenario().title == driven_title(&self.saved.title)
+        let (now, saved) = (&self.scenario().title, &self.saved.title);
+        now != saved && *now == driven_title(saved)
     }
 
     /// A drag is over.

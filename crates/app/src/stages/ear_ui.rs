@@ -293,6 +293,9 @@ fn canal_choice(ui: &mut Ui, session: &Session, commands: &mut Vec<Command>) {
         .on_hover_text("The canal that the globe's tints and the canal's view are about");
 }
 
+/// A stage wider than this has room for two notes in a line beside the ear, points.
+const ROOM_FOR_BOTH: f32 = 640.0;
+
 /// What the arrow and the exaggeration mean.
 fn notes(painter: &Painter, rect: Rect, marks: Marks, moment: Moment<'_>, palette: &Palette) {
     let loaded = moment.loaded;
@@ -314,8 +317,8 @@ fn notes(painter: &Painter, rect: Rect, marks: Marks, moment: Moment<'_>, palett
         format!("most upright{plane}: {}, {off:.0}° off", canal.name()),
     ];
     match (marks.flow, wide) {
-        (true, true) => lines.push(format!("{bulge}, {flow}")),
-        (true, false) => lines.extend([bulge, flow]),
+        (true, true) if rect.width() > ROOM_FOR_BOTH => lines.push(format!("{bulge}, {flow}")),
+        (true, _) => lines.extend([bulge, flow]),
         (false, _) => lines.push(bulge),
     }
     let foot = if wide { 34.0 } else { 12.0 };

@@ -341,14 +341,14 @@ mod tests {
         assert!(answer.is_none());
     }
 
-    /// Arc lengths count from the cupula; a lateral duct of some 20 mm has its apex at some 10.
+    /// Arc lengths count from the cupula; the lateral duct of 11.2 mm has its apex at 5.6.
     #[test]
     fn an_exact_place_is_taken_for_the_arm_that_it_is_in() {
         let entry = library_entry("right-supine-roll").unwrap().unwrap();
         for (mm, mechanism) in [
             (-0.4, Mechanism::ShortArm),
             (2.0, Mechanism::AmpullaryArm),
-            (14.0, Mechanism::NonAmpullaryArm),
+            (9.0, Mechanism::NonAmpullaryArm),
         ] {
             let mut scenario = entry.scenario.clone();
             for debris in &mut scenario.debris {

@@ -7,8 +7,8 @@ use std::path::{Path, PathBuf};
 
 use lithodrome_debris::MODEL_VERSION;
 
+use super::asked::ConstrainAsked;
 use super::evaluate::Evaluation;
-use super::waves::ConstrainAsked;
 use crate::StudyError;
 
 /// Members looked at so far, by wave and place in it.

@@ -4,8 +4,8 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
+use super::asked::ConstrainAsked;
 use super::evaluate::{Evaluation, IMPLAUSIBLE, LEFT_OUT};
-use super::waves::ConstrainAsked;
 use crate::findings::{Outcome, Published};
 use crate::members::{Member, PlausibleMember, PlausibleSet, Unknown};
 use crate::statistics::Quantiles;

@@ -5,6 +5,7 @@ use std::sync::Mutex;
 
 use rayon::prelude::*;
 
+use super::asked::ConstrainAsked;
 use super::emulator::Emulator;
 use super::evaluate::{Bench, Evaluation, IMPLAUSIBLE, LEFT_OUT};
 use super::ledger::Ledger;
@@ -30,19 +31,6 @@ const CHOICE: u32 = 200;
 /// Members that are looked at before the file is written again: threads take them in any order, the file
 /// has them in one.
 const BATCH: usize = 16;
-
-/// What is asked.
-#[derive(Clone, Debug)]
-pub struct ConstrainAsked {
-    /// Members of each wave, `[wave]`.
-    pub members: Vec<u32>,
-    /// Ears of a whole look.
-    pub ears: u32,
-    /// Seed of everything that is drawn.
-    pub seed: u32,
-    /// Threads; as many as there are processors if left out.
-    pub threads: Option<usize>,
-}
 
 /// Runs what the ledger does not have yet. `progress` is told how many members of how many are done.
 pub fn constrain(

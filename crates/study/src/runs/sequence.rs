@@ -24,18 +24,16 @@ pub struct Sequence {
 impl Sequence {
     /// A manoeuvre of the library by its name, or a scenario file; relative paths start from `base_dir`.
     pub fn named(name_or_path: &str, base_dir: &Path) -> Result<Sequence, StudyError> {
-        let scenario = match library_entry(name_or_path) {
-            Some(entry) => entry?.scenario,
-            None => {
-                let path = base_dir.join(name_or_path);
-                if path.extension().is_none() && !path.exists() {
-                    return Err(StudyError::NoSequence {
-                        found: quoted(name_or_path),
-                        nearest: nearest_word(name_or_path, library_names()).map(str::to_owned),
-                    });
-                }
-                read_scenario(&path)?
-            }
+        let path = base_dir.join(name_or_path);
+        let scenario = if let Some(entry) = library_entry(name_or_path) {
+            entry?.scenario
+        } else if path.extension().is_none() && !path.exists() {
+            return Err(StudyError::NoSequence {
+                found: quoted(name_or_path),
+                nearest: nearest_word(name_or_path, library_names()).map(str::to_owned),
+            });
+        } else {
+            read_scenario(&path)?
         };
         Ok(Sequence {
             name: name_or_path.to_owned(),

@@ -217,6 +217,7 @@ fn with_stops(
 mod tests {
     use super::*;
     use crate::runs::Sequence;
+    use lithodrome_rehearsal::NeckLimits;
     use std::path::Path;
 
     fn epley() -> Scenario {
@@ -259,7 +260,15 @@ mod tests {
         );
         assert!(message(Vary::HoldS { steps: vec![] }, &[1.0]).contains("found none"));
         assert!(message(Vary::DiameterUm, &[0.0]).contains("diameter_um.values: found 0"));
-        let bedside = Sequence::named("right-posterior-epley-bedside", Path::new("")).unwrap();
+        let bedside = Sequence {
+            scenario: Scenario {
+                body: Some(Carrier::Bedside {
+                    neck: NeckLimits::default(),
+                }),
+                ..epley()
+            },
+            ..Sequence::named("right-posterior-epley-whole-body", Path::new("")).unwrap()
+        };
         let speed = Vary::SpeedDegS { steps: vec![2] };
         let refused = speed.check(&bedside.scenario, &[30.0]).unwrap_err();
         assert!(

@@ -5,8 +5,8 @@ use std::path::Path;
 use lithodrome_chair::HeadMotion;
 use lithodrome_rehearsal::{Carrier, Scenario, compile, posture_of_angles};
 
-use super::fit::Refusal;
 use super::patient::Patient;
+use super::refusal::Refusal;
 use crate::VisitError;
 
 /// Angles between wanted and reached direction up to this are those of practised hands, degrees

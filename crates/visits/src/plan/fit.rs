@@ -10,6 +10,7 @@ use serde::Serialize;
 
 use super::bedside::at_bedside;
 use super::patient::{Patient, Suspected};
+use super::refusal::Refusal;
 use super::share::{ClearedShare, ShareTable};
 use super::slowed::{Slowed, slowed};
 use crate::VisitError;
@@ -40,15 +41,6 @@ pub struct Fit {
     pub speed_deg_s: f64,
     /// Share of ears that it clears, if that has been computed.
     pub share: Option<ClearedShare>,
-}
-
-/// One reason.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct Refusal {
-    /// Why.
-    pub reason: String,
-    /// What would have to change.
-    pub change: String,
 }
 
 impl Fit {

@@ -6,12 +6,11 @@ use lithodrome_study::{Carried, Ranked};
 
 use super::{
     command::ClearsCommand,
-    ranking_ui::of_hundred,
     state::{CarriedOf, ClearsState, Opened, WhichEar},
 };
 use crate::{
     kit::controls::{self, capital},
-    kit::ear_dots::{self, in_hundred},
+    kit::ear_dots::{self, in_hundred, of_hundred},
     kit::theme::{self, Palette},
     lesson::ask::clears as push,
     session::command::Command,

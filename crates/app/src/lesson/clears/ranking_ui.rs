@@ -10,7 +10,7 @@ use super::{
 };
 use crate::{
     kit::controls,
-    kit::ear_dots::{dots_ui, in_hundred},
+    kit::ear_dots::{dots_ui, in_hundred, of_hundred},
     kit::fields,
     kit::theme::{self, Palette},
     lesson::ask::clears as push,
@@ -179,16 +179,6 @@ fn switched_into(row: &Ranked) -> String {
     into.collect::<Vec<_>>().join(", ")
 }
 
-/// How many of 100 ears: "7", "under 1".
-pub(super) fn of_hundred(ears: u64, of: u64) -> String {
-    let share = (100.0 * ears as f64 / of.max(1) as f64).round();
-    if ears > 0 && share < 1.0 {
-        "under 1".to_owned()
-    } else {
-        format!("{share}")
-    }
-}
-
 /// What it asks of the patient.
 fn strain_of(row: &Ranked) -> String {
     let strain = &row.strain;
@@ -223,7 +213,8 @@ fn clock_words(time_s: f64) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::{clock_words, of_hundred};
+    use super::clock_words;
+    use crate::kit::ear_dots::of_hundred;
 
     #[test]
     fn a_part_of_the_ears_is_told_of_a_hundred() {
