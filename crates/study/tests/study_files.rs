@@ -84,6 +84,28 @@ fn the_shipped_mixture_has_a_source_for_every_number() {
     assert!(sources.iter().all(|source| source.len() > 20));
 }
 
+/// A mixture in another folder brings the anatomy beside it, wherever the study is.
+#[test]
+fn a_mixture_looks_for_its_anatomy_in_its_own_folder() {
+    let folder = tempfile::tempdir().unwrap();
+    let own = folder.path().join("own");
+    std::fs::create_dir(&own).unwrap();
+    let shipped = |path: &str| {
+        let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../assets");
+        std::fs::read_to_string(root.join(path)).unwrap()
+    };
+    std::fs::write(own.join("wide.ron"), shipped("anatomies/wide-ducts.ron")).unwrap();
+    let mixture = shipped("mixtures/usual.ron");
+    let named = mixture.replace("anatomy: \"typical-adult\"", "anatomy: \"wide.ron\"");
+    assert_ne!(named, mixture);
+    std::fs::write(own.join("mixture.ron"), named).unwrap();
+    let text = "(format: 1, title: \"T\", case: (ear: Right, canal: Lateral), n: 5, seed: 1, \
+                mixture: \"own/mixture.ron\", sequences: [\"right-lateral-gufoni-geotropic\"])";
+    let study = StudyFile::from_ron(text, &folder.path().join("s.ron")).unwrap();
+    let study = study.resolve(folder.path()).unwrap();
+    assert_eq!(study.anatomy.name, "wide-ducts");
+}
+
 #[test]
 fn a_mixture_out_of_range_is_told_with_its_field() {
     let mut mixture = CaseMixture::usual().unwrap();

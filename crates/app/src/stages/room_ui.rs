@@ -76,6 +76,12 @@ pub fn room_ui(ui: &mut Ui, shown: Shown<'_>, loaded: &Loaded, commands: &mut Ve
     if !shown.bare {
         stage_ui::title(ui, rect, StageId::Room, shown.alone, commands);
     }
+    if rect.height() < CROWDED {
+        // The ring reaches up to the dials.
+        let row = rect.with_max_y(rect.top() + 40.0);
+        let row = row.with_min_x(rect.right() - 256.0);
+        painter.rect_filled(row, 0.0, palette.stage.gamma_multiply(0.8));
+    }
     read_outs(
         &painter,
         rect.right_top() + vec2(-16.0, 24.0),
@@ -83,6 +89,9 @@ pub fn room_ui(ui: &mut Ui, shown: Shown<'_>, loaded: &Loaded, commands: &mut Ve
         &palette,
     );
 }
+
+/// Below this height of the stage dials and chair are on each other, points.
+const CROWDED: f32 = 240.0;
 
 /// A dashed line along an axis, its name at the first end.
 fn axis_line(painter: &Painter, rect: Rect, ends: [Pos2; 2], name: &str, palette: &Palette) {

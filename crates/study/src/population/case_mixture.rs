@@ -137,13 +137,21 @@ impl CaseMixture {
         CaseMixture::from_ron(text, Path::new("usual.ron"))
     }
 
-    /// The shipped mixture by its name, or one from a file; relative paths start from `base_dir`.
+    /// The shipped mixture by its name, or one from a file; relative paths start from `base_dir`. The file of an
+    /// anatomy that it names is looked for in its own folder.
     pub fn named(name_or_path: &str, base_dir: &Path) -> Result<CaseMixture, StudyError> {
         if name_or_path == USUAL {
             return CaseMixture::usual();
         }
         let path = base_dir.join(name_or_path);
-        CaseMixture::from_ron(&read_text(&path)?, &path)
+        let mut mixture = CaseMixture::from_ron(&read_text(&path)?, &path)?;
+        let anatomy = Path::new(&mixture.ears.anatomy);
+        if anatomy.extension().is_some()
+            && let Some(folder) = Path::new(name_or_path).parent()
+        {
+            mixture.ears.anatomy = folder.join(anatomy).display().to_string();
+        }
+        Ok(mixture)
     }
 
     /// The mixture in a text; `path` is where it is from.
