@@ -48,6 +48,8 @@ impl Traces {
 
 /// A part that is lower than this has room for one line of words, points.
 const LOW: f32 = 18.0;
+/// A part that is lower than a line of words, points: the lane's name then stands in the first label.
+const LOWEST: f32 = 11.0;
 
 /// Draws the three parts on one scale: of velocity, debris solid and all else thin.
 pub fn draw(painter: &Painter, lane: &Lane, loaded: &Loaded, traces: Traces) {
@@ -75,8 +77,11 @@ pub fn draw(painter: &Painter, lane: &Lane, loaded: &Loaded, traces: Traces) {
     };
     let height = (lane.rect.height() - head) / 3.0;
     let is_low = height < LOW;
+    let is_lowest = height < LOWEST;
     let [first, second] = traces.name();
-    if is_low {
+    if is_lowest {
+        // Named by the first label.
+    } else if is_low {
         // Beside it stands nothing; below it the first label.
         lane.name(painter, &format!("{first} {second}"));
     } else {
@@ -92,11 +97,19 @@ pub fn draw(painter: &Painter, lane: &Lane, loaded: &Loaded, traces: Traces) {
         let rect = Rect::from_x_y_ranges(lane.rect.x_range(), top + 1.0..=top + height - 1.0);
         let middle = rect.center().y.round() + 0.5;
         painter.hline(rect.x_range(), middle, palette.hair());
-        if height >= 26.0 {
+        // Words keep a line's height, also where parts are lower than that.
+        let words_y = if is_lowest {
+            lane.rect.top() + lane.rect.height() * (i as f32 + 0.5) / 3.0
+        } else {
+            middle
+        };
+        if is_lowest && i == 0 {
+            lane.label(painter, words_y, &format!("{first} {up} ↑"), palette.weak);
+        } else if height >= 26.0 {
             lane.label(painter, middle - 6.5, &up, palette.weak);
             lane.label(painter, middle + 6.5, &down, palette.weak);
         } else {
-            lane.label(painter, middle, &format!("{up} ↑"), palette.weak);
+            lane.label(painter, words_y, &format!("{up} ↑"), palette.weak);
         }
         let y = |v: f32| {
             (middle - v * sign / full * rect.height() / 2.0).clamp(rect.top(), rect.bottom())
@@ -124,7 +137,7 @@ pub fn draw(painter: &Painter, lane: &Lane, loaded: &Loaded, traces: Traces) {
             let word = if value > 0.0 { &up } else { &down };
             (format!("{word} {:.0}{unit}", value.abs()), palette.text)
         };
-        lane.value(painter, middle, &text, ink);
+        lane.value(painter, words_y, &text, ink);
     }
     scale(painter, lane, (head, height), full.to_degrees(), unit);
     if traces.of == EyeTraces::SlowPhase {
