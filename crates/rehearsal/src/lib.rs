@@ -21,7 +21,7 @@ mod scenario;
 mod scenario_file;
 pub mod units;
 
-pub use check::{Cost, check};
+pub use check::{Cost, check, check_limits};
 pub use compile::*;
 pub use drive::*;
 pub use error::{FieldError, RehearsalError, io_reason};

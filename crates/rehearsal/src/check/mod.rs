@@ -10,4 +10,4 @@ mod steps;
 
 pub use cost::Cost;
 pub(crate) use range::MAX_DURATION_S;
-pub use scenario::check;
+pub use scenario::{check, check_limits};

@@ -38,10 +38,10 @@ pub fn check(scenario: &Scenario) -> Result<(), FieldError> {
     check_steps(scenario)?;
     check_recorded(scenario)?;
     if let Some(limits) = &scenario.limits {
-        check_limits("limits", limits, scenario)?;
+        check_limits_of("limits", limits, scenario)?;
     }
     if let Some(limits) = &scenario.chair_limits {
-        check_limits("chair_limits", limits, scenario)?;
+        check_limits_of("chair_limits", limits, scenario)?;
     }
     if let Some(sat_s) = scenario.sat_s {
         within("sat_s", sat_s, 0.0, MAX_SAT_S, "s")?;
@@ -90,7 +90,8 @@ fn check_debris(scenario: &Scenario) -> Result<(), FieldError> {
     Ok(())
 }
 
-fn check_limits(of: &str, limits: &Limits, scenario: &Scenario) -> Result<(), FieldError> {
+/// Every limit is in its range; `of` is the field that holds them.
+pub fn check_limits(of: &str, limits: &Limits) -> Result<(), FieldError> {
     let ranges = [
         ("head_down_deg", limits.head_down_deg, 0.0, 90.0, "deg"),
         ("yaw_deg", limits.yaw_deg, 0.0, MAX_ANGLE_DEG, "deg"),
@@ -109,6 +110,11 @@ fn check_limits(of: &str, limits: &Limits, scenario: &Scenario) -> Result<(), Fi
             within(&format!("{of}.{name}"), value, least, most, unit)?;
         }
     }
+    Ok(())
+}
+
+fn check_limits_of(of: &str, limits: &Limits, scenario: &Scenario) -> Result<(), FieldError> {
+    check_limits(of, limits)?;
     if limits.yaw_deg.is_some() && scenario.body.is_some_and(|b| b != Carrier::Chair) {
         let allowed = "no limit of yaw with this body, which has no yaw axis";
         return Err(FieldError::new(

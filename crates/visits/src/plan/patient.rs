@@ -1,7 +1,7 @@
 //! A patient as a visit is planned for him.
 
 use lithodrome_labyrinth::{Canal, CanalId, Ear};
-use lithodrome_rehearsal::{Limits, Mechanism, NeckLimits};
+use lithodrome_rehearsal::{Limits, Mechanism, NeckLimits, check_limits};
 use serde::{Deserialize, Serialize};
 
 use super::caution::{Caution, tightest};
@@ -68,11 +68,11 @@ pub struct PatientError {
     /// Whose.
     pub code: String,
     /// The field.
-    pub field: &'static str,
+    pub field: String,
     /// The value.
     pub found: String,
     /// What would be right.
-    pub allowed: &'static str,
+    pub allowed: String,
 }
 
 impl Patient {
@@ -90,87 +90,49 @@ impl Patient {
 
     /// Every number is in its range, and no canal is suspected twice.
     pub fn check(&self) -> Result<(), PatientError> {
-        let (neck, limits) = (&self.neck, self.limits.unwrap_or_default());
+        let neck = &self.neck;
         let ranges = [
-            (
-                "weight_kg",
-                Some(self.weight_kg),
-                [20.0, 250.0],
-                "20 to 250 kg",
-            ),
-            (
-                "height_cm",
-                Some(self.height_cm),
-                [100.0, 220.0],
-                "100 to 220 cm",
-            ),
+            ("weight_kg", self.weight_kg, [20.0, 250.0], "20 to 250 kg"),
+            ("height_cm", self.height_cm, [100.0, 220.0], "100 to 220 cm"),
             (
                 "back_recline_deg",
-                Some(self.back_recline_deg),
+                self.back_recline_deg,
                 [0.0, 120.0],
                 "0 to 120°",
             ),
             (
                 "neck.rotation_deg",
-                Some(neck.rotation_deg),
+                neck.rotation_deg,
                 [0.0, 90.0],
                 "0 to 90°",
             ),
             (
                 "neck.extension_deg",
-                Some(neck.extension_deg),
+                neck.extension_deg,
                 [0.0, 90.0],
                 "0 to 90°",
             ),
             (
                 "neck.flexion_deg",
-                Some(neck.flexion_deg),
+                neck.flexion_deg,
                 [0.0, 90.0],
                 "0 to 90°",
             ),
             (
                 "neck.lateral_deg",
-                Some(neck.lateral_deg),
+                neck.lateral_deg,
                 [0.0, 90.0],
                 "0 to 90°",
-            ),
-            // As in a scenario.
-            (
-                "limits.head_down_deg",
-                limits.head_down_deg,
-                [0.0, 90.0],
-                "0 to 90°",
-            ),
-            (
-                "limits.inverted_s",
-                limits.inverted_s,
-                [0.0, 86_400.0],
-                "0 to 86400 s",
-            ),
-            (
-                "limits.speed_deg_s",
-                limits.speed_deg_s,
-                [0.1, 1e4],
-                "0.1 to 10000°/s",
-            ),
-            (
-                "limits.acceleration_deg_s2",
-                limits.acceleration_deg_s2,
-                [0.1, 1e6],
-                "0.1 to 1000000°/s²",
-            ),
-            (
-                "limits.yaw_deg",
-                limits.yaw_deg,
-                [0.0, 36_000.0],
-                "0 to 36000°",
             ),
         ];
         for (field, found, [low, high], allowed) in ranges {
             // NaN is in no range.
-            if let Some(found) = found.filter(|found| !(low..=high).contains(found)) {
+            if !(low..=high).contains(&found) {
                 return Err(self.fault(field, found.to_string(), allowed));
             }
+        }
+        if let Some(limits) = &self.limits {
+            check_limits("limits", limits).map_err(|e| self.fault(e.field, e.found, e.allowed))?;
         }
         for (i, suspected) in self.suspected.iter().enumerate() {
             let before = self.suspected[..i].iter();
@@ -183,12 +145,17 @@ impl Patient {
         Ok(())
     }
 
-    fn fault(&self, field: &'static str, found: String, allowed: &'static str) -> PatientError {
+    fn fault(
+        &self,
+        field: impl Into<String>,
+        found: String,
+        allowed: impl Into<String>,
+    ) -> PatientError {
         PatientError {
             code: self.code.to_string(),
-            field,
+            field: field.into(),
             found,
-            allowed,
+            allowed: allowed.into(),
         }
     }
 }

@@ -13,7 +13,7 @@ fn a_patient_that_cannot_be_says_where() {
     let spoilt: [(Spoil, &str); 6] = [
         (
             |p| limits(p).head_down_deg = Some(f64::NAN),
-            "limits.head_down_deg: found NaN, allowed is 0 to 90°",
+            "limits.head_down_deg: found NaN, allowed is 0 to 90 deg",
         ),
         (
             |p| limits(p).inverted_s = Some(-1.0),
@@ -21,15 +21,15 @@ fn a_patient_that_cannot_be_says_where() {
         ),
         (
             |p| limits(p).speed_deg_s = Some(0.0),
-            "limits.speed_deg_s: found 0, allowed is 0.1 to 10000°/s",
+            "limits.speed_deg_s: found 0, allowed is 0.1 to 10000 deg/s",
         ),
         (
             |p| limits(p).acceleration_deg_s2 = Some(f64::INFINITY),
-            "limits.acceleration_deg_s2: found inf, allowed is 0.1 to 1000000°/s²",
+            "limits.acceleration_deg_s2: found inf, allowed is 0.1 to 1000000 deg/s²",
         ),
         (
             |p| limits(p).yaw_deg = Some(1e9),
-            "limits.yaw_deg: found 1000000000, allowed is 0 to 36000°",
+            "limits.yaw_deg: found 1000000000, allowed is 0 to 36000 deg",
         ),
         (
             |p| {
