@@ -44,6 +44,12 @@ pub fn parser_words(error: &Error) -> String {
         Error::ExpectedNamedStructLike(_) => {
             "an opening bracket \"(\" is expected: the file is empty or of another kind".to_owned()
         }
+        Error::ExpectedDifferentStructName { found, .. } => {
+            format!(
+                "found {}, an opening bracket \"(\" is expected",
+                quoted(found)
+            )
+        }
         Error::ExpectedAttribute => "this is not a file of this kind".to_owned(),
         Error::Eof => "the file ends too early: a bracket is not closed".to_owned(),
         other => quoted(&other.to_string()),
@@ -80,4 +86,31 @@ pub fn nearest_word<'a>(found: &str, words: impl Iterator<Item = &'a str>) -> Op
     words
         .max_by(|a, b| like(a).total_cmp(&like(b)))
         .filter(|word| like(word) > 0.75)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[derive(Debug, serde::Deserialize)]
+    #[serde(deny_unknown_fields)]
+    struct Thing {
+        #[allow(dead_code, reason = "only read")]
+        hold_s: f64,
+    }
+
+    #[test]
+    fn what_is_no_such_file_is_told_without_names_of_the_code() {
+        for (text, words) in [
+            ("", "the file is empty"),
+            ("nonsense", "found nonsense, an opening bracket"),
+            ("# Heading", "not a file of this kind"),
+            ("(hold_m: 3.0)", "did you mean hold_s?"),
+        ] {
+            let error = ron::from_str::<Thing>(text).unwrap_err();
+            let told = parser_words(&error.code);
+            assert!(told.contains(words), "{text}: {told}");
+            assert!(!told.contains("Thing"), "{told}");
+        }
+    }
 }
